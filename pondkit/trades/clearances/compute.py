@@ -115,27 +115,29 @@ class WayLoad:
 @remembered
 def kept_things(drawn: tuple[KeepOut, ...]) -> tuple[tuple[Kept, ...], tuple[Problem, ...]]:
     """What is kept clear of, and problems of what could not be drawn."""
-    found, problems = [], []
+    things, problems = [], []
     for index, one in enumerate(drawn):
         thing = kept(one.name, one.kind, float(one.clearance), one.points, one.kind in CLOSED, one.kind == "boundary")
         if thing:
-            found.append(thing)
+            things.append(thing)
         else:
             problems.append(_not_drawn(index, one))
-    return tuple(found), tuple(problems)
+    return tuple(things), tuple(problems)
 
 
-def _not_drawn(index: int, one: KeepOut) -> Problem:
-    closed = one.kind in CLOSED
-    count = len(one.points)
+def _not_drawn(index: int, thing: KeepOut) -> Problem:
+    closed = thing.kind in CLOSED
+    count = len(thing.points)
     given = (
         f"{count} place{'' if count == 1 else 's'} given" if count < (3 if closed else 1) else "its line crosses itself"
     )
     return Problem(
         ("site", "keep_outs", index, "points"),
-        words(f"'{one.name}' cannot be drawn: {given}"),
+        words(f"'{thing.name}' cannot be drawn: {given}"),
         words(
-            f"a {one.kind} is a closed line round some area, of three places or more" if closed else "one place or more"
+            f"a {thing.kind} is a closed line round some area, of three places or more"
+            if closed
+            else "one place or more"
         ),
         words("add or move places, choose another kind, or remove it"),
     )
@@ -152,7 +154,7 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs")
         does: "digs", "heaps" of soil, "stands" of a machine's body, or "swings" of its
             boom: says what the caution warns of.
     """
-    found = []
+    figures = []
     for thing in things:
         away = distance(footprint, thing)
         notes = (
@@ -165,7 +167,7 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs")
             if away < thing.clearance - 1e-9 or away <= 0
             else []
         )
-        found.append(
+        figures.append(
             entry(
                 rel.keep_out_distance,
                 f"{footprint.name} / {thing.name}",
@@ -174,7 +176,7 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs")
                 clearance=thing.clearance,
             )
         )
-    return tuple(found)
+    return tuple(figures)
 
 
 def _warned(thing: Kept, does: str) -> Iterator[Caution]:
@@ -289,16 +291,16 @@ def compute(
         )
         for pool, dig in zip(pools, digs, strict=True)
     ]
-    prints += [hole_footprint(one.hole) for one in around.structures]
-    prints += [ditch_footprint(one.cut) for one in beds]
-    distances = [clear_of(one, drawn[0]) for one in prints]
+    prints += [hole_footprint(structure.hole) for structure in around.structures]
+    prints += [ditch_footprint(structure.cut) for structure in beds]
+    distances = [clear_of(structure, drawn[0]) for structure in prints]
     buried = tuple(clear_of(cut_footprint(cut), drawn[0]) for cut in around.buried)
     distances.append(_nearest(buried))
-    distances += [clear_of(one.footprint, drawn[0], "heaps") for one in around.heaped]
+    distances += [clear_of(structure.footprint, drawn[0], "heaps") for structure in around.heaped]
     bodies, booms = _machines(lifts) if keep_outs else ((), ())
-    distances += [clear_of(one, drawn[0], "stands") for one in bodies]
+    distances += [clear_of(structure, drawn[0], "stands") for structure in bodies]
     above = _above(drawn[0])
-    distances += [clear_of(one, above, "swings") for one in booms]
+    distances += [clear_of(structure, above, "swings") for structure in booms]
     taken = way_footprint("way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
     if taken:
         crossed = _crossed(drawn[0])
@@ -313,10 +315,10 @@ def _nearest(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
     """Of many trenches those that come too near each thing that is kept clear, or
     else the one that comes nearest to it.
     """
-    found: list[Entry] = []
+    figures: list[Entry] = []
     for column in zip(*rows, strict=True):
-        found += [figure for figure in column if figure.cautions] or [min(column, key=lambda figure: figure.value)]
-    return tuple(found)
+        figures += [figure for figure in column if figure.cautions] or [min(column, key=lambda figure: figure.value)]
+    return tuple(figures)
 
 
 def _machines(lifts: LiftingResult | None) -> tuple[tuple[Footprint, ...], tuple[Footprint, ...]]:

@@ -56,7 +56,7 @@ def kept_traces(known: KeptResult | None, unit: str, system: System, span: Span)
 def machine_traces(known: KeptResult | None, unit: str, span: Span) -> list[dict[str, Any]]:
     """What machines take up and their booms sweep, as far as it lies in the picture: one trace."""
     machines = known.machines if known else ()
-    swept = [ring for one in machines for ring in area_within(one, _inner(span))]
+    swept = [ring for machine in machines for ring in area_within(machine, _inner(span))]
     edge = {"line": {"width": 1.0, "color": frame.FAINT, "dash": "dash"}}
     return [fill_trace(swept, unit, SWEPT, "machines and booms") | edge] if swept else []
 

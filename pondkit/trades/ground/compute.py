@@ -73,14 +73,14 @@ def _fault(sight: Sight, first: bool, last: bool) -> tuple[str, str] | None:
         "a foresight": sight.foresight,
     }
     given = [name for name, reading in named.items() if reading is not None]
-    said = "it has " + (" and ".join(given) if given else "no reading")
+    readings = "it has " + (" and ".join(given) if given else "no reading")
     if first:
-        return None if given == ["a backsight"] else (said, "the first row has a backsight alone")
+        return None if given == ["a backsight"] else (readings, "the first row has a backsight alone")
     if last:
-        return None if given == ["a foresight"] else (said, "the last row has a foresight alone")
+        return None if given == ["a foresight"] else (readings, "the last row has a foresight alone")
     if given in (["an intermediate sight"], ["a backsight", "a foresight"]):
         return None
-    return said, "an intermediate sight alone, or foresight and backsight where the instrument was moved"
+    return readings, "an intermediate sight alone, or foresight and backsight where the instrument was moved"
 
 
 def reduced(book: LevelBook) -> Book:
@@ -88,14 +88,14 @@ def reduced(book: LevelBook) -> Book:
     stand = 0
     instrument = before = 0.0
     height = float(book.benchmark)
-    found: list[tuple[int, float, float, int]] = []
+    levels: list[tuple[int, float, float, int]] = []
     changes: list[float] = []
     for index, sight in enumerate(book.rows):
         reading = sight.intermediate if sight.foresight is None else sight.foresight
         if reading is not None:
             changes.append(before - reading)
             height = instrument - reading
-        found.append(
+        levels.append(
             (index, instrument if reading is not None else height + float(sight.backsight or 0.0), height, stand)
         )
         if sight.backsight is not None:
@@ -103,7 +103,7 @@ def reduced(book: LevelBook) -> Book:
         elif reading is not None:
             before = float(reading)
     off = 0.0 if book.closing is None or not book.spread else height - book.closing
-    rows = tuple(Reduced(row, hi, read, read - off * number / stand) for row, hi, read, number in found)
+    rows = tuple(Reduced(row, hi, read, read - off * number / stand) for row, hi, read, number in levels)
     return Book(rows, tuple(max(c, 0.0) for c in changes), tuple(max(-c, 0.0) for c in changes), stand)
 
 
@@ -146,7 +146,7 @@ def _levelled(ground: LevelBook) -> LandResult:
     notes = [] if closed else [rules.BOOK_NOT_CLOSED(), *([rules.NOTHING_SPREAD()] if ground.spread else [])]
     if low := read_below(ground):
         notes.append(rules.BOOK_ROD_NEGATIVE(names=", ".join(f"'{name}'" for name in low)))
-    found = LandResult(
+    land = LandResult(
         backsights_less_foresights=entry(
             formulas.backsights_less_foresights, "", source=USER, cautions=notes, backsights=back, foresights=fore
         ),
@@ -156,7 +156,7 @@ def _levelled(ground: LevelBook) -> LandResult:
         book=book,
     )
     if closed and ground.allowed is not None and abs(closed.value) > ground.allowed + 1e-9:
-        return replace(found, problems=(_open(closed.value, float(ground.allowed)),))
+        return replace(land, problems=(_open(closed.value, float(ground.allowed)),))
     placed = [row for row in book.rows if ground.rows[row.row].at is not None]
     # The last place's own level is known where a closing level is; on a loop it is the first one's too.
     known = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
@@ -165,7 +165,7 @@ def _levelled(ground: LevelBook) -> LandResult:
         for row in placed
         if (at := ground.rows[row.row].at) is not None
     ]
-    return _surveyed(found, HERE, points, [row.row for row in placed])
+    return _surveyed(land, HERE, points, [row.row for row in placed])
 
 
 def _closed(ground: LevelBook, book: Book) -> Entry | None:
@@ -209,7 +209,7 @@ def _far_from_datum(levels: Array) -> Problem | None:
 
 
 def _surveyed(
-    found: LandResult, here: Path, points: Sequence[tuple[float, float, float]], rows: Sequence[int]
+    land: LandResult, here: Path, points: Sequence[tuple[float, float, float]], rows: Sequence[int]
 ) -> LandResult:
     """Triangles between points; ``rows`` are their places in the list at ``here``."""
     given = np.array(points, dtype=float).reshape(-1, 3)
@@ -218,11 +218,11 @@ def _surveyed(
     except NoSurvey as fault:
         path = here if fault.row is None else (*here, fault.row)
         mend = fault.mend if here != HERE else READ_TWICE if fault.row is not None else MORE_PLACES
-        return replace(found, problems=(Problem(path, fault.given, fault.allowed, mend),))
+        return replace(land, problems=(Problem(path, fault.given, fault.allowed, mend),))
     if away := _far_from_datum(given[:, 2]):
-        return replace(found, problems=(away,))
+        return replace(land, problems=(away,))
     return replace(
-        found,
+        land,
         terrain=mesh,
         survey_places=entry(formulas.survey_places, "", ground=mesh),
         survey_area=entry(formulas.survey_area, "", ground=mesh),

@@ -19,9 +19,10 @@ MOST_CONTOURS = 10
 
 def contour_levels(low: float, high: float, system: System) -> list[float]:
     """Levels of contours between two [m]: round numbers of the unit on show, no more than ``MOST_CONTOURS``."""
-    one = frame.magnitude_of(frame.PLAN_UNIT[system])
+    unit = frame.magnitude_of(frame.PLAN_UNIT[system])
     step = (
-        next((size for size in STEPS[system] if (high - low) / (size * one) <= MOST_CONTOURS), STEPS[system][-1]) * one
+        next((size for size in STEPS[system] if (high - low) / (size * unit) <= MOST_CONTOURS), STEPS[system][-1])
+        * unit
     )
     return [step * number for number in range(int(np.ceil(low / step)), int(np.floor(high / step)) + 1)]
 
@@ -32,11 +33,11 @@ def ground_traces(ground: Mesh, unit: str, system: System) -> tuple[list[dict[st
     pieces: list[tuple[Array, str]] = []
     for level in contour_levels(float(ground.levels.min()), float(ground.levels.max()), system):
         found = ground.contour(level)
-        said = show(level, LENGTH, system, unit)
-        pieces += [(piece, f"ground at {said}") for piece in found]
+        text = show(level, LENGTH, system, unit)
+        pieces += [(piece, f"ground at {text}") for piece in found]
         if len(found):
             x, y = frame.in_unit(found[len(found) // 2].mean(axis=0), unit, 2)
-            labels.append((float(x), float(y), said, 10, "middle center"))
+            labels.append((float(x), float(y), text, 10, "middle center"))
     at = frame.in_unit(ground.places, unit, 2)
     points = {
         "type": "scatter",

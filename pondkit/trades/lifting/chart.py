@@ -191,17 +191,17 @@ def _rising(read: dict[tuple[float, float], tuple[int, Rated]]) -> Iterator[Prob
             load = rated[at]
             if load is None:
                 continue
-            held = before.get(height)
-            if held and load > held[1] + SAME:
+            lower = before.get(height)
+            if lower and load > lower[1] + SAME:
                 yield Problem(
                     ("lifting", "chart", index, "radius"),
                     words(
                         f"{{load}} over {side} at {{radius}}, more than at {{nearer}}",
                         load=(load, MASS),
                         radius=(radius, LENGTH),
-                        nearer=(held[0], LENGTH),
+                        nearer=(lower[0], LENGTH),
                     ),
-                    words("at most {most}: a chart does not rise with the radius", most=(held[1], MASS)),
+                    words("at most {most}: a chart does not rise with the radius", most=(lower[1], MASS)),
                     words("read the plate again"),
                 )
             before[height] = radius, load

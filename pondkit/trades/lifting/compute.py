@@ -56,8 +56,8 @@ def _loads(pools: tuple[PoolResult, ...], stones: StoneResult | None, ground: Te
         drawn, name = kind.boulder, kind.boulder.name
         if drawn.pool is not None and drawn.pool not in digs:
             continue
-        own = [digs[drawn.pool]] if drawn.pool else list(digs.values())  # a stone of no pool may still lie in one
-        met = [stands(dig, ground, drawn.places) for dig in own]
+        nearby = [digs[drawn.pool]] if drawn.pool else list(digs.values())  # a stone of no pool may still lie in one
+        met = [stands(dig, ground, drawn.places) for dig in nearby]
         below, on = 0.0, drawn.rests_on
         for _ in kinds:  # a stack is no higher than there are kinds, also where it goes round in a ring
             below, on = below + high.get(on or "", 0.0), under.get(on or "")
@@ -100,12 +100,12 @@ def _as_holes(cut: TrenchCut) -> tuple[Hole, ...]:
 @remembered
 def _backs(drawn: Walls) -> tuple[Footprint, ...]:
     """What lies behind each wall that has a line, within its height."""
-    found = []
+    backs = []
     for wall in drawn.walls:
         wide = float(sum(course.height for course in wall.courses))
         back = strip_beside(wall.points, 0.0, wide, 0.0) if wall.points and wide else None
-        found += [Footprint(wall.name, back)] if back else []
-    return tuple(found)
+        backs += [Footprint(wall.name, back)] if back else []
+    return tuple(backs)
 
 
 def _lifted(
@@ -122,18 +122,18 @@ def _lifted(
     """
     soil, hooks, way_in = known
     rig = machine_of(drawn.changed(positions=()))
-    held = stances(drawn, rig, beside, ground, soil)
-    able = rig.chart is not None and held.footings
-    tried = [best(rig, load, held.footings) for load in loads] if able else []
+    stands = stances(drawn, rig, beside, ground, soil)
+    able = rig.chart is not None and stands.footings
+    tried = [best(rig, load, stands.footings) for load in loads] if able else []
     lifts = tuple(each for each in tried if each.rated)
     spots = {
         at.index: (drawn.positions[at.index].name, at.at, notes)
-        for at, notes in zip(held.footings, held.notes, strict=True)
+        for at, notes in zip(stands.footings, stands.notes, strict=True)
     }
     figures = []
     for each in lifts:
         name, at, notes = spots[each.position]
         figures.append(lift_figures(rig, name, at, each, notes))
     return lift_plan(
-        drawn, rig, held, tuple(zip(lifts, figures, strict=True)), Task(loads, unplaced, beside.holes, hooks, way_in)
+        drawn, rig, stands, tuple(zip(lifts, figures, strict=True)), Task(loads, unplaced, beside.holes, hooks, way_in)
     )

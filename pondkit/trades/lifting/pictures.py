@@ -23,20 +23,20 @@ ROUND = 180  # corners of a circle
 HEAD = 1.2  # m: length of the mark of where the tracks face
 
 
-def uses(found: LiftingResult | None, system: System) -> Figure | None:
+def uses(lifting: LiftingResult | None, system: System) -> Figure | None:
     """Use of the chart against radius in each phase of every lift; None where there is none.
 
     Args:
-        found: The lift plan worked out; None without any.
+        lifting: The lift plan worked out; None without any.
         system: Units on show.
     """
-    if found is None or not found.lifts or found.reach is None:
+    if lifting is None or not lifting.lifts or lifting.reach is None:
         return None
     unit = frame.PLAN_UNIT[system]
-    phases = (found.pick_use, found.swing_use, found.place_use)
-    data = [_phase(found, at, figures, system) for at, figures in enumerate(phases)]
-    limit, full = (magnitude(value, SHARE, PER_CENT, system) for value in (found.limit, 1.0))
-    near, far = (float(frame.in_unit(value, unit, 2)) for value in found.reach)
+    phases = (lifting.pick_use, lifting.swing_use, lifting.place_use)
+    data = [_phase(lifting, at, figures, system) for at, figures in enumerate(phases)]
+    limit, full = (magnitude(value, SHARE, PER_CENT, system) for value in (lifting.limit, 1.0))
+    near, far = (float(frame.in_unit(value, unit, 2)) for value in lifting.reach)
     right, top = far * ROOM, max(full, *(use for trace in data for use in trace["y"])) * ROOM
     return frame.figure(
         data,
@@ -57,7 +57,7 @@ def uses(found: LiftingResult | None, system: System) -> Figure | None:
     )
 
 
-def _phase(found: LiftingResult, at: int, figures: tuple[Entry, ...], system: System) -> dict[str, Any]:
+def _phase(lifting: LiftingResult, at: int, figures: tuple[Entry, ...], system: System) -> dict[str, Any]:
     """Use of the chart in one phase of all lifts, by its place in ``PHASES``, against the radius."""
     name, symbol, colour = PHASES[at]
     unit = frame.PLAN_UNIT[system]
@@ -66,59 +66,59 @@ def _phase(found: LiftingResult, at: int, figures: tuple[Entry, ...], system: Sy
         "mode": "markers",
         "name": name,
         "hoverinfo": "text",
-        "x": [float(frame.in_unit(lift.phases[at].radius, unit, 2)) for lift in found.lifts],
+        "x": [float(frame.in_unit(lift.phases[at].radius, unit, 2)) for lift in lifting.lifts],
         "y": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures],
         "hovertext": [
             frame.plain(
-                f"{lift.load.subject} from {found.spots[lift.position][0]}, {name}: "
+                f"{lift.load.subject} from {lifting.spots[lift.position][0]}, {name}: "
                 f"{show(figure.value, SHARE, system)} at {show(lift.phases[at].radius, LENGTH, system)}"
             )
-            for lift, figure in zip(found.lifts, figures, strict=True)
+            for lift, figure in zip(lifting.lifts, figures, strict=True)
         ],
         "marker": {"size": 11 - at, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
     }
 
 
-def alt_uses(found: LiftingResult | None, system: System) -> str:
+def alt_uses(lifting: LiftingResult | None, system: System) -> str:
     """The lifts in words, in the order of setting."""
-    if found is None or not found.lifts:
+    if lifting is None or not lifting.lifts:
         return "No lifts worked out."
-    said = "; ".join(
-        f"{lift.load.subject} from {found.spots[lift.position][0]}, {show(lift.phases[2].radius, LENGTH, system)} out: "
-        f"{show(lift.use, SHARE, system)} of the chart at most"
-        for lift in found.lifts
+    text = "; ".join(
+        f"{lift.load.subject} from {lifting.spots[lift.position][0]}, {show(lift.phases[2].radius, LENGTH, system)} "
+        f"out: {show(lift.use, SHARE, system)} of the chart at most"
+        for lift in lifting.lifts
     )
-    return f"Lifts in the order of setting, against a limit of {show(found.limit, SHARE, system)}: {said}."
+    return f"Lifts in the order of setting, against a limit of {show(lifting.limit, SHARE, system)}: {text}."
 
 
 def on_plan(
-    found: LiftingResult | None, unit: str, system: System, span: tuple[float, float, float, float]
+    lifting: LiftingResult | None, unit: str, system: System, span: tuple[float, float, float, float]
 ) -> list[dict[str, Any]]:
     """The machine on the plan: its reach as circles, the way it faces, and where
     stones wait; nothing without a lift plan.
 
     Args:
-        found: The lift plan worked out; None without any.
+        lifting: The lift plan worked out; None without any.
         unit, system: Of the plan.
         span: West, south, east, north of the plan [m]: the circles end there.
     """
-    if found is None or not found.spots:
+    if lifting is None or not lifting.spots:
         return []
     rings = []
-    for name, at, facing, pick in found.spots:
+    for name, at, facing, pick in lifting.spots:
         called = frame.plain(name)
-        if found.reach:
+        if lifting.reach:
             turn = np.linspace(0.0, 2 * np.pi, ROUND + 1)
-            for radius, what in zip(found.reach, ("least radius", "reach"), strict=True):
+            for radius, what in zip(lifting.reach, ("least radius", "reach"), strict=True):
                 ring = np.stack([at[0] + radius * np.cos(turn), at[1] + radius * np.sin(turn)], axis=1)
-                said = f"{called}: {what} {show(radius, LENGTH, system)}"
-                rings += [(piece, said) for piece in _within(ring, span)]
+                label = f"{called}: {what} {show(radius, LENGTH, system)}"
+                rings += [(piece, label) for piece in _within(ring, span)]
         ahead = np.array([np.sin(np.radians(facing)), np.cos(np.radians(facing))]) * HEAD
         rings.append((np.array([at, np.array(at) + ahead]), f"{called}: tracks face this way"))
         rings.append((np.array([pick, at]), f"{called}: stones wait here"))
     data = [outlined(rings, unit, "machine reach", {"color": frame.MARK, "width": 1.2, "dash": "dot"})]
-    spots = frame.in_unit(np.array([spot for _, at, _, pick in found.spots for spot in (at, pick)]), unit, 2)
-    count = len(found.spots)
+    spots = frame.in_unit(np.array([spot for _, at, _, pick in lifting.spots for spot in (at, pick)]), unit, 2)
+    count = len(lifting.spots)
     data.append(
         {
             "type": "scatter",
@@ -126,13 +126,13 @@ def on_plan(
             "x": spots[:, 0],
             "y": spots[:, 1],
             "name": "machine",
-            "text": [text for name, _, _, _ in found.spots for text in (frame.plain(name), "")],
+            "text": [text for name, _, _, _ in lifting.spots for text in (frame.plain(name), "")],
             "textposition": "bottom center",
             "textfont": {"size": 12, "color": frame.MARK, "shadow": HALO},
             "hoverinfo": "text",
             "hovertext": [
                 text
-                for name, _, _, _ in found.spots
+                for name, _, _, _ in lifting.spots
                 for text in (f"machine at {frame.plain(name)}", f"stones wait for {frame.plain(name)}")
             ],
             "marker": {
@@ -149,11 +149,11 @@ def on_plan(
 def _within(ring: Array, span: tuple[float, float, float, float]) -> list[Array]:
     """The pieces of a line that lie within a plan."""
     west, south, east, north = span
-    held = (ring[:, 0] >= west) & (ring[:, 0] <= east) & (ring[:, 1] >= south) & (ring[:, 1] <= north)
-    cuts = np.flatnonzero(np.diff(held.astype(int))) + 1
+    inside = (ring[:, 0] >= west) & (ring[:, 0] <= east) & (ring[:, 1] >= south) & (ring[:, 1] <= north)
+    cuts = np.flatnonzero(np.diff(inside.astype(int))) + 1
     return [
         piece
-        for piece, kept in zip(np.split(ring, cuts), np.split(held, cuts), strict=True)
+        for piece, kept in zip(np.split(ring, cuts), np.split(inside, cuts), strict=True)
         if kept[0] and len(piece) > 1
     ]
 

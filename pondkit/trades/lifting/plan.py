@@ -135,15 +135,15 @@ def lift_plan(
         task: What is to be lifted, and what hinders it.
     """
     way_in, loads = task.way_in, task.loads
-    found = [*rig.problems, *stands.problems]
+    problems = [*rig.problems, *stands.problems]
     able = bool(rig.chart and stands.footings)
-    of_load = {each.load: own for each, own in made}
+    of_load = {each.load: loads_in_turn for each, loads_in_turn in made}
     if rig.chart and stands.footings:
         lacking = [load for load in loads if load not in of_load]
-        found += _no_rating(drawn, rig.chart, lacking, stands.footings)
+        problems += _no_rating(drawn, rig.chart, lacking, stands.footings)
     turns = in_turn(drawn, way_in, [each for each, _ in made])
-    own = [of_load[each.load] for each in turns]
-    held = sum(each.use <= drawn.limit + ROUNDING for each in turns)
+    loads_in_turn = [of_load[each.load] for each in turns]
+    lifted = sum(each.use <= drawn.limit + ROUNDING for each in turns)
     count = None
     if able and loads:
         count = entry(
@@ -156,14 +156,14 @@ def lift_plan(
                 rules.LIFT_BY_THE_PLATE(),
             ],
             placed=len(loads),
-            held=held,
+            held=lifted,
         )
     return LiftingResult(
         lift_turn=tuple(entry(rel.lift_turn, each.load.subject, set_before=at) for at, each in enumerate(turns)),
-        lift_radius=tuple(each.radius for each in own),
-        pick_use=tuple(each.uses[0] for each in own),
-        swing_use=tuple(each.uses[1] for each in own),
-        place_use=tuple(each.uses[2] for each in own),
+        lift_radius=tuple(each.radius for each in loads_in_turn),
+        pick_use=tuple(each.uses[0] for each in loads_in_turn),
+        swing_use=tuple(each.uses[1] for each in loads_in_turn),
+        place_use=tuple(each.uses[2] for each in loads_in_turn),
         chart_rated=rig.raw,
         set_back_spare=stands.spares,
         way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, way_in, turns, task.holes)),
@@ -176,7 +176,7 @@ def lift_plan(
         reach=(rig.chart.nearest, rig.chart.reach) if rig.chart else None,
         limit=float(drawn.limit),
         size=float(drawn.size),
-        problems=tuple(found),
+        problems=tuple(problems),
         to_fill=tuple(_to_fill(drawn)),
     )
 
@@ -308,9 +308,11 @@ def _no_rating(
     """A problem for each kind of boulder and each cause: places for which no position has a rating."""
     causes = [(load, *_cause(drawn, chart, load, footings)) for load in lacking]
     for index, cause in dict.fromkeys((load.index, cause) for load, cause, _, _ in causes):
-        own = [(load, low, high) for load, which, low, high in causes if (load.index, which) == (index, cause)]
-        numbers = ", ".join(str(load.number) for load, _, _ in own)
-        given, allowed, mend = _lack(cause, numbers, [low for _, low, _ in own], [high for _, _, high in own], chart)
+        of_load = [(load, low, high) for load, which, low, high in causes if (load.index, which) == (index, cause)]
+        numbers = ", ".join(str(load.number) for load, _, _ in of_load)
+        given, allowed, mend = _lack(
+            cause, numbers, [low for _, low, _ in of_load], [high for _, _, high in of_load], chart
+        )
         yield Problem(("stone", "boulders", index, "places"), given, allowed, mend)
 
 

@@ -251,7 +251,7 @@ def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: 
     last only where the way in is drawn.
     """
     stays = [(index, len(list(own))) for index, own in groupby(lift.position for lift in turns)]
-    found: list[ExitWay] = []
+    ways: list[ExitWay] = []
     done = 0
     for at, (index, count) in enumerate(stays):
         done += count
@@ -267,9 +267,9 @@ def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: 
         )
         met = (hole.name for hole in holes if crosses(hole.dig, start, end, float(drawn.size)))
         pools = tuple(dict.fromkeys(met))  # a trench is several holes
-        visit = 1 + sum(way.position == index for way in found)
-        found.append(ExitWay(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
-    return found
+        visit = 1 + sum(way.position == index for way in ways)
+        ways.append(ExitWay(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
+    return ways
 
 
 def _spot(place: Sequence[float]) -> Spot:

@@ -70,8 +70,8 @@ def bearing(drawn: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingRes
     found: dict[str, list[Entry]] = {}
     for kind in kinds:
         if kind.index in loads:
-            figures, own = _kind(drawn, kind, loads[kind.index], allowed)
-            problems += own
+            figures, problems_of_kind = _kind(drawn, kind, loads[kind.index], allowed)
+            problems += problems_of_kind
             for key, entries in figures.items():
                 found.setdefault(key, []).extend(entries)
     beds = found.get("bedding_volume", [])
@@ -368,16 +368,16 @@ def seats(
         return None
     digs = {pool.name: pool.surfaces.dig for pool in pools}
     able = borne is not None and borne.bearing_allowed is not None
-    found: list[Entry] = []
+    figures: list[Entry] = []
     for kind in stones.kinds:
         drawn = kind.boulder
         if drawn.rests_on is not None or not drawn.places or (able and drawn.pool in digs):
             continue
-        own = {drawn.pool: digs[drawn.pool]} if drawn.pool in digs else digs
-        met = [(name, stands(dig, ground, drawn.places)) for name, dig in own.items()]
+        near = {drawn.pool: digs[drawn.pool]} if drawn.pool in digs else digs
+        met = [(name, stands(dig, ground, drawn.places)) for name, dig in near.items()]
         lowest = tuple(
             min(((name, at[place]) for name, at in met), key=lambda one: one[1].level)
             for place in range(len(drawn.places) if met else 0)
         )
-        found += seating(drawn, lowest)
-    return make_seating_result(tuple(found)) if found else None
+        figures += seating(drawn, lowest)
+    return make_seating_result(tuple(figures)) if figures else None

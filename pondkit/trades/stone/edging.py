@@ -56,14 +56,14 @@ def seat(rows: Sequence[Edging], pool: Pool) -> tuple[float, float] | None:
 
     Raises: Trouble where its base is out of bounds or two rows stand there: the surfaces of the pool depend on it.
     """
-    found = [index for index, row in enumerate(rows) if row.pool == pool.name and row.seat == "outside"]
-    if not found:
+    outside = [index for index, row in enumerate(rows) if row.pool == pool.name and row.seat == "outside"]
+    if not outside:
         return None
     rim, floor = pool.level + pool.freeboard, pool.level - pool.tiers[0].depth
-    problems = [fault for index in found for fault in row_faults(rows, index, rim, floor)]
+    problems = [fault for index in outside for fault in row_faults(rows, index, rim, floor)]
     if problems:
         raise Trouble(*problems)
-    return rows[found[0]].across, rows[found[0]].base_level
+    return rows[outside[0]].across, rows[outside[0]].base_level
 
 
 def row_faults(rows: Sequence[Edging], index: int, rim_level: float, floor: float) -> Iterator[Problem]:

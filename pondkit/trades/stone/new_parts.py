@@ -49,9 +49,9 @@ def new_edgings(rows: Sequence[Edging], pools: Sequence[Pool], typed: Typed) -> 
     """
     if not pools:
         raise Refused("A row of edging goes round a pool: draw a pool first.")
-    held = {(row.pool, row.seat) for row in rows}
-    outside = [pool for pool in pools if (pool.name, "outside") not in held]
-    inside = [pool for pool in pools if (pool.name, "inside") not in held and _room_inside(pool) > LEAST_ROOM]
+    rows_there = {(row.pool, row.seat) for row in rows}
+    outside = [pool for pool in pools if (pool.name, "outside") not in rows_there]
+    inside = [pool for pool in pools if (pool.name, "inside") not in rows_there and _room_inside(pool) > LEAST_ROOM]
     if not outside and not inside:
         raise Refused("Every pool has a row of edging outside and one inside: change one of them instead.")
     for pool in outside:

@@ -78,8 +78,8 @@ def alt_masses(stones: StoneResult | None, system: System) -> str:
         return "No boulders."
     counts = {figure.subject: figure.value for figure in stones.boulder_count} if stones else {}
     unit = _unit(kinds, system)
-    said = "; ".join(_said(kind, counts[kind.subject], unit, system) for kind in kinds)
-    return f"Mass of one boulder of each kind, heaviest first: {said}."
+    text = "; ".join(_said(kind, counts[kind.subject], unit, system) for kind in kinds)
+    return f"Mass of one boulder of each kind, heaviest first: {text}."
 
 
 def _heaviest_first(stones: StoneResult | None) -> list[Entry]:
@@ -149,9 +149,9 @@ def uses(found: SlingsResult | None, system: System) -> Figure | None:
     )
 
 
-def _dots(found: SlingsResult, sling: str, number: int, boulders: list[str], system: System) -> dict[str, Any]:
+def _dots(slings: SlingsResult, sling: str, number: int, boulders: list[str], system: System) -> dict[str, Any]:
     """Uses of one sling, the ``number``-th, by every boulder."""
-    figures = [figure for figure in found.sling_use if _split(figure)[1] == sling]
+    figures = [figure for figure in slings.sling_use if _split(figure)[1] == sling]
     symbol = SYMBOLS[number % len(SYMBOLS)]
     return {
         "type": "scatter",
@@ -170,16 +170,16 @@ def _dots(found: SlingsResult, sling: str, number: int, boulders: list[str], sys
     }
 
 
-def alt_uses(found: SlingsResult | None, system: System) -> str:
+def alt_uses(slings: SlingsResult | None, system: System) -> str:
     """The slings in words: which to use for each boulder, then every use."""
-    if found is None or not found.sling_use:
+    if slings is None or not slings.sling_use:
         return "No slings worked out."
     taken = "; ".join(
         f"{boulder}: {sling}, {show(figure.value, LENGTH, system)} wide"
-        for figure in found.sling_to_use
+        for figure in slings.sling_to_use
         for boulder, sling in [_split(figure)]
     )
-    every = "; ".join(_use_said(figure, system) for figure in found.sling_use)
+    every = "; ".join(_use_said(figure, system) for figure in slings.sling_use)
     return f"Use of slings against their ratings. Sling to use: {taken or 'none'}. All: {every}."
 
 
@@ -194,27 +194,27 @@ PRESSURE_ROOM = 1.15  # width of the picture over the greatest pressure
 APART = 0.18  # of the rows: touched above, under the bedding below
 
 
-def pressures(found: BearingResult | None, system: System) -> Figure | None:
+def pressures(bearing: BearingResult | None, system: System) -> Figure | None:
     """Pressure of each kind where it is touched and under its bedding, low to high share of contact; None without any.
 
     Args:
-        found: The ground under the boulders worked out; None without any.
+        bearing: The ground under the boulders worked out; None without any.
         system: Units on show.
     """
-    if found is None or found.bearing_allowed is None or not found.bearing_pressure:
+    if bearing is None or bearing.bearing_allowed is None or not bearing.bearing_pressure:
         return None
-    unit = unit_of(PRESSURE_KEY, found.bearing_allowed.value, found.bearing_allowed, system)
-    names = [figure.subject for figure in found.bearing_pressure]
+    unit = unit_of(PRESSURE_KEY, bearing.bearing_allowed.value, bearing.bearing_allowed, system)
+    names = [figure.subject for figure in bearing.bearing_pressure]
     data = [
         _pressure_dots(
-            found.contact_pressure, "where it is touched", -APART, frame.FAINT, "diamond-open", unit, system
+            bearing.contact_pressure, "where it is touched", -APART, frame.FAINT, "diamond-open", unit, system
         ),
-        _pressure_dots(found.bearing_pressure, "under the bedding", APART, frame.INK, "circle", unit, system),
+        _pressure_dots(bearing.bearing_pressure, "under the bedding", APART, frame.INK, "circle", unit, system),
     ]
-    allowed = magnitude(found.bearing_allowed.value, PRESSURE, unit, system)
+    allowed = magnitude(bearing.bearing_allowed.value, PRESSURE, unit, system)
     most = max(
         allowed,
-        *(magnitude(f.most, PRESSURE, unit, system) for f in (*found.contact_pressure, *found.bearing_pressure)),
+        *(magnitude(f.most, PRESSURE, unit, system) for f in (*bearing.contact_pressure, *bearing.bearing_pressure)),
     )
     return frame.figure(
         data,
@@ -267,18 +267,18 @@ def _span(figure: Entry, system: System) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def alt_pressures(found: BearingResult | None, system: System) -> str:
+def alt_pressures(bearing: BearingResult | None, system: System) -> str:
     """The bearing in words."""
-    if found is None or found.bearing_allowed is None:
+    if bearing is None or bearing.bearing_allowed is None:
         return "No bearing worked out."
     lines = [
         f"{under.subject}: {_span(touched, system)} where it is touched, {_span(under, system)} under its bedding; "
         f"{show(bed.value, LENGTH, system)} of bedding holds"
         for touched, under, bed in zip(
-            found.contact_pressure, found.bearing_pressure, found.bedding_needed, strict=True
+            bearing.contact_pressure, bearing.bearing_pressure, bearing.bedding_needed, strict=True
         )
     ]
-    return f"The ground may bear {show(found.bearing_allowed.value, PRESSURE, system)}. " + "; ".join(lines) + "."
+    return f"The ground may bear {show(bearing.bearing_allowed.value, PRESSURE, system)}. " + "; ".join(lines) + "."
 
 
 PANELS = (

@@ -209,7 +209,7 @@ def _node_moved(name: str, old: Spot, new: Spot) -> Entry:
     return entry(pipe_formulas.node_moved, name, source=USER, cautions=[note], east=east, north=north, up=up)
 
 
-def _sharpest(found: dict[str, float]) -> Entry | None:
-    if not found:
+def _sharpest(bends: dict[str, float]) -> Entry | None:
+    if not bends:
         return None
-    return entry(pipe_formulas.sharpest_bend, max(found, key=lambda name: found[name]), bends=list(found.values()))
+    return entry(pipe_formulas.sharpest_bend, max(bends, key=lambda name: bends[name]), bends=list(bends.values()))

@@ -136,7 +136,7 @@ def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: fl
     size = pipe.stock or size
     split = [pipe_formulas.pieces(figure.value, size) for figure in figures]
     make = least_plan if proven else quick_plan
-    plan = make([own[-1] for own in split], size, kerf)
+    plan = make([pieces[-1] for pieces in split], size, kerf)
     relation = (
         pipe_formulas.lengths_searched
         if proven
@@ -144,7 +144,7 @@ def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: fl
         if plan.proven
         else pipe_formulas.lengths_found
     )
-    whole_lengths = sum(len(own) - 1 for own in split)
+    whole_lengths = sum(len(pieces) - 1 for pieces in split)
     look_on = "" if proven else "Choose the proven cutting plan before you order. "
     fewer = [] if plan.proven else [warn.CUTTING_NOT_PROVEN(least=(plan.least + whole_lengths, COUNT), look_on=look_on)]
     looked = {"found": {tuple(f.value for f in figures): len(plan.stock) + whole_lengths}} if proven else {}
@@ -168,7 +168,7 @@ def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: fl
         pipe_length_order=order.value,
         cut_lengths=[figure.value for figure in figures],
     )
-    whole = [((figure.subject, piece),) for figure, own in zip(figures, split, strict=True) for piece in own[:-1]]
+    whole = [((figure.subject, piece),) for figure, pieces in zip(figures, split, strict=True) for piece in pieces[:-1]]
     rests = [tuple((figures[at].subject, split[at][-1]) for at in stock) for stock in plan.stock]
     return StockOrder(lengths, order, offcut, (*whole, *rests), size)
 

@@ -49,7 +49,7 @@ def flotation_check(
         ground: The ground as it is, site axes.
         groundwater: Highest known level of the groundwater [m]; None where unknown.
     """
-    lifted, held, ballast = [], [], []
+    uplift, held_down, ballast = [], [], []
     in_pool = {
         end: pool for run in alignment.runs for end, pool in zip(run.ends, run.stands, strict=True) if pool is not None
     }
@@ -59,15 +59,15 @@ def flotation_check(
             if index in in_pool:  # the pool's water is round it, and no soil over it
                 surface, water = inverts[index], pools[in_pool[index]].level
             lift, hold, more = _box(tunnels, node, inverts[index], surface, water)
-            lifted.append(lift)
-            held.append(hold)
+            uplift.append(lift)
+            held_down.append(hold)
             ballast.append(more)
     pipes = dict.fromkeys(run.pipe for run in alignment.runs)
     needed = {pipe: _cover_needed(tunnels, pipe) for pipe in pipes}
     pulls = list(_stretches(tunnels, alignment, pools, ground, groundwater))
     return FlotationCheck(
-        tuple(lifted),
-        tuple(held),
+        tuple(uplift),
+        tuple(held_down),
         tuple(ballast),
         tuple(needed.values()),
         tuple(_spare(alignment, needed, ground, groundwater)),

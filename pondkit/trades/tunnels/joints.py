@@ -97,9 +97,9 @@ def ways(
                 yield turn
 
 
-def best(found: Sequence[Bend], most_move: float) -> Bend | None:
+def best(bends: Sequence[Bend], most_move: float) -> Bend | None:
     """The fewest fittings first, then the least move; None where every way moves the line further than it may."""
-    kept = [turn for turn in found if turn.move <= most_move]
+    kept = [turn for turn in bends if turn.move <= most_move]
     return min(kept, key=lambda turn: (len(turn.fittings), turn.move), default=None)
 
 

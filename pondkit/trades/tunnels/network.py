@@ -175,20 +175,20 @@ def reached(graph: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, 
     import networkx as nx
 
     low = graph.subgraph([node for node in graph if levels[node] < water])
-    found: set[int] = set()
+    nodes: set[int] = set()
     for start in starts:
-        if start in low and start not in found:
-            found |= nx.node_connected_component(low, start)
-    return found
+        if start in low and start not in nodes:
+            nodes |= nx.node_connected_component(low, start)
+    return nodes
 
 
 def by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
     """Nodes of the mouths in pools, by the level of the water that they open to."""
-    found: dict[float, list[int]] = {}
+    mouths: dict[float, list[int]] = {}
     for outlet in outlets:
         if outlet.pool is not None:
-            found.setdefault(outlet.water, []).append(outlet.node)
-    return found
+            mouths.setdefault(outlet.water, []).append(outlet.node)
+    return mouths
 
 
 def draining(

@@ -41,18 +41,18 @@ def new_mouth(
     if not pools:
         raise Refused("A mouth opens into a pool: draw a pool first.")
     pool = min(pools, key=lambda each: _away(each, wanted)) if wanted else pools[0]
-    laid = pool.surfaces.finished
-    own = laid.surface.pool
+    surface = pool.surfaces.finished
+    outline = surface.surface.pool
     pipe = pipe_of(tunnels)
     outside = pipe.outside if pipe else 0.1
     deep = fall + outside / 2 + SPARE
-    faces = [(max(upper, 0.0), min(lower, own.reached)) for upper, lower, _ in own.profile.faces if lower > 0]
+    faces = [(max(upper, 0.0), min(lower, outline.reached)) for upper, lower, _ in outline.profile.faces if lower > 0]
     # In the face that is deep enough for it; in the middle of the deepest where none is.
     upper, lower = next(((up, low) for up, low in faces if low - outside / 2 > deep), max(faces, key=lambda f: f[1]))
     depth = max(deep, upper + outside / 4)
     depth = min(depth, max(lower - outside / 4, (upper + lower) / 2))
-    at = _free_side(laid, wanted, laid.inward_at(depth), tunnels.nodes)
-    values = {"name": name, "kind": "mouth", "at": [*typed.place(at, 0.01), typed.small(laid.level - depth, 0.25)]}
+    at = _free_side(surface, wanted, surface.inward_at(depth), tunnels.nodes)
+    values = {"name": name, "kind": "mouth", "at": [*typed.place(at, 0.01), typed.small(surface.level - depth, 0.25)]}
     return Node.model_validate(values, by_name=True, context={"units": typed.system})
 
 
@@ -61,15 +61,15 @@ def _away(pool: PoolResult, at: Spot) -> float:
     return math.dist(spot, at)
 
 
-def _free_side(laid: SiteSurface, wanted: Spot | None, inward: float, nodes: Sequence[Node]) -> Spot:
+def _free_side(surface: SiteSurface, wanted: Spot | None, inward: float, nodes: Sequence[Node]) -> Spot:
     """The place so far inward that faces the wanted one, or west; further round where a node is near it."""
-    x, y, radius = laid.circle
+    x, y, radius = surface.circle
     toward = math.pi if wanted is None else math.atan2(wanted[1] - y, wanted[0] - x)
     far = radius + 1.0 if wanted is None else max(math.dist((x, y), wanted), 0.1)
     spot = x, y
     for number in range(SIDES):
         turn = toward + (number + 1) // 2 * (1 if number % 2 else -1) * 2 * math.pi / SIDES
-        spot, _ = nearest_on(laid, (x + far * math.cos(turn), y + far * math.sin(turn)), inward)
+        spot, _ = nearest_on(surface, (x + far * math.cos(turn), y + far * math.sin(turn)), inward)
         if all(math.dist(spot, node.at[:2]) >= OFF for node in nodes):
             break
     return spot
@@ -79,11 +79,11 @@ def way_out(pools: Sequence[PoolResult], at: Spot, far: float) -> Spot:
     """The place so far from another one, straight away from the nearest pool [m]."""
     if not pools:
         return at[0] - far, at[1]
-    laid = min(pools, key=lambda each: _away(each, at)).surfaces.finished
-    spot, _ = nearest_on(laid, at, 0.0)
-    from_, to = (at, spot) if laid.holds(at) else (spot, at)
+    surface = min(pools, key=lambda each: _away(each, at)).surfaces.finished
+    spot, _ = nearest_on(surface, at, 0.0)
+    from_, to = (at, spot) if surface.holds(at) else (spot, at)
     if math.dist(from_, to) < 1e-6:
-        from_, to = laid.pole, at
+        from_, to = surface.pole, at
     apart = math.dist(from_, to) or 1.0
     return at[0] + far * (to[0] - from_[0]) / apart, at[1] + far * (to[1] - from_[1]) / apart
 
@@ -141,11 +141,11 @@ def new_fitting(tunnels: Tunnels, typed: Typed) -> Fitting:
 
     Raises: Refused where all are listed.
     """
-    held = {(size.name, size.own_pipe or size.pipe) for size in tunnels.fittings}
+    measured = {(size.name, size.own_pipe or size.pipe) for size in tunnels.fittings}
     pipe = pipe_of(tunnels)
     if pipe is None:
         raise Refused("The tunnels name an own pipe that is not there: choose another pipe first.")
-    free = next((name for name in FITTINGS if (name, pipe.name) not in held), None)
+    free = next((name for name in FITTINGS if (name, pipe.name) not in measured), None)
     if free is None:
         raise Refused("Every fitting of this pipe is listed already.")
     size = centre_to_stop(free, pipe, ()).size.typical

@@ -242,7 +242,7 @@ def run_alignment(
     wet: list[tuple[int, float]] = []
     stretches: list[Stretch] = []
     passes: list[tuple[int, Spot]] = []
-    held: list[tuple[float, float]] = []
+    inside: list[tuple[float, float]] = []
     stands: list[int | None] = [None, None]
     for pool, crossing in enumerate(met):
         if crossing is None:
@@ -259,7 +259,7 @@ def run_alignment(
                 if any(under and low <= station <= high for low, high, under in in_open):
                     stands[side] = pool
         if pools[pool].lined:
-            held += [
+            inside += [
                 (max(low, start) - start, min(high, end) - start)
                 for low, high in crossing.held
                 if min(high, end) > max(low, start)
@@ -275,7 +275,7 @@ def run_alignment(
         tuple(wet),
         (stands[0], stands[1]),
         tuple(passes),
-        tuple(held),
+        tuple(inside),
     )
 
 
@@ -307,16 +307,16 @@ def needless_passes(
         joined: Nodes that some way joins to a node, itself among them.
         pools: As the pipes see them.
     """
-    found: set[tuple[int, int]] = set()
+    needless: set[tuple[int, int]] = set()
     for index, pool in enumerate(pools):
-        own = {end for end, mouth in mouths.items() if mouth.pool == index}
+        opening = {end for end, mouth in mouths.items() if mouth.pool == index}
         met: dict[frozenset[int], list[int]] = {}
         for number, run in enumerate(runs):
             under = sum(at == index and place[2] < pool.level for at, place in run.passes)
             if under:
                 met.setdefault(frozenset(joined(run.ends[0])), []).extend([number] * under)
         for nodes, passing in met.items():
-            if len(passing) > len(own & nodes):
-                without = [number for number in passing if not own & set(runs[number].ends)]
-                found |= {(number, index) for number in without or passing}
-    return found
+            if len(passing) > len(opening & nodes):
+                without = [number for number in passing if not opening & set(runs[number].ends)]
+                needless |= {(number, index) for number in without or passing}
+    return needless

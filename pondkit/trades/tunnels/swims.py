@@ -247,11 +247,11 @@ class _WetPipe:
         dry = alignment.graph.subgraph(
             [end for end in alignment.graph if end not in self.water and str(end) not in self.shut]
         )
-        found: set[int] = set()
+        open_air: set[int] = set()
         for part in nx.connected_components(dry):
             if any(tunnels.nodes[end].kind == "mouth" or tunnels.nodes[end].vent for end in part):
-                found |= part
-        return found
+                open_air |= part
+        return open_air
 
     def _add(self, run: RunAlignment, levels: dict[int, float], open_air: set[int]) -> None:
         a, b = run.ends

@@ -192,17 +192,17 @@ def best_way(alignment: Alignment, ends: Iterable[int], levels: Mapping[int, flo
     least: its lowest place decides. Nodes are taken in the order of that level, as in a search for shortest ways.
     """
     sign = 1.0 if up else -1.0
-    found: dict[int, float] = {}
+    deciding: dict[int, float] = {}
     waiting = {end: sign * levels[end] for end in ends}
     while waiting:
         node = min(waiting, key=lambda end: waiting[end])
         height = waiting.pop(node)
-        found[node] = sign * height
+        deciding[node] = sign * height
         for other in alignment.graph[node]:
-            if other not in found:
+            if other not in deciding:
                 passed = max(height, sign * levels[other])
                 waiting[other] = min(waiting.get(other, passed), passed)
-    return found
+    return deciding
 
 
 def _extremes(alignment: Alignment, levels: Mapping[int, float], sign: float) -> Iterator[int]:

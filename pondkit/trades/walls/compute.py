@@ -53,13 +53,13 @@ def check(drawn: Walls, soil: str) -> WallsResult:
             failing.append(rules.WALL_UNSAFE(rank, wall=wall.name, course=str(course)))
     count = None
     if sections:
-        held = len(sections) - sum(each.rank == ACT for each in failing)
+        sound = len(sections) - sum(each.rank == ACT for each in failing)
         count = entry(
             rel.walls_unsafe,
             "",
             cautions=[*failing, rules.WALL_OVERALL(), rules.WALL_BACKFILLED_FIRST()],
             walls=len(sections),
-            held=Range(len(sections) - len(failing), held, held, USER),
+            held=Range(len(sections) - len(failing), sound, sound, USER),
         )
     keys = (
         "wall_height",
@@ -318,11 +318,11 @@ def _plans(wall: Wall) -> tuple[float, ...] | None:
     places = fronts(wall)
     if not wall.points:
         return None if wall.length is None else tuple(float(wall.length) * wide for _, wide in places)
-    found = []
+    plans = []
     for front, wide in places:
         whole = strip_beside(wall.points, 0.0, front + wide, 0.0)
         before = strip_beside(wall.points, 0.0, front, 0.0) if front > 0 else None
         if whole is None or (front > 0 and before is None):
             return None
-        found.append(float(whole.area) - (float(before.area) if before is not None else 0.0))
-    return tuple(found)
+        plans.append(float(whole.area) - (float(before.area) if before is not None else 0.0))
+    return tuple(plans)

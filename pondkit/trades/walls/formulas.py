@@ -17,8 +17,8 @@ def wall_pressure_share(friction: Angle, slope: Angle) -> Ratio:
     >>> round(wall_pressure_share(30, 0), 6)
     0.333333
     """
-    up, held = math.cos(math.radians(slope)), math.cos(math.radians(friction))
-    root = math.sqrt(up**2 - held**2)
+    up, friction_cosine = math.cos(math.radians(slope)), math.cos(math.radians(friction))
+    root = math.sqrt(up**2 - friction_cosine**2)
     return up * (up - root) / (up + root)
 
 

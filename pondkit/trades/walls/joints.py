@@ -221,7 +221,7 @@ def _pressures(subject: str, source: str, checks: list[Check]) -> dict[str, Entr
         passed = [each.off(each.aside) for each in checks if not each.lifted]
         figures["wall_eccentricity"] = _ranged(eccentricity, passed)
     if pressing := first.presses:
-        held = [(each, case) for each in checks if (case := each.presses) is not None]
+        pressed = [(each, case) for each in checks if (case := each.presses) is not None]
         for key, relation in (("toe_pressure", rel.toe_pressure), ("heel_pressure", rel.heel_pressure)):
             typical = entry(
                 relation,
@@ -232,7 +232,7 @@ def _pressures(subject: str, source: str, checks: list[Check]) -> dict[str, Entr
                 eccentricity=first.off(pressing),
             )
             figures[key] = _ranged(
-                typical, [relation(case.vertical, case.width, each.off(case)) for each, case in held]
+                typical, [relation(case.vertical, case.width, each.off(case)) for each, case in pressed]
             )
     return figures
 

@@ -34,7 +34,9 @@ def new_wall(drawn: Walls, name: str, at: tuple[float, float], ground: float, so
             "courses": [course],
         }
         wall = Wall.model_validate(values, context={"units": typed.system})
-        found = check(drawn.changed(walls=(wall,)), soil)
-        if not any(isinstance(c, Caution) and c.rank == ACT for _, figure in found.entries() for c in figure.cautions):
+        figures = check(drawn.changed(walls=(wall,)), soil)
+        if not any(
+            isinstance(c, Caution) and c.rank == ACT for _, figure in figures.entries() for c in figure.cautions
+        ):
             break
     return wall

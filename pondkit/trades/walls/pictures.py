@@ -31,19 +31,19 @@ class _Parts:
     labels: list[Label] = field(default_factory=list)
 
 
-def sections(found: WallsResult | None, system: System) -> Figure | None:
+def sections(walls: WallsResult | None, system: System) -> Figure | None:
     """All walls side by side, their fronts to the left; None where there is none.
 
     Args:
-        found: The walls worked out; None without any.
+        walls: The walls worked out; None without any.
         system: Units on show.
     """
-    if found is None or not found.drawn:
+    if walls is None or not walls.drawn:
         return None
     unit = frame.PLAN_UNIT[system]
     parts = _Parts()
     start, highest = 0.0, 0.0
-    for wall in found.drawn:
+    for wall in walls.drawn:
         end, high = _add(wall, start, parts, system)
         highest = max(highest, high)
         start += end + wall.boxes[-1].high * ROOM
@@ -146,14 +146,14 @@ def _arrow(wall: WallSection, base: tuple[float, float], start: float, top: floa
     return np.array([tip - along * top * ARROW, tip, head[0], tip, head[1]])
 
 
-def alt_sections(found: WallsResult | None, system: System) -> str:
+def alt_sections(walls: WallsResult | None, system: System) -> str:
     """The walls in words."""
-    if found is None or not found.drawn:
+    if walls is None or not walls.drawn:
         return "No walls worked out."
     lines = []
-    for wall in found.drawn:
-        over = min(figure.value for figure in found.wall_overturning if figure.subject.startswith(f"{wall.name} / "))
-        slide = min(figure.value for figure in found.wall_sliding if figure.subject.startswith(f"{wall.name} / "))
+    for wall in walls.drawn:
+        over = min(figure.value for figure in walls.wall_overturning if figure.subject.startswith(f"{wall.name} / "))
+        slide = min(figure.value for figure in walls.wall_sliding if figure.subject.startswith(f"{wall.name} / "))
         lines.append(
             f"{wall.name}, {show(wall.boxes[-1].high, LENGTH, system)} high in {len(wall.boxes)} courses: least "
             f"safety {show(over, RATIO, system)} against overturning, {show(slide, RATIO, system)} against sliding"

@@ -178,24 +178,24 @@ def filter_loss(
         piped: Losses of the pipe between its bodies.
         end: As the network was solved.
     """
-    found: dict[str, Any] = {}
+    figures: dict[str, Any] = {}
     taken = [*piped]
     if drawn.passage_area is not None:
         velocity = entry(passage_velocity, "", source=USER, flow=flow, passage_area=drawn.passage_area)
         velocity = judged(velocity, PASSAGE_FAST)
         lost = entry(passage_loss, "", passage_velocity=velocity, discharge_coefficient=EDGE, gravity=GRAVITY)
-        found |= {"passage_velocity": velocity, "passage_loss": lost}
+        figures |= {"passage_velocity": velocity, "passage_loss": lost}
         taken.append(lost)
     if drawn.media_area is not None:
-        found |= _media(drawn, flow / drawn.media_area, water, end)
-        taken.append(found["media_loss"])
+        figures |= _media(drawn, flow / drawn.media_area, water, end)
+        taken.append(figures["media_loss"])
     if taken:
         whole = total("", taken, LENGTH)
-        found["filter_loss"] = whole
-        found["filter_running_level"] = entry(
+        figures["filter_loss"] = whole
+        figures["filter_running_level"] = entry(
             filter_running_level, "", source=USER, cautions=[MEDIA_CLOG()], level=drawn.level, filter_loss=whole
         )
-    return FilterLossResult(**found)
+    return FilterLossResult(**figures)
 
 
 def _media(drawn: Filter, rate: float, water: Fluid, end: End) -> dict[str, Entry]:

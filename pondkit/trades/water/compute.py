@@ -131,8 +131,8 @@ def compute(
         volumes: Net volume of each pool that has one.
         whole: Net volume of all; None where a part is in trouble.
     """
-    found = year(drawn, bodies, run, planned, volumes, whole)
-    return WaterResult(pump_wanted(drawn, parts, bodies, whole), run, found, orders(drawn))
+    year_figures = year(drawn, bodies, run, planned, volumes, whole)
+    return WaterResult(pump_wanted(drawn, parts, bodies, whole), run, year_figures, orders(drawn))
 
 
 @remembered
@@ -244,13 +244,15 @@ def _heeded(pumped: PumpingResult, system: PumpSystem, source: str, feeds: Mappi
 
 def _pumped(system: PumpSystem, source: str, now: Balance, feeds: Mapping[int, str]) -> list[Stream]:
     """What the pumps move, and what the filter passes on."""
-    found = [Stream(source, "pumps", pump.name, q) for pump, q in zip(system.drawn.pumps, now.pump_flows, strict=True)]
+    streams = [
+        Stream(source, "pumps", pump.name, q) for pump, q in zip(system.drawn.pumps, now.pump_flows, strict=True)
+    ]
     cleaned, to = 0.0, ""
     for index, (branch, end, q) in enumerate(zip(system.drawn.branches, system.ends, now.branch_flows, strict=True)):
-        found.append(Stream("pumps", end or "filter", branch.name, q))
+        streams.append(Stream("pumps", end or "filter", branch.name, q))
         if not end:
             cleaned, to = cleaned + q, feeds[index]
-    return [*found, Stream("filter", to, "", cleaned)] if to else found
+    return [*streams, Stream("filter", to, "", cleaned)] if to else streams
 
 
 def _over_links(course: WaterCourse, state: CourseState) -> list[Stream]:
@@ -284,10 +286,10 @@ def _feeds(system: PumpSystem, at_rest: Mapping[str, float]) -> dict[int, str]:
 
 
 def _inflow(feeds: Mapping[int, str], flows: Sequence[float]) -> dict[str, float]:
-    found: dict[str, float] = {}
+    inflow: dict[str, float] = {}
     for index, name in feeds.items():
-        found[name] = found.get(name, 0.0) + flows[index]
-    return found
+        inflow[name] = inflow.get(name, 0.0) + flows[index]
+    return inflow
 
 
 def through_filter(system: PumpSystem, now: Balance | None) -> float:

@@ -56,14 +56,14 @@ def filtration(
         end: As the network was solved.
     """
     body, load = drawn.filter, drawn.load
-    found: dict[str, Entry | None] = dict.fromkeys(FilterResult.__dataclass_fields__)
-    del found["problems"]
+    figures: dict[str, Entry | None] = dict.fromkeys(FilterResult.__dataclass_fields__)
+    del figures["problems"]
     problems: list[Problem] = []
     running = flow if flow and flow > 0 else None
     if body and running:
-        found |= _bodies(body, load, running, drawn.temperature, end)
+        figures |= _bodies(body, load, running, drawn.temperature, end)
     if load:
-        media = found["media_surface"]
+        media = figures["media_surface"]
         share, share_source = limit("ammonia from feed", RATIO)
         made = entry(
             filters.ammonia_made,
@@ -74,25 +74,25 @@ def filtration(
             ammonia_share=share,
             waste=within(load.waste, load.within),
         )
-        found["ammonia_made"] = made
+        figures["ammonia_made"] = made
         problems += _feed_faults(drawn, load)
         if made.value > 0:
-            found |= _oxygen_of(made)
+            figures |= _oxygen_of(made)
         if media and running and not problems:
             problems += _overloaded(made, media, drawn.temperature)
             if not problems:
-                found |= _ammonia(drawn, load, made, media, running, share)
-        found |= _oxygen(load, found["nitrification_oxygen"], saturation, falls, area)
-    return FilterResult(**found, problems=tuple(problems))
+                figures |= _ammonia(drawn, load, made, media, running, share)
+        figures |= _oxygen(load, figures["nitrification_oxygen"], saturation, falls, area)
+    return FilterResult(**figures, problems=tuple(problems))
 
 
 def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: float, end: End) -> dict[str, Entry | None]:
-    found: dict[str, Entry | None] = {}
+    figures: dict[str, Entry | None] = {}
     if body.settling_area is not None:
         water = fluid(temperature)
         rate = entry(filters.overflow_rate, "", source=USER, flow=flow, area=body.settling_area)
-        found["overflow_rate"] = rate
-        found["smallest_kept"] = entry(
+        figures["overflow_rate"] = rate
+        figures["smallest_kept"] = entry(
             filters.smallest_kept,
             "",
             overflow_rate=rate,
@@ -111,7 +111,7 @@ def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: floa
                 solids=within(load.solids, load.solids_within),
                 dry_part=within(load.sludge_dry * 1000, load.sludge_dry_within),
             )
-            found["time_to_clean_out"] = entry(
+            figures["time_to_clean_out"] = entry(
                 filters.time_to_clean_out,
                 "",
                 source=USER,
@@ -122,7 +122,7 @@ def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: floa
     if body.media_area is not None:
         bulk = entry(filters.media_volume, "", source=USER, area=body.media_area, depth=body.media_depth)
         surface = entry(filters.media_surface, "", source=USER, media_volume=bulk, specific_surface=body.media_surface)
-        found |= {
+        figures |= {
             "rise_rate": entry(filters.rise_rate, "", source=USER, flow=flow, area=body.media_area),
             "media_volume": bulk,
             "contact_time": entry(
@@ -138,7 +138,7 @@ def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: floa
                 per_degree=_per_degree(),
             ),
         }
-    return found
+    return figures
 
 
 def _working(body: Filter) -> Range:
@@ -259,7 +259,7 @@ def _oxygen(
     exchange = within(load.exchange * area, load.exchange_within)
     if falls is None or falls[1] + exchange.typical <= 0:
         return {"oxygen_used": used}
-    found: dict[str, Entry | None] = {"oxygen_used": used}
+    figures: dict[str, Entry | None] = {"oxygen_used": used}
     for name, made in (("oxygen_by_night", 0.0), ("oxygen_by_day", float(load.plants))):
         figure = entry(
             filters.oxygen_at_balance,
@@ -272,12 +272,12 @@ def _oxygen(
             falls=falls_of(falls),
             surface=exchange,
         )
-        found[name] = judged(figure, OXYGEN_LOW)
-    day = found["oxygen_by_day"]
+        figures[name] = judged(figure, OXYGEN_LOW)
+    day = figures["oxygen_by_day"]
     assert day is not None
     over = OXYGEN_OVER.where(day.least, day.value, day.most, most=saturation, saturation=(saturation, CONCENTRATION))
-    found["oxygen_by_day"] = with_cautions(day, *over)
-    return found
+    figures["oxygen_by_day"] = with_cautions(day, *over)
+    return figures
 
 
 def falls_of(falls: tuple[float, float, float]) -> Range:

@@ -116,14 +116,14 @@ def compute(
         return None
     digs = tuple(pool.surfaces.dig for pool in pools)
     waters = tuple((pool.name, pool.surfaces.finished) for pool in pools)
-    found = tuple(
+    empty = tuple(
         # Open to its pool, an intake is never empty while the pool is full.
         _stands(body, digs, waters if body.part is not drawn.intake else (), ground, groundwater)
         for body in bodies_of(drawn)
         if body.part.underside is not None  # else a problem of its hole
     )
     soil = within(drawn.backfill_density, drawn.backfill_density_within)
-    return flotation_check(found, soil, float(drawn.uplift_safety)) if found else None
+    return flotation_check(empty, soil, float(drawn.uplift_safety)) if empty else None
 
 
 @remembered

@@ -177,7 +177,7 @@ def _loop_problem(ring: Sequence[str], crests: Sequence[LinkCrest]) -> Problem:
 
 def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:
     """Pools that water is led to and that it cannot leave; ``fed``: place of what leads to a pool, by its name."""
-    found = []
+    problems = []
     reached = set(fed)
     for name in course.order:
         if name in reached:
@@ -185,7 +185,7 @@ def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:
     for name in course.order:
         if name in reached and name != course.source and not any(lip.above == name for lip in course.lips):
             path = fed.get(name) or ("links", next(lip.index for lip in course.lips if lip.below == name), "to")
-            found.append(
+            problems.append(
                 Problem(
                     path,
                     words(f"water is led to '{name}', and no link leads on from it"),
@@ -193,7 +193,7 @@ def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:
                     words("add a link from there, let the water go elsewhere, or let the pumps draw from there"),
                 )
             )
-    return found
+    return problems
 
 
 def running(course: WaterCourse, inflow: Mapping[str, float]) -> CourseState:
@@ -207,12 +207,12 @@ def running(course: WaterCourse, inflow: Mapping[str, float]) -> CourseState:
     levels = {name: course.bodies[name].level for name in course.order}
     over = [0.0] * len(course.lips)
     for name in course.order:
-        own = [at for at, lip in enumerate(course.lips) if lip.above == name]
-        if name == course.source or not own or through[name] <= 0:
+        crests = [at for at, lip in enumerate(course.lips) if lip.above == name]
+        if name == course.source or not crests or through[name] <= 0:
             continue
-        level = _level([course.lips[at] for at in own], through[name])
+        level = _level([course.lips[at] for at in crests], through[name])
         levels[name] = max(level, levels[name])
-        for at in own:
+        for at in crests:
             over[at] = course.lips[at].flow(level)
             through[course.lips[at].below] += over[at]
     return CourseState(levels, through, tuple(over))
@@ -224,8 +224,8 @@ def _level(lips: Sequence[LinkCrest], flow: float) -> float:
 
     lowest = min(lip.level for lip in lips)
     if len(lips) == 1:
-        one = lips[0]
-        return lowest + head_of(flow, one.width, one.coefficient, one.contraction)
+        crest = lips[0]
+        return lowest + head_of(flow, crest.width, crest.coefficient, crest.contraction)
     return float(
         brentq(lambda level: sum(lip.flow(level) for lip in lips) - flow, lowest, lowest + HIGHEST, xtol=1e-12)
     )
@@ -299,9 +299,9 @@ def rises(course: WaterCourse, state: CourseState) -> dict[str, float]:
     """How high each pool runs above its lowest crest [m]; only pools that the water runs through."""
     found = {}
     for name in course.order:
-        own = [lip.level for lip in course.lips if lip.above == name]
-        if name != course.source and own and state.through[name] > 0:
-            found[name] = state.levels[name] - min(own)
+        crests = [lip.level for lip in course.lips if lip.above == name]
+        if name != course.source and crests and state.through[name] > 0:
+            found[name] = state.levels[name] - min(crests)
     return found
 
 

@@ -64,11 +64,11 @@ def pipe_of(line: PumpLine, drawn: Water) -> LinePipe | None:
     if line.own_pipe is None:
         size = pipe_size(line.pipe)
         return LinePipe(size.name, Range(size.bore, size.bore, size.bore, size.source), float(drawn.stock_length))
-    own = next((each for each in drawn.own_pipes if each.name == line.own_pipe), None)
-    if own is None:
+    measured = next((each for each in drawn.own_pipes if each.name == line.own_pipe), None)
+    if measured is None:
         return None
-    stock = drawn.stock_length if own.stock_length is None else own.stock_length
-    return LinePipe(own.name, within(own.bore, own.bore_within), float(stock))
+    stock = drawn.stock_length if measured.stock_length is None else measured.stock_length
+    return LinePipe(measured.name, within(measured.bore, measured.bore_within), float(stock))
 
 
 @cache
@@ -182,8 +182,8 @@ def orders(drawn: Water) -> OrdersResult:
 
 def _coil(line: PumpLine, drawn: Water) -> float | None:
     """Length of the coil that a hose is sold in; None where none is entered."""
-    own = next((each for each in drawn.own_pipes if each.name == line.own_pipe), None)
-    return None if own is None or own.stock_length is None else float(own.stock_length)
+    measured = next((each for each in drawn.own_pipes if each.name == line.own_pipe), None)
+    return None if measured is None or measured.stock_length is None else float(measured.stock_length)
 
 
 def _media(drawn: Filter | None) -> Entry | None:

@@ -56,7 +56,7 @@ class Carried:
 
 def channels(carried: Sequence[Carried]) -> ChannelResult:
     """Figures of every channel with a length and a fall."""
-    found: dict[str, list[Entry]] = {name: [] for name in ChannelResult.__dataclass_fields__}
+    figures: dict[str, list[Entry]] = {name: [] for name in ChannelResult.__dataclass_fields__}
     for course in carried:
         link = course.link
         if link.length is None or (course.drop <= 0 and link.slope is None):
@@ -85,13 +85,13 @@ def channels(carried: Sequence[Carried]) -> ChannelResult:
         waves = entry(
             channel_froude, course.name, source=USER, flow=course.flow, channel_depth=depth, gravity=GRAVITY, **shape
         )
-        found["channel_slope"].append(slope)
-        found["channel_depth"].append(with_cautions(depth, *_backs_up(course, depth, speed, waves)))
-        found["channel_velocity"].append(speed)
-        found["channel_froude"].append(judged(waves, CHANNEL_SHOOTS))
+        figures["channel_slope"].append(slope)
+        figures["channel_depth"].append(with_cautions(depth, *_backs_up(course, depth, speed, waves)))
+        figures["channel_velocity"].append(speed)
+        figures["channel_froude"].append(judged(waves, CHANNEL_SHOOTS))
         if link.bank_height is not None:
-            found["channel_freeboard"].append(_freeboard(course, float(link.bank_height), depth))
-    return ChannelResult(**{name: tuple(entries) for name, entries in found.items()})
+            figures["channel_freeboard"].append(_freeboard(course, float(link.bank_height), depth))
+    return ChannelResult(**{name: tuple(entries) for name, entries in figures.items()})
 
 
 def _given(course: Carried, slope: float, length: float) -> Entry:

@@ -113,9 +113,9 @@ def pump_system(
         levels: Level of each pool by its name, at rest [m].
         end: Typical, or the end of all ranges at which lines and bodies take least or most head.
     """
-    found = list(faults(drawn, levels))
-    if found or not any(has_curve(pump) for pump in drawn.pumps):
-        return None, found
+    problems = list(faults(drawn, levels))
+    if problems or not any(has_curve(pump) for pump in drawn.pumps):
+        return None, problems
     asked, drawn = drawn, drawn.changed(pumps=tuple(pump for pump in drawn.pumps if has_curve(pump)))
     water = fluid(drawn.temperature)
     lowest = min(levels, key=lambda name: levels[name])
@@ -367,13 +367,13 @@ def _state(network: Network, running: Sequence[bool], states: States) -> Balance
 
 def _by_number(network: Network, states: States) -> list[Entry]:
     """The flow with one, two … pumps running, in the document's order; the others stand still."""
-    found = []
+    flows = []
     count = len(network.pumps)
     for number in range(1, count + 1 if count > 1 else 0):
         state = _state(network, [index < number for index in range(count)], states)
         subject = f"{number} pump{'s' if number > 1 else ''}"
-        found.append(entry(relations.flow_with, subject, balanced=state, flows=state.pump_flows))
-    return found
+        flows.append(entry(relations.flow_with, subject, balanced=state, flows=state.pump_flows))
+    return flows
 
 
 def _without(network: Network, states: States) -> tuple[list[Entry], list[Entry]]:

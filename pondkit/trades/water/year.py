@@ -55,9 +55,9 @@ def year(
     """
     through, falls, flow = run.through, run.links.uptake, run.pumping.total_flow
     area = sum(body.area for body in bodies)
-    found: dict[str, object] = {**weather(drawn, bodies, run, planned)}
+    figures: dict[str, object] = {**weather(drawn, bodies, run, planned)}
     if drawn.season and whole and drawn.season.fill_flow > 0:
-        found["fill_time"] = entry(
+        figures["fill_time"] = entry(
             water_balance.time_of_volume,
             "",
             source=USER,
@@ -66,11 +66,11 @@ def year(
             flow=drawn.season.fill_flow,
         )
     if drawn.load and whole and falls is not None:
-        found |= _oxygen_time(drawn.load, area, whole, falls)
+        figures |= _oxygen_time(drawn.load, area, whole, falls)
     flowing = flow if flow and flow.value > 0 and flow.least > 0 else None
     if whole and flowing:
         pond = entry(water_balance.time_of_volume, "", volume=whole, flow=flowing)
-        found |= {
+        figures |= {
             "turnover": pond,
             "empty_time": entry(
                 water_balance.time_of_volume,
@@ -83,16 +83,16 @@ def year(
                 water_balance.time_to_replace, "", source="user input: 95 %", share=0.95, turnover=pond
             ),
         }
-    found["pool_turnover"] = tuple(
+    figures["pool_turnover"] = tuple(
         entry(water_balance.time_of_volume, volume.subject, volume=volume, flow=through[volume.subject])
         for volume in volumes
         if volume.subject in through and through[volume.subject].low > 0
     )
     if drawn.dosing:
-        found |= _doses(drawn.dosing, whole)
+        figures |= _doses(drawn.dosing, whole)
     empty = {"leak": (), "leak_volume": ()}
-    rest = {name: None for name in YearResult.__dataclass_fields__ if name not in found and name not in empty}
-    return YearResult(**(empty | rest | found))  # type: ignore[arg-type]
+    rest = {name: None for name in YearResult.__dataclass_fields__ if name not in figures and name not in empty}
+    return YearResult(**(empty | rest | figures))  # type: ignore[arg-type]
 
 
 @remembered
@@ -105,17 +105,17 @@ def weather(
     """
     by_name, source, through = {body.name: body for body in bodies}, run.source, run.through
     stop, drawdown = run.levels.level_after_stop, run.levels.drawdown
-    found: dict[str, object] = {}
+    figures: dict[str, object] = {}
     if drawn.storm:
         area = sum(body.area for body in bodies)
-        found |= _storm(drawn.storm, by_name[source], area, stop.value if stop else None, planned[0])
+        figures |= _storm(drawn.storm, by_name[source], area, stop.value if stop else None, planned[0])
     if drawdown is not None:
-        found["fall_margin"] = _planned(source, planned[1], drawdown, FALL_UNPLANNED)
+        figures["fall_margin"] = _planned(source, planned[1], drawdown, FALL_UNPLANNED)
     if drawn.season:
         joined = [name for name in by_name if name == source or name not in through or through[name].typical > 0]
         running = sum(by_name[name].area for name in (joined if through else by_name))
-        found |= _season(drawn, drawn.season, by_name, source, running)
-    return found
+        figures |= _season(drawn, drawn.season, by_name, source, running)
+    return figures
 
 
 def _planned(pool: str, planned: float, change: Entry | Range, rule: CautionRule) -> Entry:
@@ -199,10 +199,10 @@ def _season(
         wind=season.wind,
         of_formula=within(1.0, season.evaporation_within),
     )
-    found: dict[str, object] = {"evaporation": gone}
+    figures: dict[str, object] = {"evaporation": gone}
     if season.sun is not None:
         air = float(season.air_temperature)
-        found["evaporation_sun"] = by_sun = entry(
+        figures["evaporation_sun"] = by_sun = entry(
             water_balance.evaporation_sun,
             "",
             source=f"{USER}; {HEAT}",
@@ -210,15 +210,15 @@ def _season(
             water_density=fluid(drawn.temperature).density,
             latent_heat=water_balance.latent_heat(air),
         )
-        found["evaporation_penman"] = gone = entry(
+        figures["evaporation_penman"] = gone = entry(
             water_balance.evaporation_penman,
             "",
             evaporation_sun=by_sun,
             evaporation=gone,
             weight_of_sun=water_balance.weight_of_sun(air, drawn.altitude),
         )
-    found["make_up"] = entry(water_balance.make_up, "", evaporation=gone, water_area=area)
-    return found | _leaks(season, bodies, source, running, gone)
+    figures["make_up"] = entry(water_balance.make_up, "", evaporation=gone, water_area=area)
+    return figures | _leaks(season, bodies, source, running, gone)
 
 
 def _leaks(
@@ -252,13 +252,13 @@ def _leaks(
 
 
 def _doses(dosing: Dosing, whole: Entry | None) -> dict[str, object]:
-    found: dict[str, object] = {
+    figures: dict[str, object] = {
         "dose_added": entry(
             water_balance.dose, "", source=USER, concentration=dosing.concentration, volume=dosing.added
         )
     }
     if whole:
-        found["dose_pond"] = entry(
+        figures["dose_pond"] = entry(
             water_balance.dose,
             "",
             source=USER,
@@ -266,4 +266,4 @@ def _doses(dosing: Dosing, whole: Entry | None) -> dict[str, object]:
             concentration=dosing.concentration,
             volume=whole,
         )
-    return found
+    return figures

@@ -117,16 +117,16 @@ def compute(
     """
     if not (dig.measured or dig.tapes):
         return None
-    found = surveyed(dig.measured, tuple((pool.name, pool.surfaces.dig) for pool in pools), names, dig.datum)
-    corrections = {pool.name: found.correction(pool.name) for pool in pools}
+    survey = surveyed(dig.measured, tuple((pool.name, pool.surfaces.dig) for pool in pools), names, dig.datum)
+    corrections = {pool.name: survey.correction(pool.name) for pool in pools}
     within = {
-        name: mean_within(found, name, float(dig.floor_within))
+        name: mean_within(survey, name, float(dig.floor_within))
         for name, correction in corrections.items()
         if correction is not None
     }
     off = [within[pool.name].value if pool.name in within else 0.0 for pool in pools]
     holes = [
-        _hole(pool, correction, found, within[pool.name]) for pool in pools if (correction := corrections[pool.name])
+        _hole(pool, correction, survey, within[pool.name]) for pool in pools if (correction := corrections[pool.name])
     ]
     lines, problems = _tapes(dig.tapes, pools, tuple(corrections.values()), off, (edge, _surroundings(earth, ground)))
     crossed = {index for line in lines for index in line.found.pools}
@@ -135,7 +135,7 @@ def compute(
         made = _liner(liner, {pool.name: index for index, pool in enumerate(pools)}, corrections, crossed, (edge, off))
         if made is not None:
             liners.append(made)
-    return _as_built(dig, found, holes, liners, lines, problems)
+    return _as_built(dig, survey, holes, liners, lines, problems)
 
 
 def _surroundings(earth: Earth | None, ground: Terrain | None) -> Surroundings | None:
@@ -143,7 +143,7 @@ def _surroundings(earth: Earth | None, ground: Terrain | None) -> Surroundings |
     return None if ground is None else surroundings_of(ground, float(drawn.bank_crest or 0.0), float(drawn.bank_slope))
 
 
-def _hole(pool: PoolResult, correction: Correction, found: SurveyedLevels, within: Entry) -> PoolAsBuilt:
+def _hole(pool: PoolResult, correction: Correction, survey: SurveyedLevels, within: Entry) -> PoolAsBuilt:
     finished = pool.surfaces.finished
     return PoolAsBuilt(
         pool.name,
@@ -153,7 +153,7 @@ def _hole(pool: PoolResult, correction: Correction, found: SurveyedLevels, withi
         pool.perimeter.value,
         changed(finished, correction, _rings(finished)),
         within,
-        len(found.inside(pool.name)),
+        len(survey.inside(pool.name)),
     )
 
 
@@ -203,12 +203,12 @@ def _liner(
     under, (edge, off) = liner.footprint, edges
     if not any(corrections[name] is not None or numbers[name] in crossed for name in under.names):
         return None
-    own = tuple(corrections[name] for name in under.names)
+    changes = tuple(corrections[name] for name in under.names)
     return LinerAsBuilt(
         liner.name,
         (under.along.length, under.across.length),
         (liner.liner_length_order.value, liner.liner_width_order.value),
-        sheets_found(under.surfaces, under.turn_deg, edge, own),
+        sheets_found(under.surfaces, under.turn_deg, edge, changes),
         tuple(numbers[name] for name in under.names),
         tuple(name for name in under.names if corrections[name] is None),
         sum(off[numbers[name]] for name in under.names),
@@ -217,7 +217,7 @@ def _liner(
 
 def _as_built(
     dig: Dig,
-    found: SurveyedLevels,
+    survey: SurveyedLevels,
     pools: Sequence[PoolAsBuilt],
     liners: Sequence[LinerAsBuilt],
     lines: Sequence[TapedLine],
@@ -227,13 +227,13 @@ def _as_built(
 
     Args:
         dig: As entered.
-        found: Levels that were found.
+        survey: Levels that were found.
         pools: Those of which levels were found.
         liners: Those under which a pool has levels found, or a tape line lies.
         lines: Tape lines that cross the hole.
         problems: Of the tape lines.
     """
-    differs = [_level_differs(level, dig) for level in found.levels]
+    differs = [_level_differs(level, dig) for level in survey.levels]
     differs += [_tape_differs(line, float(line.tape.taped)) for line in lines if line.tape.taped is not None]
     longer = _longer_in(lines)
     sizes: tuple[list[Entry], list[Entry]] = ([], [])
@@ -257,16 +257,18 @@ def _as_built(
         volume_as_dug=tuple(_volume(pool) for pool in pools),
         wetted_as_dug=tuple(_wetted(pool) for pool in pools),
         dug_mean_within=tuple(pool.within for pool in pools),
-        levels=found.levels,
+        levels=survey.levels,
         lines=tuple(lines),
-        problems=(*found.problems, *problems),
+        problems=(*survey.problems, *problems),
         to_fill=tuple(unread(dig)),
     )
 
 
 def _level_differs(level: SurveyedLevel, dig: Dig) -> Entry:
-    subject, found = f"{level.measured.pool}, level {level.number}", level.level
-    return entry(rel.difference, subject, source=USER, cautions=_deep(level, dig), found=found, drawn=level.drawn)
+    subject, measured_level = f"{level.measured.pool}, level {level.number}", level.level
+    return entry(
+        rel.difference, subject, source=USER, cautions=_deep(level, dig), found=measured_level, drawn=level.drawn
+    )
 
 
 def _tape_differs(line: TapedLine, taped: float) -> Entry:
@@ -373,11 +375,11 @@ def _longer(more: float) -> tuple[Words, ...]:
 
 
 def _spare(over: Entry, drawn: float) -> list[Words]:
-    found: list[Words] = [*DUG_NOT_COVERED.where(over.least, over.value, over.most, short=(-over.least, LENGTH))]
+    notes: list[Words] = [*DUG_NOT_COVERED.where(over.least, over.value, over.most, short=(-over.least, LENGTH))]
     used = drawn - over.value
     if over.value >= 0:
-        found += DUG_INTO_SPARE.where(used, used, used, most=ONE_LEVEL, used=(used, LENGTH))
-    return found
+        notes += DUG_INTO_SPARE.where(used, used, used, most=ONE_LEVEL, used=(used, LENGTH))
+    return notes
 
 
 def _known(pool: PoolAsBuilt) -> list[Words]:
@@ -386,8 +388,8 @@ def _known(pool: PoolAsBuilt) -> list[Words]:
     return [*notes, *DUG_FEW_LEVELS.where(pool.count, pool.count, pool.count, count=count)]
 
 
-def _rings(laid: SiteSurface) -> tuple[Rings, ...]:
+def _rings(surface: SiteSurface) -> tuple[Rings, ...]:
     """Rings of a pool's outline and of each pit's: they depend on no depth."""
-    outlines = laid.outlines()
-    margins = (margin_round(laid.rim), *(0.0 for _ in laid.surface.pits))
+    outlines = surface.outlines()
+    margins = (margin_round(surface.rim), *(0.0 for _ in surface.surface.pits))
     return tuple(rings_of(outlines, index, margin) for index, margin in enumerate(margins))

@@ -98,14 +98,14 @@ def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
         "body": berm.body,
     }
     notes = [BERM_SETTLES(), *([BERM_UPRIGHT_ENDS()] if berm.end_slope is None else [])]
-    found: dict[str, Any] = {}
+    figures: dict[str, Any] = {}
     most = entry(rel.berm_height, "", source=USER, cautions=notes, berm=packed, **shape)
     height: Entry | float = most if berm.height is None else float(berm.height)
     high = most.value if berm.height is None else float(berm.height)
     if high > most.value + 1e-9:
-        return BermFigures(found, faults.too_high(berm, most.value))
+        return BermFigures(figures, faults.too_high(berm, most.value))
     if berm.height is None:
-        found["berm_height"] = most
+        figures["berm_height"] = most
     if berm.hidden_rim is not None:
         allowed = entry(
             rel.berm_height_allowed,
@@ -115,19 +115,19 @@ def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
             rim_margin=berm.rim_margin,
         )
         if allowed.value <= 0 or (berm.height is not None and high > allowed.value + 1e-9):
-            return BermFigures(found, faults.buries(berm, high, allowed.value))
+            return BermFigures(figures, faults.buries(berm, high, allowed.value))
         if berm.height is not None or most.most > allowed.value:
-            found["berm_height_allowed"] = allowed  # what it cannot take is hauled
+            figures["berm_height_allowed"] = allowed  # what it cannot take is hauled
         if high > allowed.value:
             height = high = allowed.value
     volume = entry(rel.berm_volume, "", source=USER, cautions=notes, height=height, **shape)
     if volume.value <= 0:
-        return BermFigures(found, faults.no_room(berm, volume.value + berm.body))
-    found["berm_volume"] = volume if isinstance(height, Entry) else _enough(volume, packed)
-    found["berm_base"] = entry(
+        return BermFigures(figures, faults.no_room(berm, volume.value + berm.body))
+    figures["berm_volume"] = volume if isinstance(height, Entry) else _enough(volume, packed)
+    figures["berm_base"] = entry(
         rel.berm_base, "", source=USER, top_width=berm.top_width, side_slope=berm.side_slope, height=height
     )
-    return BermFigures(found, uses_all=isinstance(height, Entry))
+    return BermFigures(figures, uses_all=isinstance(height, Entry))
 
 
 def _enough(volume: Entry, packed: Entry) -> Entry:
@@ -148,42 +148,42 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
         packed: The spoil, compacted.
         drawn: The berm on its ground.
     """
-    found: dict[str, Any] = {}
+    figures: dict[str, Any] = {}
     heap, body = drawn.heap, float(berm.body)
     solved: Entry | None = None
     if berm.top_level is None:
         if heap.volume(heap.most) - body < packed.value:
-            return BermFigures(found, faults.spreads(berm))
-        solved = found["berm_top"] = _solved_top(berm, packed, heap)
+            return BermFigures(figures, faults.spreads(berm))
+        solved = figures["berm_top"] = _solved_top(berm, packed, heap)
         top = solved.value
     else:
         top = float(berm.top_level)
         if heap.volume(top) - body > packed.value * (1 + 1e-9):
-            return BermFigures(found, faults.over_spoil(top, rel.berm_top(packed.value, heap, body)))
+            return BermFigures(figures, faults.over_spoil(top, rel.berm_top(packed.value, heap, body)))
     try:
         lines = toe(drawn.mound, top, drawn.ground)
-        near = [one for one in drawn.hides if lines and spread(lines).intersects(one.plan)]
+        near = [hidden for hidden in drawn.hides if lines and spread(lines).intersects(hidden.plan)]
         allowed = _allowed_top(berm, drawn, near)
         if allowed is not None:
             if solved is None and top > allowed.value + 1e-9:
-                return BermFigures(found, faults.over_rim(top, allowed.value, allowed.subject))
+                return BermFigures(figures, faults.over_rim(top, allowed.value, allowed.subject))
             if solved is None or solved.most > allowed.value:
-                found["berm_top_allowed"] = allowed
+                figures["berm_top_allowed"] = allowed
             if top > allowed.value:
                 top, solved = allowed.value, None
                 lines = toe(drawn.mound, top, drawn.ground)
     except TooSteep:
-        return BermFigures(found, faults.spreads(berm))
-    notes = [BERM_SETTLES(), *(BERM_RIM_UNKNOWN(name=one.name) for one in near if one.rim is None)]
+        return BermFigures(figures, faults.spreads(berm))
+    notes = [BERM_SETTLES(), *(BERM_RIM_UNKNOWN(name=hidden.name) for hidden in near if hidden.rim is None)]
     volume = entry(rel.berm_volume_drawn, "", source=USER, cautions=notes, heap=heap, top=solved or top, body=body)
     if volume.value <= 0:
-        return BermFigures(found, faults.no_soil(top, heap.lowest, body))
-    found["berm_volume"] = volume if solved else _enough(volume, packed)
+        return BermFigures(figures, faults.no_soil(top, heap.lowest, body))
+    figures["berm_volume"] = volume if solved else _enough(volume, packed)
     plans = [spread(lines), *_ends(drawn, solved)]
     areas = [float(plan.area) for plan in plans]
-    found["berm_area"] = entry(rel.berm_area, "", area=Range(min(areas), areas[0], max(areas), USER))
-    found["berm_toe_clearance"], problem = _clearances(drawn, plans)
-    return BermFigures(found, problem, solved is not None, heaped("berm", drawn.mound, top, drawn.ground, lines))
+    figures["berm_area"] = entry(rel.berm_area, "", area=Range(min(areas), areas[0], max(areas), USER))
+    figures["berm_toe_clearance"], problem = _clearances(drawn, plans)
+    return BermFigures(figures, problem, solved is not None, heaped("berm", drawn.mound, top, drawn.ground, lines))
 
 
 def _solved_top(berm: Berm, packed: Entry, heap: Heap) -> Entry:
@@ -200,16 +200,16 @@ def _allowed_top(berm: Berm, drawn: BermOnGround, near: Sequence[HiddenBody]) ->
     caps = [
         entry(
             rel.berm_top_allowed,
-            one.name,
+            hidden.name,
             source=USER,
             cautions=[BERM_IN_REACH()],
-            rim=one.rim,
+            rim=hidden.rim,
             rim_margin=berm.rim_margin,
-            beside=drawn.mound.beyond_crest(one.plan),
+            beside=drawn.mound.beyond_crest(hidden.plan),
             side_slope=berm.side_slope,
         )
-        for one in near
-        if one.rim is not None
+        for hidden in near
+        if hidden.rim is not None
     ]
     return min(caps, key=lambda cap: cap.value, default=None)
 
@@ -280,9 +280,9 @@ def on_ground(
     except Trouble as trouble:
         return trouble.problems[0]
     liners = tuple(
-        dig_footprint(pool.name, laid.surface.pool.shape, laid.placed, laid.rim + edges.get(pool.name, 0.0))
+        dig_footprint(pool.name, liner.surface.pool.shape, liner.placed, liner.rim + edges.get(pool.name, 0.0))
         for pool in pools
-        for laid in [pool.surfaces.liner]
+        for liner in [pool.surfaces.liner]
     )
     hides = tuple(make_hidden(body.name, body.body.foot, body.rim) for body in bodies)
     return make_berm_on_ground(made, high, ground, hides, liners)
@@ -296,19 +296,19 @@ def _heap(made: Mound, ground: Terrain, volume: float, top: float | None) -> Hea
     if top is not None:
         return _heaped(made, top, ground)
     base = math.floor(float(ground.at(made.line).min()))
-    found = base
+    tried = base
     for rung in range(RUNGS):
         most = base + 1.0 + RUNG * 2**rung
         try:
             rough = _heaped(made, most, ground, ROUGH)
         except Trouble:
-            if found == base:
+            if tried == base:
                 raise
             break  # as high as it goes
-        found = most
+        tried = most
         if rough.volume(most) >= (1 + SPARE) * volume:
             break
-    return _heaped(made, found, ground)
+    return _heaped(made, tried, ground)
 
 
 @remembered

@@ -130,9 +130,9 @@ _NONE_KNOWN = PipeTrenches((), (), whole=False)
 
 
 @remembered
-def _pipe_cuts(drawn: Tunnels, laid: Alignment, dens: tuple[DenBox, ...], bedding: float) -> PipeTrenches:
+def _pipe_cuts(drawn: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], bedding: float) -> PipeTrenches:
     ways, room = [], 2 * float(drawn.trench_room or 0.0)
-    for run in laid.runs:
+    for run in alignment.runs:
         outside, down = run.pipe.outside, run.pipe.outside / 2 + bedding
         if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
             ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
@@ -147,8 +147,8 @@ def buried(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float)
 
 
 @remembered
-def _buried(drawn: Tunnels, laid: Alignment, dens: tuple[DenBox, ...], bedding: float) -> tuple[TrenchCut, ...]:
-    cuts = _pipe_cuts(drawn, laid, dens, bedding)
+def _buried(drawn: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], bedding: float) -> tuple[TrenchCut, ...]:
+    cuts = _pipe_cuts(drawn, alignment, dens, bedding)
     ways = (replace(cut, name=f"trench of {cut.name}") for _, cut in cuts.ways)
     return (*ways, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
 
@@ -170,22 +170,22 @@ def _excavated(
     last = dens + len(structures.each)
     notes = [tuple(_notes(sample, groundwater)) for sample, _ in samples.cuts]
     trenches = [
-        _trench(one, index < runs, more)
-        for index, (one, more) in enumerate(zip(dug.each[:dens], notes[:dens], strict=True))
+        _trench(taken, index < runs, more)
+        for index, (taken, more) in enumerate(zip(dug.each[:dens], notes[:dens], strict=True))
     ]
     holes = []
-    for structure, one, (_, top), more in zip(
+    for structure, taken, (_, top), more in zip(
         structures.each, dug.each[dens:last], samples.cuts[dens:last], notes[dens:last], strict=True
     ):
-        said = [*_cautions(structure, [pools[index] for index in top.under], groundwater), *more]
-        holes.append(_hole(structure, one, said))
-    links = [_bed(bed, one, more) for bed, one, more in zip(beds.each, dug.each[last:], notes[last:], strict=True)]
+        told = [*_cautions(structure, [pools[index] for index in top.under], groundwater), *more]
+        holes.append(_hole(structure, taken, told))
+    links = [_bed(bed, taken, more) for bed, taken, more in zip(beds.each, dug.each[last:], notes[last:], strict=True)]
     seats = tuple(_seat(structure) for structure in structures.each if structure.seat > 0)
     under = [lowest(cut, pipes.bedding) if pipes.bedding > 0 else 0.0 for cut in samples.cuts[:dens]]
     bedding = tuple(
-        entry(rel.pipe_bedding_volume, one.name, source=USER, dug=one, bedding=pipes.bedding, laid=laid)
-        for one, laid in zip(dug.each[:dens], under, strict=True)
-        if laid > 0
+        entry(rel.pipe_bedding_volume, taken.name, source=USER, dug=taken, bedding=pipes.bedding, laid=beneath)
+        for taken, beneath in zip(dug.each[:dens], under, strict=True)
+        if beneath > 0
     )
     built = _banks(beds, samples.built)
     every = (*trenches, *_of(holes, structures, False), *_of(holes, structures, True), *links)
@@ -216,8 +216,8 @@ def _excavated(
 
 def _trench(dug: Taken, pipe: bool, notes: Sequence[Words]) -> Entry:
     """The trench of a run, or the pit of a den."""
-    said = [UPRIGHT_SIDES(), *deep_cautions(dug.deepest, True), *notes]
-    return entry(rel.pipe_trench_volume if pipe else rel.den_pit_volume, dug.name, cautions=said, dug=dug)
+    cautions = [UPRIGHT_SIDES(), *deep_cautions(dug.deepest, True), *notes]
+    return entry(rel.pipe_trench_volume if pipe else rel.den_pit_volume, dug.name, cautions=cautions, dug=dug)
 
 
 def _of(holes: Sequence[Entry], structures: Structures, wall: bool) -> tuple[Entry, ...]:
@@ -237,15 +237,17 @@ def _hole(structure: Structure, dug: Taken, notes: Sequence[Words]) -> Entry:
 
 def _bed(bed: StreamBed, dug: Taken, notes: Sequence[Words]) -> Entry:
     upright = bed.batter == 0
-    said = [SERVICES_BEFORE_DIG(), *([UPRIGHT_SIDES()] if upright else []), *bed.notes]
-    return entry(rel.link_dig_volume, dug.name, cautions=[*said, *deep_cautions(dug.deepest, upright), *notes], dug=dug)
+    cautions = [SERVICES_BEFORE_DIG(), *([UPRIGHT_SIDES()] if upright else []), *bed.notes]
+    return entry(
+        rel.link_dig_volume, dug.name, cautions=[*cautions, *deep_cautions(dug.deepest, upright), *notes], dug=dug
+    )
 
 
 def _banks(beds: StreamBeds, built: Trenches | None) -> tuple[Entry, ...]:
     return tuple(
-        entry(rel.link_bank_volume, one.name, cautions=[*bed.bank_notes, *bank_cautions(one.deepest)], built=one)
-        for one, bed in zip(built.each if built else (), beds.each, strict=True)
-        if one.volume > NOTHING
+        entry(rel.link_bank_volume, bank.name, cautions=[*bed.bank_notes, *bank_cautions(bank.deepest)], built=bank)
+        for bank, bed in zip(built.each if built else (), beds.each, strict=True)
+        if bank.volume > NOTHING
     )
 
 
@@ -262,11 +264,11 @@ def _backfill(dug: Entry, pipes: PipeTrenches, structures: Structures, samples: 
     runs, dens = len(pipes.ways), len(pipes.cuts)
     last = dens + len(structures.each)
     solid = sum(
-        math.pi / 4 * outside**2 * one.area / cut.width
-        for (outside, cut), one in zip(pipes.ways, each[:runs], strict=True)
+        math.pi / 4 * outside**2 * taken.area / cut.width
+        for (outside, cut), taken in zip(pipes.ways, each[:runs], strict=True)
     )
     boxed = zip(pipes.pits, each[runs:dens], strict=True)
-    boxes_in = sum(_boxed(box, one.deepest - pipes.bedding) for (box, _), one in boxed)
+    boxes_in = sum(_boxed(box, taken.deepest - pipes.bedding) for (box, _), taken in boxed)
     seats = sum(lowest(foot, structure.seat) for foot, structure in zip(samples.feet, structures.each, strict=True))
     links = take_out(tuple((_among_beds(sample), top) for sample, top in samples.cuts[last:])).together
     return entry(
@@ -288,14 +290,14 @@ def _among_beds(sample: Sampled) -> Sampled:
     return replace(sample, beside=tuple(other for other in sample.beside if isinstance(other, Ditch)))
 
 
-def _cautions(one: Structure, pools: Sequence[str], groundwater: float | None) -> Iterator[Words]:
+def _cautions(structure: Structure, pools: Sequence[str], groundwater: float | None) -> Iterator[Words]:
     yield SERVICES_BEFORE_DIG()
-    if one.hole.batter == 0:
+    if structure.hole.batter == 0:
         yield UPRIGHT_SIDES()
-    if pools and not one.wall:
+    if pools and not structure.wall:
         yield HOLE_IN_POOL_DIG(pools=", ".join(f"'{name}'" for name in pools))
     if groundwater is not None:
-        over = groundwater - one.hole.bottom
+        over = groundwater - structure.hole.bottom
         yield from HOLE_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
 
 
@@ -303,20 +305,20 @@ def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
     """Cautions by survey and groundwater for one trench, pit or bed; groundwater round a structure is told with that
     structure.
     """
-    one = sample.cut
+    cut = sample.cut
     if sample.unknown:
         yield EXCAVATION_NOT_SURVEYED()
     if groundwater is not None:
-        over = groundwater - _low(one)
-        rule = BED_IN_GROUNDWATER if isinstance(one, Ditch) else TRENCH_IN_GROUNDWATER
+        over = groundwater - _low(cut)
+        rule = BED_IN_GROUNDWATER if isinstance(cut, Ditch) else TRENCH_IN_GROUNDWATER
         yield from rule.where(over, over, over, over=(over, LENGTH))
 
 
-def _low(one: TrenchCut | Hole | Ditch) -> float:
+def _low(cut: TrenchCut | Hole | Ditch) -> float:
     """Level of the lowest bottom [m]; infinite for a structure, whose groundwater is told with it."""
-    if isinstance(one, TrenchCut):
-        return min(one.start[2], one.end[2])
-    return min(z for *_, z in one.line) if isinstance(one, Ditch) else math.inf
+    if isinstance(cut, TrenchCut):
+        return min(cut.start[2], cut.end[2])
+    return min(z for *_, z in cut.line) if isinstance(cut, Ditch) else math.inf
 
 
 def _den_pit(box: DenBox, room: float, bedding: float) -> TrenchCut:

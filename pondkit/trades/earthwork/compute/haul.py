@@ -128,7 +128,7 @@ def compute(
         *_edging(stone, stones, haul),
         *([Bulk("gravel", gravel.value, ordered.gravel_porosity)] if gravel and gravel.value > 0 else []),
     ]
-    classes = tuple(_class(at, one, haul, rock, truck) for at, one in enumerate(every))
+    classes = tuple(_class(at, kind, haul, rock, truck) for at, kind in enumerate(every))
     loads = [each.stone_loads for each in classes if each.stone_loads]
     whole = ordered.whole and not stones.problems and gravel is not None
     known = whole and classes and len(loads) == len(classes)
@@ -180,9 +180,9 @@ def _edging(stone: Stone, stones: StoneResult, haul: Haul) -> Iterator[Pieces]:
 
 
 @remembered
-def _class(at: int, one: Pieces | Bulk, haul: Haul, rock: Range, truck: Truck | None) -> StoneClass:
-    turn = entry(rel.delivery_turn, one.name, set_before=at)
-    return _pieces(turn, one, truck) if isinstance(one, Pieces) else _bulk(turn, one, haul, rock, truck)
+def _class(at: int, kind: Pieces | Bulk, haul: Haul, rock: Range, truck: Truck | None) -> StoneClass:
+    turn = entry(rel.delivery_turn, kind.name, set_before=at)
+    return _pieces(turn, kind, truck) if isinstance(kind, Pieces) else _bulk(turn, kind, haul, rock, truck)
 
 
 def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> StoneClass:
@@ -246,9 +246,9 @@ def _bulk(turn: Entry, drawn: Bulk, haul: Haul, rock: Range, truck: Truck | None
     return StoneClass(None, turn, mass, loose, None, per, loads)
 
 
-def _too_heavy(one: Range, payload: float) -> Iterable[Words]:
+def _too_heavy(mass: Range, payload: float) -> Iterable[Words]:
     return STONE_OVER_PAYLOAD.where(
-        one.low, one.typical, one.high, most=payload, mass=(one.high, MASS), payload=(payload, MASS)
+        mass.low, mass.typical, mass.high, most=payload, mass=(mass.high, MASS), payload=(payload, MASS)
     )
 
 

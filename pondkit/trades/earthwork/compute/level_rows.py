@@ -58,18 +58,18 @@ def pool_levels(pool: str, finished: SiteSurface, liner: SiteSurface, dig: SiteS
 
     A seat's finished level is the liner's, on which the edging stands.
     """
-    found = [Level(f"{pool}: rim", "rim", finished.rim_level, dig.rim_level)]
+    rows = [Level(f"{pool}: rim", "rim", finished.rim_level, dig.rim_level)]
     seat, cut = _depth(liner.surface.pool.profile, SEAT), _depth(dig.surface.pool.profile, SEAT)
     if seat is not None:
-        found.append(Level(f"{pool}: seat", "seat", liner.level - seat, None if cut is None else dig.level - cut))
+        rows.append(Level(f"{pool}: seat", "seat", liner.level - seat, None if cut is None else dig.level - cut))
     for number, (top, hole) in enumerate(zip(finished.surface.parts, dig.surface.parts, strict=True)):
         where = f"{pool}: " + (f"pit {number} " if number else "")
         for tier in sorted({line.owner for line in top.profile.lines if line.owner >= 0}):
             high, low = _depth(top.profile, tier), _depth(hole.profile, tier)
             if high is not None and high <= top.reached + REACHED:
                 level = dig.level - low if low is not None and low <= hole.reached + REACHED else None
-                found.append(Level(f"{where}tier {tier + 1} floor", "floor", finished.level - high, level))
-    return tuple(found)
+                rows.append(Level(f"{where}tier {tier + 1} floor", "floor", finished.level - high, level))
+    return tuple(rows)
 
 
 def _depth(profile: Profile, owner: int) -> float | None:
@@ -85,12 +85,12 @@ def hole_level(name: str, wall: bool, underside: float, bottom: float) -> Level:
 
 
 def anchor_levels(
-    lining: Lining | None, found: LiningResult | None, pools: tuple[PoolResult, ...]
+    lining: Lining | None, liners: LiningResult | None, pools: tuple[PoolResult, ...]
 ) -> tuple[Level, ...]:
     """Bottom of the liner's anchor trench beside each pool that has one; none without a lining."""
-    if lining is None or found is None:
+    if lining is None or liners is None:
         return ()
-    anchored = {name for under in found.extras.anchored for name in under.names}
+    anchored = {name for under in liners.extras.anchored for name in under.names}
     return tuple(
         Level(f"{pool.name}: anchor trench", "trench", None, pool.surfaces.dig.rim_level - float(lining.trench_depth))
         for pool in pools
@@ -98,7 +98,7 @@ def anchor_levels(
     )
 
 
-def crest_levels(links: tuple[Link, ...], pools: tuple[PoolResult, ...], laid: float) -> tuple[Level, ...]:
+def crest_levels(links: tuple[Link, ...], pools: tuple[PoolResult, ...], thickness: float) -> tuple[Level, ...]:
     """Crests of the links between pools that could be worked out, numbered by the pool that they leave.
 
     The dig lies under the crest stone, its bed and what is laid under them; None where their thickness is not entered.
@@ -106,7 +106,7 @@ def crest_levels(links: tuple[Link, ...], pools: tuple[PoolResult, ...], laid: f
     Args:
         links: As drawn.
         pools: Those that could be worked out.
-        laid: Thickness of underlay, liner and overlay [m].
+        thickness: Thickness of underlay, liner and overlay [m].
     """
     waters = {pool.name: pool.surfaces.finished.level for pool in pools}
     crests, count = [], dict.fromkeys(waters, 0)
@@ -115,7 +115,7 @@ def crest_levels(links: tuple[Link, ...], pools: tuple[PoolResult, ...], laid: f
             count[link.from_] += 1
         if link.from_ in waters and link.to in waters:
             level = waters[link.from_] if link.crest_level is None else float(link.crest_level)
-            dig = None if link.crest_stone is None else level - float(link.crest_stone) - laid
+            dig = None if link.crest_stone is None else level - float(link.crest_stone) - thickness
             crests.append(Level(f"{link.from_}: crest {count[link.from_]}", "crest", level, dig))
     return tuple(crests)
 
@@ -221,22 +221,22 @@ def row_names(
         structures: What stands in the ground, as drawn.
     """
     seats = {row.pool for row in stone.edging if row.seat == "outside"} if stone else set()
-    found = []
+    names = []
     for pool in pools:
         parts = [("", pool.tiers), *((f"pit {number} ", pit.tiers) for number, pit in enumerate(pool.pits, 1))]
         leaving = sum(link.from_ == pool.name for link in links)
-        found += [f"{pool.name}: rim", *([f"{pool.name}: seat"] if pool.name in seats else [])]
-        found += [f"{pool.name}: {part}tier {tier} floor" for part, tiers in parts for tier in range(1, len(tiers) + 1)]
-        found += [f"{pool.name}: crest {number}" for number in range(1, leaving + 1)]
-        found += [f"{pool.name}: anchor trench"] if pool.name in anchored else []
-    found += [hole_level(each.name, each.wall, 0.0, 0.0).row for each in structures.each]
+        names += [f"{pool.name}: rim", *([f"{pool.name}: seat"] if pool.name in seats else [])]
+        names += [f"{pool.name}: {part}tier {tier} floor" for part, tiers in parts for tier in range(1, len(tiers) + 1)]
+        names += [f"{pool.name}: crest {number}" for number in range(1, leaving + 1)]
+        names += [f"{pool.name}: anchor trench"] if pool.name in anchored else []
+    names += [hole_level(each.name, each.wall, 0.0, 0.0).row for each in structures.each]
     count: Counter[str] = Counter()
     for link in links:
         count[link.from_] += 1
-        found += bed_rows(link.from_, count[link.from_], len(link.points))
+        names += bed_rows(link.from_, count[link.from_], len(link.points))
     nodes = tunnels.nodes if tunnels else ()
-    found += [f"{node.name}: pit" for node in nodes if node.kind == "chamber" and node.size]
-    return [*found, *(_pipe_rows(tunnels) if tunnels else ())]
+    names += [f"{node.name}: pit" for node in nodes if node.kind == "chamber" and node.size]
+    return [*names, *(_pipe_rows(tunnels) if tunnels else ())]
 
 
 def _pipe_rows(drawn: Tunnels) -> Iterator[str]:

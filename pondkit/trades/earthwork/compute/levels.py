@@ -31,15 +31,15 @@ ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: measured nearer than this is in one plac
 OVER_RIM = 0.3  # m: a level that stands higher over its pool's rim is in no hole
 
 
-def mean_within(found: SurveyedLevels, pool: str, tolerance: float) -> Entry:
+def mean_within(survey: SurveyedLevels, pool: str, tolerance: float) -> Entry:
     """How far the mean of a pool's levels may be off, by those found inside its waterline: one at least.
 
     Args:
-        found: Levels that can be used.
+        survey: Levels that can be used.
         pool: Its name.
         tolerance: Of floors, up and down [m].
     """
-    differences = [level.over for level in found.inside(pool)]
+    differences = [level.over for level in survey.inside(pool)]
     return entry(rel.dug_mean_within, pool, source=USER, differences=differences, tolerance=tolerance)
 
 
@@ -55,36 +55,38 @@ def surveyed(
         pools: Names of all pools.
         datum: Level that the site counts as 0, as they were counted [m].
     """
-    laid = dict(digs)
-    lying = _lying(measured, laid)
-    found: list[SurveyedLevel] = []
+    surfaces = dict(digs)
+    lying = _lying(measured, surfaces)
+    levels: list[SurveyedLevel] = []
     problems: list[Problem] = []
-    for index, one in enumerate(measured):
+    for index, place in enumerate(measured):
         path: Path = ("dig", "measured", index)
-        if one.pool not in pools:
-            problems.append(no_such((*path, "pool"), "pool", one.pool, pools))
+        if place.pool not in pools:
+            problems.append(no_such((*path, "pool"), "pool", place.pool, pools))
             continue
-        if one.pool not in laid:
+        if place.pool not in surfaces:
             continue  # the pool's own problem says why
-        if one.level is None:
+        if place.level is None:
             continue  # still to be read
-        dig, level = laid[one.pool], float(one.level) - datum
+        dig, level = surfaces[place.pool], float(place.level) - datum
         inward, depth = lying[index]
         beyond = -inward - dig.rim
-        twin = next((s for s in found if s.measured.pool == one.pool and _apart(s.measured, one) < ONE_PLACE), None)
+        twin = next(
+            (s for s in levels if s.measured.pool == place.pool and _apart(s.measured, place) < ONE_PLACE), None
+        )
         if beyond > ONE_PLACE:
-            problems.append(_outside(path, one, beyond))
+            problems.append(_outside(path, place, beyond))
         elif far := far_from_datum((*path, "level"), level, "the level found"):
             problems.append(far)
         elif level > dig.rim_level + OVER_RIM:
-            problems.append(_over_rim(path, one, level - dig.rim_level))
+            problems.append(_over_rim(path, place, level - dig.rim_level))
         elif twin is not None:
             if abs(twin.level - level) > ONE_LEVEL:
-                problems.append(_twice(path, one, twin))
+                problems.append(_twice(path, place, twin))
         else:
             water = dig.level if inward < -ONE_PLACE else None
-            found.append(SurveyedLevel(index + 1, one, level, dig.level - depth, water))
-    return SurveyedLevels(tuple(found), tuple(problems))
+            levels.append(SurveyedLevel(index + 1, place, level, dig.level - depth, water))
+    return SurveyedLevels(tuple(levels), tuple(problems))
 
 
 def far_from_datum(path: Path, above: float, what: str) -> Problem | None:
@@ -106,48 +108,48 @@ def far_from_datum(path: Path, above: float, what: str) -> Problem | None:
     )
 
 
-def _lying(measured: tuple[Measured, ...], laid: dict[str, SiteSurface]) -> dict[int, tuple[float, float]]:
+def _lying(measured: tuple[Measured, ...], surfaces: dict[str, SiteSurface]) -> dict[int, tuple[float, float]]:
     """By index: how far inward of its pool's outline each place lies, and how deep the dig is drawn there [m]."""
-    found: dict[int, tuple[float, float]] = {}
-    for name, dig in laid.items():
-        own = [index for index, one in enumerate(measured) if one.pool == name]
-        places = dig.placed.to_own(np.array([measured[index].at for index in own], dtype=float).reshape(-1, 2))
-        if own:
+    depths: dict[int, tuple[float, float]] = {}
+    for name, dig in surfaces.items():
+        indexes = [index for index, place in enumerate(measured) if place.pool == name]
+        places = dig.placed.to_own(np.array([measured[index].at for index in indexes], dtype=float).reshape(-1, 2))
+        if indexes:
             lies = zip(
                 dig.surface.pool.shape.inward(places).tolist(), dig.surface.depth_at(places).tolist(), strict=True
             )
-            found |= dict(zip(own, lies, strict=True))
-    return found
+            depths |= dict(zip(indexes, lies, strict=True))
+    return depths
 
 
 def _apart(one: Measured, other: Measured) -> float:
     return float(np.hypot(one.at[0] - other.at[0], one.at[1] - other.at[1]))
 
 
-def _outside(path: Path, one: Measured, beyond: float) -> Problem:
+def _outside(path: Path, place: Measured, beyond: float) -> Problem:
     return Problem(
         (*path, "at"),
-        words(f"it lies {{beyond}} outside the rim of '{one.pool}'", beyond=(beyond, LENGTH)),
+        words(f"it lies {{beyond}} outside the rim of '{place.pool}'", beyond=(beyond, LENGTH)),
         words("a place inside the rim of its pool"),
         words("correct the place, or choose the pool that it belongs to"),
     )
 
 
-def _over_rim(path: Path, one: Measured, over: float) -> Problem:
+def _over_rim(path: Path, place: Measured, over: float) -> Problem:
     return Problem(
         (*path, "level"),
-        words(f"it stands {{over}} over the rim of '{one.pool}'", over=(over, LENGTH)),
+        words(f"it stands {{over}} over the rim of '{place.pool}'", over=(over, LENGTH)),
         words("a level in the hole: what lies below the site datum is less than it"),
         words("look at its sign and at the site datum of the dig, or choose the pool that it belongs to"),
     )
 
 
-def _twice(path: Path, one: Measured, twin: SurveyedLevel) -> Problem:
+def _twice(path: Path, place: Measured, twin: SurveyedLevel) -> Problem:
     return Problem(
         (*path, "level"),
         words(
             f"{{level}} stands where level {twin.number} is {{other}}",
-            level=(float(one.level or 0.0), LENGTH),
+            level=(float(place.level or 0.0), LENGTH),
             other=(float(twin.measured.level or 0.0), LENGTH),
         ),
         words("one level in one place"),
@@ -193,11 +195,11 @@ def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
 
 def unread(dig: Dig) -> Iterator[ToFill]:
     """Levels and tapes that are still to be read on site."""
-    for index, one in enumerate(dig.measured):
-        if one.level is None:
+    for index, place in enumerate(dig.measured):
+        if place.level is None:
             path: Path = ("dig", "measured", index, "level")
             wanted = words("the level of the dig at this place, as read on site")
-            yield ToFill(path, wanted, words(f"what the hole of '{one.pool}' differs there from the drawing"))
+            yield ToFill(path, wanted, words(f"what the hole of '{place.pool}' differs there from the drawing"))
     for index, tape in enumerate(dig.tapes):
         if tape.taped is None:
             path = ("dig", "tapes", index, "taped")
@@ -280,10 +282,10 @@ def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], he
         within: Tolerance of rims and crests, of seats, holes and trenches, of floors [m].
         height: Height of instrument above the site datum [m]; None where it is not known.
     """
-    held: dict[str, list[Entry]] = {"finished": [], "dig": []}
+    by_surface: dict[str, list[Entry]] = {"finished": [], "dig": []}
     rods: dict[str, list[Entry]] = {"finished": [], "dig": []}
     for level in levels:
-        for surface in held:
+        for surface in by_surface:
             value = getattr(level, surface)
             notes = [CAUTIONS[level.kind, surface]()] if (level.kind, surface) in CAUTIONS else []
             if level.kind == "crest" and level.dig is None:
@@ -291,12 +293,14 @@ def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], he
             if value is not None:
                 by = _within(level.kind, within)
                 spread = Range(value - by, value, value + by, TOLERANCE)
-                held[surface].append(entry(rel.level_drawn, level.row, cautions=notes, level=spread))
+                by_surface[surface].append(entry(rel.level_drawn, level.row, cautions=notes, level=spread))
                 if height is not None:
                     rods[surface].append(
                         entry(rel.rod_reading, level.row, cautions=notes, height_of_instrument=height, level=spread)
                     )
-    return LevelRows(levels, tuple(held["finished"]), tuple(held["dig"]), tuple(rods["dig"]), tuple(rods["finished"]))
+    return LevelRows(
+        levels, tuple(by_surface["finished"]), tuple(by_surface["dig"]), tuple(rods["dig"]), tuple(rods["finished"])
+    )
 
 
 def _within(kind: str, within: tuple[float, float, float]) -> float:
@@ -318,7 +322,7 @@ def _readings(
     problems = [height] if isinstance(height, Problem) else []
     known = height if isinstance(height, Entry) else None
     levels = {level.row: level for group in groups for level in group.levels}
-    found, tolerances, unread = [], [], []
+    entries, tolerances, unread = [], [], []
     for index, reading in enumerate(dig.readings):
         path: Path = ("dig", "readings", index)
         level = levels.get(reading.row)
@@ -332,9 +336,9 @@ def _readings(
             unread += [NO_HEIGHT] if known is None and NO_HEIGHT not in unread else []
         else:
             by = _within(level.kind, within)
-            found.append(_cut(index, reading, known.value, drawn, by))
+            entries.append(_cut(index, reading, known.value, drawn, by))
             tolerances.append(by)
-    return Levels(known, tuple(found), groups, tuple(tolerances), tuple(problems), tuple(unread))
+    return Levels(known, tuple(entries), groups, tuple(tolerances), tuple(problems), tuple(unread))
 
 
 def _cut(index: int, reading: Reading, height: float, drawn: float, by: float) -> Entry:
@@ -342,13 +346,13 @@ def _cut(index: int, reading: Reading, height: float, drawn: float, by: float) -
     assert reading.rod is not None
     off = float(rel.cut_to_level(height, reading.rod, drawn))
     do = "Cut {off} more" if off > 0 else "Fill {off}, compacted"
-    said = CUT_OR_FILL.where(
+    cautions = CUT_OR_FILL.where(
         off, off, off, least=-by - HAIR, most=by + HAIR, do=do, off=(abs(off), LENGTH), by=(by, LENGTH)
     )
     return entry(
         rel.cut_to_level,
         subject,
-        cautions=said,
+        cautions=cautions,
         source=USER,
         height_of_instrument=height,
         rod=reading.rod,

@@ -106,19 +106,19 @@ Wanted = tuple[str, str, Shape, Placed, float]  # kind, name, outline, where it 
 def pool_lines(pool: str, dig: SiteSurface) -> tuple[Wanted, ...]:
     """Waterline of a pool as finished, the edges of its tiers and seat as dug, and its pits as drawn at their top."""
     (outline, placed), *pits = dig.outlines()
-    found = [(WATER, f"{WATER}: {pool}", outline, placed, 0.0)]
+    lines = [(WATER, f"{WATER}: {pool}", outline, placed, 0.0)]
     for start, _, line in dig.surface.pool.profile.levels:
         if line.owner == SEAT:
-            found.append((TIER, f"seat, outer edge: {pool}", outline, placed, start))
+            lines.append((TIER, f"seat, outer edge: {pool}", outline, placed, start))
     for upper, _, line in dig.surface.pool.profile.faces:
         if line.owner > 0:
-            found.append(
+            lines.append(
                 (TIER, f"tier {line.owner + 1}, edge: {pool}", outline, placed, line.run + line.batter * upper)
             )
     for _, _, lip in dig.surface.pool.profile.lips:
-        found.append((TIER, f"tier {lip.owner + 1}, inner edge of the gravel: {pool}", outline, placed, lip.run))
-    found += [(TIER, f"pit {number}, edge: {pool}", *pit, 0.0) for number, pit in enumerate(pits, 1)]
-    return tuple(found)
+        lines.append((TIER, f"tier {lip.owner + 1}, inner edge of the gravel: {pool}", outline, placed, lip.run))
+    lines += [(TIER, f"pit {number}, edge: {pool}", *pit, 0.0) for number, pit in enumerate(pits, 1)]
+    return tuple(lines)
 
 
 @remembered
@@ -156,7 +156,7 @@ def staked_points(stakes: Stakes, points: Sequence[Array]) -> tuple[StakedPoint,
     a, b = np.array(stakes.a, dtype=float), np.array(stakes.b, dtype=float)
     ahead = (b - a) / np.linalg.norm(b - a)
     left = np.array([-ahead[1], ahead[0]])
-    found: list[StakedPoint] = []
+    staked: list[StakedPoint] = []
     for line, places in enumerate(points):
         to_a, to_b = places - a, places - b
         tape_a, tape_b = np.linalg.norm(to_a, axis=1), np.linalg.norm(to_b, axis=1)
@@ -166,9 +166,9 @@ def staked_points(stakes: Stakes, points: Sequence[Array]) -> tuple[StakedPoint,
         along, offset = to_a @ ahead, to_a @ left
         for i, place in enumerate(places):
             side = "on" if abs(offset[i]) < ON_LINE else "left" if offset[i] > 0 else "right"
-            found.append(
+            staked.append(
                 StakedPoint(
-                    len(found) + 1,
+                    len(staked) + 1,
                     line,
                     float(place[0]),
                     float(place[1]),
@@ -180,7 +180,7 @@ def staked_points(stakes: Stakes, points: Sequence[Array]) -> tuple[StakedPoint,
                     float(offset[i]),
                 )
             )
-    return tuple(found)
+    return tuple(staked)
 
 
 @remembered
@@ -202,8 +202,8 @@ def set_out(
     for name in ("a", "b"):
         if stands_inside(edges, getattr(stakes, name)):
             problems.append(_dug_away(name, getattr(stakes, name)))
-    found = staked_points(stakes, [line.points for line in lines])
-    flat = Counter(point.line for point in found if not point.by_tapes)
+    staked = staked_points(stakes, [line.points for line in lines])
+    flat = Counter(point.line for point in staked if not point.by_tapes)
     (a_east, a_north), (b_east, b_north) = stakes.a, stakes.b
     return SettingOut(
         baseline_length=entry(
@@ -234,7 +234,7 @@ def set_out(
         ),
         stakes=stakes,
         lines=lines,
-        points=found,
+        points=staked,
         problems=tuple(problems),
     )
 

@@ -45,11 +45,11 @@ class OuterBanks:
         each = tuple(
             entry(
                 rel.outer_bank_volume,
-                one.name,
+                typical.name,
                 cautions=[BANK_HOLDS_WATER()],
-                built=_range(low.volume, one.volume, most.volume),
+                built=_range(low.volume, typical.volume, most.volume),
             )
-            for low, one, most in some
+            for low, typical, most in some
         )
         whole = _range(self.low.together, self.built.together, high.together)
         notes = () if self.high else (BANK_MAY_SPREAD(),)
@@ -132,21 +132,21 @@ def compute(
     if topsoil.value > dig:
         return EarthResult(problems=(_too_much_topsoil(topsoil.value, dig),))
     sub = entry(soil_relations.subsoil_bank, "", dig=dig, topsoil=topsoil)
-    found = _dug(earth, sub, topsoil, swell)
+    figures = _dug(earth, sub, topsoil, swell)
     if isinstance(banks, Problem):
-        return EarthResult(**found, problems=(banks,))
+        return EarthResult(**figures, problems=(banks,))
     outer: Entry | float = 0.0
     if banks:
-        found |= banks.entries()
-        found["heaped"] = banks.drawn
-        outer = found["total_outer_bank"]
+        figures |= banks.entries()
+        figures["heaped"] = banks.drawn
+        outer = figures["total_outer_bank"]
     shrink = within(earth.shrink, earth.shrink_within)
     soils: dict[str, Any] = {"subsoil": sub, "fill": fill, "outer_bank": outer, "shrink": shrink}
     left = entry(soil_relations.left_bank, "", source=USER, **soils)
     if left.value < 0:
-        return EarthResult(**found, problems=(_too_little(-left.value),))
+        return EarthResult(**figures, problems=(_too_little(-left.value),))
     packed = entry(soil_relations.left_compacted, "", source=USER, **soils)
-    found |= {
+    figures |= {
         "left_bank": with_cautions(
             left, *SOIL_MAY_LACK.where(left.least, left.value, left.most, short=(-left.least, VOLUME))
         ),
@@ -156,17 +156,17 @@ def compute(
     built = 0.0
     if earth.berm:
         if isinstance(berm, Problem):
-            return EarthResult(**found, problems=(berm,))
+            return EarthResult(**figures, problems=(berm,))
         made = straight_berm(earth.berm, packed) if berm is None else drawn_berm(earth.berm, packed, berm)
-        found |= made.entries
+        figures |= made.entries
         if made.drawn:
-            found["heaped"] = (made.drawn, *found.get("heaped", ()))
+            figures["heaped"] = (made.drawn, *figures.get("heaped", ()))
         if made.problem:
-            return EarthResult(**found, problems=(made.problem,))
+            return EarthResult(**figures, problems=(made.problem,))
         if made.uses_all:
-            return EarthResult(**found)
-        built = found["berm_volume"].value
-    return EarthResult(**found, **_hauled(earth, soils, built, swell))
+            return EarthResult(**figures)
+        built = figures["berm_volume"].value
+    return EarthResult(**figures, **_hauled(earth, soils, built, swell))
 
 
 def _dug(earth: Earth, subsoil: Entry, topsoil: Entry, swell: Range) -> dict[str, Any]:
@@ -181,11 +181,11 @@ def _dug(earth: Earth, subsoil: Entry, topsoil: Entry, swell: Range) -> dict[str
         topsoil=topsoil,
         topsoil_swell=topsoil_swell,
     )
-    found: dict[str, Any] = {"subsoil_bank": subsoil, "dug_loose": dug, "machine_time": _machine(earth, dug)}
+    figures: dict[str, Any] = {"subsoil_bank": subsoil, "dug_loose": dug, "machine_time": _machine(earth, dug)}
     if topsoil.value > 0:
         heap = entry(soil_relations.loose, "", source=USER, bank=topsoil, swell=topsoil_swell)
-        found |= {"topsoil_bank": topsoil, "topsoil_loose": heap}
-    return found
+        figures |= {"topsoil_bank": topsoil, "topsoil_loose": heap}
+    return figures
 
 
 def _hauled(earth: Earth, soils: dict[str, Any], berm: float, swell: Range) -> dict[str, Any]:

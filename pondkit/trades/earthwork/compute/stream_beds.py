@@ -74,10 +74,10 @@ def compute(
         if upper is None or lower is None or link.from_ == link.to or upper.level < lower.level:
             whole = False
             continue
-        laid = thickness if lined & {link.from_, link.to} else 0.0
-        top, foot = ((one.surface.pool.shape, one.placed, one.level) for one in (upper, lower))
+        lining_thickness = thickness if lined & {link.from_, link.to} else 0.0
+        top, foot = ((end.surface.pool.shape, end.placed, end.level) for end in (upper, lower))
         try:
-            bed = _bed(link, (index, count[link.from_]), (top, foot), laid, outer, rims, ground)
+            bed = _bed(link, (index, count[link.from_]), (top, foot), lining_thickness, outer, rims, ground)
         except Trouble as trouble:
             problems += trouble.problems
             whole = False
@@ -95,7 +95,7 @@ def _bed(
     link: Link,
     place: tuple[int, int],
     ends: tuple[End, End],
-    laid: float,
+    lining_thickness: float,
     outer: tuple[float, float] | None,
     rims: tuple[Plan, ...],
     ground: Terrain,
@@ -106,7 +106,7 @@ def _bed(
         link: As drawn.
         place: Index and number, see ``StreamBed``.
         ends: Upper and lower pool: outline, where it lies, and level of the waterline.
-        laid: Thickness of underlay, liner and overlay [m].
+        lining_thickness: Thickness of underlay, liner and overlay [m].
         outer: Crest and outer slope of banks; None where nothing outside is counted.
         rims: What lies within the rims of the pools.
         ground: As it is.
@@ -124,8 +124,8 @@ def _bed(
     wide = float(link.bed_width) if channel and link.bed_width is not None else float(link.crest_width)
     layer = float(link.layer) if link.layer is not None else 0.0
     # The bed goes down by what lies on it, at right angles; the sides go outward by the liner and its fabrics alone.
-    down = layer + laid * math.sqrt(1 + fall**2)
-    half = wide / 2 + laid * math.sqrt(1 + batter**2) - batter * down
+    down = layer + lining_thickness * math.sqrt(1 + fall**2)
+    half = wide / 2 + lining_thickness * math.sqrt(1 + batter**2) - batter * down
     name = f"{link.from_} – {link.to}"
     low = tuple((x, y, z - down) for x, y, z in line)
     try:
@@ -164,12 +164,12 @@ def banks(beds: StreamBeds, ground: Terrain) -> Trenches:
     """What is built for stream beds, each and all together, soil that several share once; less the banks round the
     pools."""
     under = InvertedGround(ground)
-    found = []
+    samples = []
     every = tuple(bed.bank for bed in beds.each)
     for bank, beside in zip(every, over_each_other(every), strict=True):
         sample = sampled(bank, under, beside)
-        found.append((sample, _beside(sample, beds.outer)))
-    return take_out(tuple(found))
+        samples.append((sample, _beside(sample, beds.outer)))
+    return take_out(tuple(samples))
 
 
 @remembered
@@ -186,11 +186,11 @@ def _notes(link: Link, line: tuple[Spot, ...], batter: float) -> Iterator[Words]
         return
     if not link.points:
         yield BED_LINE_STRAIGHT()
-    own = _level_length(line)
+    drawn_length = _level_length(line)
     if link.length is not None:
         given = float(link.length)
-        off = abs(own - given) / given
-        yield from BED_LENGTH_DIFFERS.where(off, off, off, given=(given, LENGTH), drawn=(own, LENGTH))
+        off = abs(drawn_length - given) / given
+        yield from BED_LENGTH_DIFFERS.where(off, off, off, given=(given, LENGTH), drawn=(drawn_length, LENGTH))
 
 
 def _on(link: Link, outer: tuple[float, float] | None) -> Iterator[Words]:

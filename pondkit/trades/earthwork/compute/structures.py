@@ -18,7 +18,7 @@ from pondkit.trades.water.inputs.water import Water, bodies_of
 @remembered
 def drawn(water: Water | None, walls: Walls | None) -> Structures:
     """Structures before anything is known of the ground; none where no plan or line is entered."""
-    found: list[Structure] = []
+    structures: list[Structure] = []
     problems: list[Problem] = []
     for path, name, body, size, at in bodies_of(water) if water else ():
         if body.underside is None:
@@ -29,16 +29,18 @@ def drawn(water: Water | None, walls: Walls | None) -> Structures:
         low, seat = float(body.underside), float(body.seat)
         plan = Hole(name, box_at(at, size, body.turn_deg, oval=body.round), low)
         foot = Hole(name, box_at(at, size, body.turn_deg, room), low - seat, float(water.hole_sides))
-        found.append(Structure(path, foot, plan, seat, wall=False, rim=None if body.rim is None else float(body.rim)))
+        structures.append(
+            Structure(path, foot, plan, seat, wall=False, rim=None if body.rim is None else float(body.rim))
+        )
     for index, wall in enumerate(walls.walls if walls else ()):
         if wall.points and wall.courses:
             assert walls is not None
-            one = _wall(walls, wall, ("walls", "walls", index))
-            if isinstance(one, Problem):
-                problems.append(one)
+            structure = _wall(walls, wall, ("walls", "walls", index))
+            if isinstance(structure, Problem):
+                problems.append(structure)
             else:
-                found.append(one)
-    return Structures(tuple(found), tuple(problems))
+                structures.append(structure)
+    return Structures(tuple(structures), tuple(problems))
 
 
 def compute(water: Water | None, walls: Walls | None, ground: Terrain | None) -> Structures:

@@ -107,9 +107,9 @@ class Berm(Part):
 
 def straight_as_outline(berm: Berm) -> Rectangle:
     """The outline of a straight berm's top: a box as long and wide, as far as an outline may be so."""
-    said = ask_of(Rectangle, "length")
-    assert said is not None
-    low, high = said.bound("low", LENGTH), said.bound("high", LENGTH)
+    asked = ask_of(Rectangle, "length")
+    assert asked is not None
+    low, high = asked.bound("low", LENGTH), asked.bound("high", LENGTH)
     assert low is not None
     assert high is not None
     sides = (("length", berm.length), ("width", berm.top_width))

@@ -39,14 +39,14 @@ def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]
     """Bodies and walls as areas, dotted the edge of their holes and of links' beds at the most: two traces, none
     where there is nothing."""
     data = heap_traces(works.earth, unit, system)
-    edges = [ring for one in works.structures for ring in rings(one.hole.area)]
-    edges += [ring for one in works.beds for ring in rings(one.cut.area)]
+    edges = [ring for structure in works.structures for ring in rings(structure.hole.area)]
+    edges += [ring for structure in works.beds for ring in rings(structure.cut.area)]
     if not edges:
         return data
     plans = [
-        (ring, f"{frame.plain(one.name)}: stands at {show(one.body.bottom, LENGTH, system)}")
-        for one in works.structures
-        for ring in rings(one.body.foot)
+        (ring, f"{frame.plain(structure.name)}: stands at {show(structure.body.bottom, LENGTH, system)}")
+        for structure in works.structures
+        for ring in rings(structure.body.foot)
     ]
     line = {"width": 1.2, "color": frame.INK}
     return [
@@ -66,17 +66,17 @@ def heap_traces(earth: EarthResult | None, unit: str, system: System) -> list[di
         return []
     high = earth.berm_volume
     built = {figure.subject: show(figure.value, figure.kind, system) for figure in earth.outer_bank_volume}
-    said, tops = [], []
-    for one in earth.heaped:
-        name = one.footprint.name
+    outlines, tops = [], []
+    for heap in earth.heaped:
+        name = heap.footprint.name
         if name == BERM_NAME:
             words = f"berm, {show(high.value, high.kind, system)} compacted" if high else "berm"
-            tops.append(one.crest)
+            tops.append(heap.crest)
         else:
-            words = f"{frame.plain(name)}, {built.get(one.turned.name, 'hardly any soil')} as built in"
-        said += [(ring, f"{words}; its top at {show(one.top, LENGTH, system)}") for ring in one.edges]
+            words = f"{frame.plain(name)}, {built.get(heap.turned.name, 'hardly any soil')} as built in"
+        outlines += [(ring, f"{words}; its top at {show(heap.top, LENGTH, system)}") for ring in heap.edges]
     line = {"width": 1.2, "color": frame.GROUND}
-    data = [outlined(said, unit, "berm and outer bank", line, fill="toself", fillcolor=BERM)]
+    data = [outlined(outlines, unit, "berm and outer bank", line, fill="toself", fillcolor=BERM)]
     return [*data, line_trace(tops, unit, frame.GROUND, 1.2, name="top of the berm")] if tops else data
 
 
@@ -84,13 +84,13 @@ def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list
     """Their names, each at the side of its hole that lies away from the nearest pool."""
     labels = []
     middles = [np.concatenate(rings_at(pool.surfaces.finished, 0.0)).mean(axis=0) for pool in pools]
-    for one in works.structures:
-        west, south, east, north = one.hole.area.bounds
+    for structure in works.structures:
+        west, south, east, north = structure.hole.area.bounds
         middle = np.array([(west + east) / 2, (south + north) / 2])
         nearest = min(middles, key=lambda at: float(np.hypot(*(at - middle))), default=middle)
         above = middle[1] > nearest[1]
         x, y = frame.in_unit(np.array([middle[0], north if above else south]), unit, 2)
-        labels.append((float(x), float(y), frame.plain(one.name), 11, f"{'top' if above else 'bottom'} center"))
+        labels.append((float(x), float(y), frame.plain(structure.name), 11, f"{'top' if above else 'bottom'} center"))
     for heap in works.earth.heaped if works.earth else ():
         if heap.footprint.name == BERM_NAME:
             line = heap.edges[0]
@@ -102,35 +102,35 @@ def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list
 def works_points(works: Works) -> list[Array]:
     """Corners of what is dug for them, for how far a picture goes [m]."""
     heaped = works.earth.heaped if works.earth else ()
-    areas = [*(one.hole.area for one in works.structures), *(one.cut.area for one in works.beds)]
-    return [*(ring for area in areas for ring in rings(area)), *(edge for one in heaped for edge in one.edges)]
+    areas = [*(work.hole.area for work in works.structures), *(work.cut.area for work in works.beds)]
+    return [*(ring for area in areas for ring in rings(area)), *(edge for work in heaped for edge in work.edges)]
 
 
 def alt_works(works: Works, system: System) -> str:
     """Them in words, as the end of a sentence; nothing where there are none."""
-    said = [
-        f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to "
-        f"{show(one.hole.bottom, LENGTH, system)})"
-        for one in works.structures
+    sentences = [
+        f"{structure.name} (stands at {show(structure.body.bottom, LENGTH, system)}, its hole goes to "
+        f"{show(structure.hole.bottom, LENGTH, system)})"
+        for structure in works.structures
     ]
-    said += [
-        f"bed of {one.name}, dug from {show(one.cut.line[one.crest][2], LENGTH, system)} at its crest to "
-        f"{show(one.cut.line[-1][2], LENGTH, system)}"
-        for one in works.beds
+    sentences += [
+        f"bed of {bed.name}, dug from {show(bed.cut.line[bed.crest][2], LENGTH, system)} at its crest to "
+        f"{show(bed.cut.line[-1][2], LENGTH, system)}"
+        for bed in works.beds
     ]
     berm = (
         works.earth.berm_volume
-        if works.earth and any(one.footprint.name == BERM_NAME for one in works.earth.heaped)
+        if works.earth and any(structure.footprint.name == BERM_NAME for structure in works.earth.heaped)
         else None
     )
     if berm:
-        said.append(f"a berm of {show(berm.value, berm.kind, system)}")
+        sentences.append(f"a berm of {show(berm.value, berm.kind, system)}")
     if works.earth:
-        said += [
+        sentences += [
             f"an outer bank of {figure.subject} of {show(figure.value, figure.kind, system)}"
             for figure in works.earth.outer_bank_volume
         ]
-    return f"; beside them {', '.join(said)}" if said else ""
+    return f"; beside them {', '.join(sentences)}" if sentences else ""
 
 
 # Fill dark brown to pale, level ground white, cut pale to dark blue: lightness falls both ways, and the hues
@@ -166,8 +166,8 @@ def cut_fill(
         [pool.surfaces.dig for pool in met],
         [reach for _, reach in known],
         ground,
-        [*(one.hole for one in works.structures), *(one.cut for one in works.beds), *cuts],
-        [one.bank for one in works.beds],
+        [*(bed.hole for bed in works.structures), *(bed.cut for bed in works.beds), *cuts],
+        [bed.bank for bed in works.beds],
     )
     data: list[dict[str, Any]] = [_heat(made, unit, small)]
     rims = [ring for pool in met for ring in rim_rings(pool.surfaces.liner)]
@@ -269,7 +269,7 @@ def _heat(made: CutMap, unit: str, small: str) -> dict[str, Any]:
 
 
 def plan(
-    found: AsBuilt | None,
+    as_built: AsBuilt | None,
     pools: tuple[PoolResult, ...],
     within: float | None,
     span: tuple[float, float, float, float],
@@ -278,47 +278,47 @@ def plan(
     """Levels found less those drawn, at their places, and tape lines. None where nothing was measured.
 
     Args:
-        found: The as-built survey.
+        as_built: The as-built survey.
         pools: Those that could be worked out.
         within: Tolerance of floors, up and down [m]; None where no dig is drawn.
         span: West, south, east, north of all that is drawn [m].
         system: Units on show.
     """
-    if not _measured(found):
+    if not _measured(as_built):
         return None
-    assert found is not None
+    assert as_built is not None
     assert within is not None
     unit, small = frame.system_units(system)
     finished = [pool.surfaces.finished for pool in pools]
     rims = [ring for pool in pools for ring in rim_rings(pool.surfaces.liner)]
-    edges = [ring for laid in finished for depth in level_depths(laid) for ring in rings_at(laid, depth)]
-    waters = [ring for laid in finished for ring in rings_at(laid, 0.0)]
+    edges = [ring for surface in finished for depth in level_depths(surface) for ring in rings_at(surface, depth)]
+    waters = [ring for surface in finished for ring in rings_at(surface, 0.0)]
     data: list[dict[str, Any]] = [
         line_trace(rims, unit, frame.GROUND, 1.2, dash="dot", name="rim"),
         line_trace(edges, unit, frame.FAINT, 1.0, name="level parts"),
         line_trace(waters, unit, frame.INK, 1.6, name="waterline"),
     ]
-    if found.lines:
-        data.append(_tape_lines(found.lines, unit))
-    if found.levels:
-        data.append(_levels(found.levels, within, unit, small))
+    if as_built.lines:
+        data.append(_tape_lines(as_built.lines, unit))
+    if as_built.levels:
+        data.append(_levels(as_built.levels, within, unit, small))
     return frame.figure(data, **plan_layout(span, unit, None))
 
 
-def _measured(found: AsBuilt | None) -> bool:
-    return found is not None and bool(found.levels or found.lines)
+def _measured(as_built: AsBuilt | None) -> bool:
+    return as_built is not None and bool(as_built.levels or as_built.lines)
 
 
-def alt_plan(found: AsBuilt | None, system: System) -> str:
+def alt_plan(as_built: AsBuilt | None, system: System) -> str:
     """The as-built survey in words."""
-    if found is None or not _measured(found):
+    if as_built is None or not _measured(as_built):
         return "Nothing was measured of the hole yet."
     unit = frame.DEPTH_UNIT[system]
     differs = "; ".join(
-        f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in found.dug_difference
+        f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in as_built.dug_difference
     )
     spare = "; ".join(
-        f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in found.liner_spare_as_dug
+        f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in as_built.liner_spare_as_dug
     )
     return f"As-built survey. Deviation from design: {differs or 'none'}. Liner to spare: {spare or 'not known'}."
 
@@ -345,7 +345,7 @@ def _tape_lines(lines: Sequence[TapedLine], unit: str) -> dict[str, Any]:
 def _levels(levels: Sequence[SurveyedLevel], within: float, unit: str, small: str) -> dict[str, Any]:
     """Levels found, by how much they are off; those outside the tolerance as crosses."""
     at = frame.in_unit(np.array([level.measured.at for level in levels], dtype=float), unit)
-    said = [f"{fixed(abs(level.over), small, 1)} {small} {'high' if level.over > 0 else 'deep'}" for level in levels]
+    texts = [f"{fixed(abs(level.over), small, 1)} {small} {'high' if level.over > 0 else 'deep'}" for level in levels]
     off = [abs(level.over) > within + 1e-9 for level in levels]
     return {
         "type": "scatter",
@@ -353,13 +353,13 @@ def _levels(levels: Sequence[SurveyedLevel], within: float, unit: str, small: st
         "x": at[:, 0].tolist(),
         "y": at[:, 1].tolist(),
         "name": "levels found",
-        "text": said,
+        "text": texts,
         "textposition": "top center",
         "textfont": {"size": 12, "color": frame.INK, "shadow": HALO},
         "hoverinfo": "text",
         "hovertext": [
             f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}"
-            for s, text in zip(levels, said, strict=True)
+            for s, text in zip(levels, texts, strict=True)
         ],
         "marker": {
             "size": 9,

@@ -78,8 +78,8 @@ def alt_loads(haul: HaulResult | None, system: System) -> str:
     """The stone as it comes, in words."""
     if haul is None or not haul.classes:
         return "No stone to haul."
-    said = "; ".join(f"{at}. {_said(each, system)}" for at, each in enumerate(haul.classes, 1))
-    return f"Stone in the order in which it is set: {said}."
+    text = "; ".join(f"{at}. {_said(each, system)}" for at, each in enumerate(haul.classes, 1))
+    return f"Stone in the order in which it is set: {text}."
 
 
 def printed(haul: HaulResult | None, system: System) -> tuple[Block, ...]:

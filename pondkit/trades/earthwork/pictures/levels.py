@@ -21,44 +21,44 @@ ROOM = 0.06  # share of the picture's width left free on either side
 SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))
 
 
-def levels(found: Levels | None, system: System) -> Figure | None:
+def levels(dig_levels: Levels | None, system: System) -> Figure | None:
     """Finished and dig level of every row in the order of digging, with tolerance and rod reading; None where there
     are none.
 
     Args:
-        found: The levels; None where there are none.
+        dig_levels: The levels; None where there are none.
         system: Units on show.
     """
-    if found is None or not found.levels:
+    if dig_levels is None or not dig_levels.levels:
         return None
     unit = frame.PLAN_UNIT[system]
-    rows = [level.row for level in found.levels]
+    rows = [level.row for level in dig_levels.levels]
     data: list[dict[str, Any]] = []
     for surface, colour, symbol in SURFACES:
-        held, rods = _by_row(found, f"{surface}_level"), _by_row(found, f"rod_{surface}")
-        own = [(index, held[row]) for index, row in enumerate(rows) if row in held]
+        by_row, rods = _by_row(dig_levels, f"{surface}_level"), _by_row(dig_levels, f"rod_{surface}")
+        shown = [(index, by_row[row]) for index, row in enumerate(rows) if row in by_row]
         data.append(
             {
                 "type": "scatter",
                 "mode": "markers",
                 "name": surface,
                 "hoverinfo": "text",
-                "x": [float(frame.in_unit(figure.value, unit)) for _, figure in own],
-                "y": [index for index, _ in own],
+                "x": [float(frame.in_unit(figure.value, unit)) for _, figure in shown],
+                "y": [index for index, _ in shown],
                 "error_x": {
                     "type": "data",
-                    "array": [float(frame.in_unit(figure.most - figure.value, unit)) for _, figure in own],
+                    "array": [float(frame.in_unit(figure.most - figure.value, unit)) for _, figure in shown],
                     "color": colour,
                     "thickness": 1.5,
                     "width": 4,
                 },
                 "hovertext": [
-                    f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}" for _, figure in own
+                    f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}" for _, figure in shown
                 ],
                 "marker": {"size": 9, "color": colour, "symbol": symbol, "line": {"width": 1.5, "color": colour}},
             }
         )
-    data += _readings(found, rows, unit, system)
+    data += _readings(dig_levels, rows, unit, system)
     values = [x for trace in data for x in trace["x"]]
     room = ROOM * (max(values) - min(values)) + float(frame.in_unit(0.1, unit))
     return frame.figure(
@@ -67,7 +67,7 @@ def levels(found: Levels | None, system: System) -> Figure | None:
         y={
             "title": frame.title("in the order of digging; rod on the dig in bold"),
             "tickvals": list(range(len(rows))),
-            "ticktext": [_tick(found, row, system) for row in rows],
+            "ticktext": [_tick(dig_levels, row, system) for row in rows],
             "range": [len(rows) - 0.4, -0.6],
             "automargin": True,
             "ticks": "",
@@ -77,8 +77,8 @@ def levels(found: Levels | None, system: System) -> Figure | None:
     )
 
 
-def _by_row(found: Levels, key: str) -> dict[str, Entry]:
-    return {figure.subject: figure for group in found.groups for figure in getattr(group, key)}
+def _by_row(dig_levels: Levels, key: str) -> dict[str, Entry]:
+    return {figure.subject: figure for group in dig_levels.groups for figure in getattr(group, key)}
 
 
 def _said(figure: Entry, rods: dict[str, Entry], system: System) -> str:
@@ -86,18 +86,18 @@ def _said(figure: Entry, rods: dict[str, Entry], system: System) -> str:
     return by_rod(figure.value, system) + (f", rod {by_rod(rod.value, system)}" if rod else "")
 
 
-def _tick(found: Levels, row: str, system: System) -> str:
-    rod, bare = _by_row(found, "rod_finished").get(row), _by_row(found, "rod_dig").get(row)
+def _tick(dig_levels: Levels, row: str, system: System) -> str:
+    rod, bare = _by_row(dig_levels, "rod_finished").get(row), _by_row(dig_levels, "rod_dig").get(row)
     if bare:
         return f"{frame.plain(row)}  <b>{by_rod(bare.value, system)}</b>"
     return frame.plain(row) + (f", finished  <b>{by_rod(rod.value, system)}</b>" if rod else "")
 
 
-def _readings(found: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:
+def _readings(dig_levels: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:
     """What was read, as crosses at the levels found; outside their tolerance in the colour of marks."""
-    if not found.cut_to_level:
+    if not dig_levels.cut_to_level:
         return
-    read = list(zip(found.cut_to_level, found.tolerances, strict=True))
+    read = list(zip(dig_levels.cut_to_level, dig_levels.tolerances, strict=True))
     yield {
         "type": "scatter",
         "mode": "markers",
@@ -131,40 +131,40 @@ def call(figure: Entry, within: float, system: System) -> str:
     return f"cut {amount}" if figure.value > 0 else f"fill {amount}"
 
 
-def alt_levels(found: Levels | None, system: System) -> str:
+def alt_levels(dig_levels: Levels | None, system: System) -> str:
     """The levels in words."""
-    if found is None or not found.levels:
+    if dig_levels is None or not dig_levels.levels:
         return "No levels to dig by."
-    rods = _by_row(found, "rod_dig")
-    lines = [f"{row}: dig {_said(figure, rods, system)}" for row, figure in _by_row(found, "dig_level").items()]
+    rods = _by_row(dig_levels, "rod_dig")
+    lines = [f"{row}: dig {_said(figure, rods, system)}" for row, figure in _by_row(dig_levels, "dig_level").items()]
     read = [
         f"{figure.subject}: {call(figure, by, system)}"
-        for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
+        for figure, by in zip(dig_levels.cut_to_level, dig_levels.tolerances, strict=True)
     ]
-    height = found.height_of_instrument
-    said = f"height of instrument {by_rod(height.value, system)}" if height else "no backsight entered yet"
-    return f"Levels to dig by in the order of digging, {said}: {'; '.join(lines)}." + (
+    height = dig_levels.height_of_instrument
+    instrument = f"height of instrument {by_rod(height.value, system)}" if height else "no backsight entered yet"
+    return f"Levels to dig by in the order of digging, {instrument}: {'; '.join(lines)}." + (
         f" Read: {'; '.join(read)}." if read else ""
     )
 
 
-def tables(found: Levels | None, dig: Dig | None, system: System) -> tuple[Block, ...]:
+def tables(dig_levels: Levels | None, dig: Dig | None, system: System) -> tuple[Block, ...]:
     """The levels as the crew's paper has them: a table in the order of digging with room to write, what was read, and
     what to heed but what is true of every job.
     """
-    if found is None:
+    if dig_levels is None:
         return ()
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
-    held = {key: _by_row(found, key) for key in ("finished_level", "dig_level", "rod_finished", "rod_dig")}
+    by_key = {key: _by_row(dig_levels, key) for key in ("finished_level", "dig_level", "rod_finished", "rod_dig")}
 
     def cell(key: str, row: str) -> str:
-        figure = held[key].get(row)
+        figure = by_key[key].get(row)
         return "" if figure is None else fixed(figure.value, unit, places)
 
     def lines() -> Iterator[tuple[str, ...]]:
-        for level in found.levels:
+        for level in dig_levels.levels:
             row = level.row
-            figure = held["dig_level"].get(row) or held["finished_level"][row]
+            figure = by_key["dig_level"].get(row) or by_key["finished_level"][row]
             by = f"± {fixed(figure.most - figure.value, unit, places)}"
             cells = (cell(key, row) for key in ("dig_level", "rod_dig", "finished_level", "rod_finished"))
             yield row, *cells, by, BLANK, BLANK
@@ -181,35 +181,37 @@ def tables(found: Levels | None, dig: Dig | None, system: System) -> tuple[Block
     )
     read = [
         (figure.subject, by_rod(_term(figure, "rod"), system), call(figure, by, system))
-        for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
+        for figure, by in zip(dig_levels.cut_to_level, dig_levels.tolerances, strict=True)
     ]
-    every = [figure for _, figure in found.entries() if figure not in found.cut_to_level]
+    every = [figure for _, figure in dig_levels.entries() if figure not in dig_levels.cut_to_level]
     cautions = [each for figure in every for each in figure.cautions if not of_every_job(each)]
     heed = tuple(dict.fromkeys(say(caution, system) for caution in cautions))
     return (
-        Text(" ".join(_stood(found, dig, system)), look="small"),
+        Text(" ".join(_stood(dig_levels, dig, system)), look="small"),
         *table(head, lines(), (1, 2, 3, 4, 5)),
         *table(("Read on", "Rod", "Call"), read, (1,)),
         *((Items(heed),) if heed else ()),
     )
 
 
-def drawn_levels(pools: tuple[PoolResult, ...], found: Levels | None, system: System, blank: str) -> tuple[Block, ...]:
+def drawn_levels(
+    pools: tuple[PoolResult, ...], dig_levels: Levels | None, system: System, blank: str
+) -> tuple[Block, ...]:
     """Waterlines and levels by the names that the crew digs by, with a column to write in; for an option without a
     dig those of its pools.
 
     Args:
-        found: The levels; None where there are none.
+        dig_levels: The levels; None where there are none.
         system: Units on show.
         blank: What is to be written beside them.
     """
     rows: list[tuple[str, float | None, float | None]] = [
         (f"{pool.name}: waterline", None, pool.surfaces.finished.level) for pool in pools
     ]
-    drawn = found.levels if found else ()
+    drawn = dig_levels.levels if dig_levels else ()
     for pool in () if drawn else pools:
-        own = pool.surfaces
-        drawn += pool_levels(pool.name, own.finished, own.liner, own.dig)
+        surfaces = pool.surfaces
+        drawn += pool_levels(pool.name, surfaces.finished, surfaces.liner, surfaces.dig)
     rows += [(level.row, level.dig, level.finished) for level in drawn]
     cells = [
         (row, *("" if level is None else by_rod(level, system) for level in levels), BLANK) for row, *levels in rows
@@ -219,9 +221,9 @@ def drawn_levels(pools: tuple[PoolResult, ...], found: Levels | None, system: Sy
     return Text(_columns(system), look="small"), *table(("Level of", "Dig", "Finished", blank), cells, (1, 2))
 
 
-def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
+def _stood(dig_levels: Levels, entered: Dig | None, system: System) -> Iterator[str]:
     """Where the instrument stood, and what the columns mean."""
-    height = found.height_of_instrument
+    height = dig_levels.height_of_instrument
     if entered is not None:
         named = (
             entered.benchmark_is.strip() or "not entered what and where: write it here ________________________________"

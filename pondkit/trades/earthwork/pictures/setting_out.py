@@ -51,21 +51,21 @@ def plan(marks: SettingOut | None, system: System) -> Figure | None:
         marks: The setting out; None without stakes.
         system: Units on show.
     """
-    found = _found(marks)
-    if found is None:
+    setting_out = _found(marks)
+    if setting_out is None:
         return None
     unit = frame.PLAN_UNIT[system]
     data: list[dict[str, Any]] = []
     for kind, (colour, dash, width) in COLOURS.items():
-        rings = [line.ring for line in found.lines if line.kind == kind]
-        own = [point for point in found.points if found.lines[point.line].kind == kind]
+        rings = [line.ring for line in setting_out.lines if line.kind == kind]
+        points = [point for point in setting_out.points if setting_out.lines[point.line].kind == kind]
         if rings:
             data.append(
                 line_trace(rings, unit, colour, width, name=kind, dash=dash) | {"showlegend": True, "legendgroup": kind}
             )
-            data.append(_marks(own, found, kind, colour, unit, system))
-    data.append(_numbers(found, unit))
-    ends = frame.in_unit(np.array([found.stakes.a, found.stakes.b], dtype=float), unit, 2)
+            data.append(_marks(points, setting_out, kind, colour, unit, system))
+    data.append(_numbers(setting_out, unit))
+    ends = frame.in_unit(np.array([setting_out.stakes.a, setting_out.stakes.b], dtype=float), unit, 2)
     data.append(
         {
             "type": "scatter",
@@ -82,7 +82,7 @@ def plan(marks: SettingOut | None, system: System) -> Figure | None:
             "showlegend": False,
         }
     )
-    layout = plan_layout(_span(found), unit, None)
+    layout = plan_layout(_span(setting_out), unit, None)
     legend = {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0}
     return frame.figure(data, **layout, showlegend=True, legend=legend)
 
@@ -91,25 +91,25 @@ def _found(marks: SettingOut | None) -> SettingOut | None:
     return marks if marks is not None and marks.points else None
 
 
-def _numbered(found: SettingOut) -> list[StakedPoint]:
+def _numbered(setting_out: SettingOut) -> list[StakedPoint]:
     """The points that have theirs on the drawing, so that none is written over another."""
-    west, south, east, north = _span(found)
+    west, south, east, north = _span(setting_out)
     room = LABEL * max(east - west, north - south)
-    held: list[StakedPoint] = []
-    for line in range(len(found.lines)):
+    numbered: list[StakedPoint] = []
+    for line in range(len(setting_out.lines)):
         last = 0
-        for point in (point for point in found.points if point.line == line):
-            free = all(math.hypot(point.east - other.east, point.north - other.north) >= room for other in held)
+        for point in (point for point in setting_out.points if point.line == line):
+            free = all(math.hypot(point.east - other.east, point.north - other.north) >= room for other in numbered)
             if free and (not last or point.number >= last + NUMBERED):
-                held.append(point)
+                numbered.append(point)
                 last = point.number
-    return held
+    return numbered
 
 
 def _marks(
-    own: list[StakedPoint], found: SettingOut, kind: str, colour: str, unit: str, system: System
+    points: list[StakedPoint], setting_out: SettingOut, kind: str, colour: str, unit: str, system: System
 ) -> dict[str, Any]:
-    at = frame.in_unit(np.array([(point.east, point.north) for point in own]), unit)
+    at = frame.in_unit(np.array([(point.east, point.north) for point in points]), unit)
     return {
         "type": "scatter",
         "mode": "markers",
@@ -117,27 +117,27 @@ def _marks(
         "y": at[:, 1].tolist(),
         "name": f"points: {kind}",
         "hoverinfo": "text",
-        "hovertext": [frame.plain(_said(point, found, system)) for point in own],
+        "hovertext": [frame.plain(_said(point, setting_out, system)) for point in points],
         "showlegend": False,
         "marker": {
             "size": 6,
             "color": colour,
-            "symbol": ["circle" if point.by_tapes else "circle-open" for point in own],
+            "symbol": ["circle" if point.by_tapes else "circle-open" for point in points],
         },
     }
 
 
-def _numbers(found: SettingOut, unit: str) -> dict[str, Any]:
+def _numbers(setting_out: SettingOut, unit: str) -> dict[str, Any]:
     """Numbers, over all points and clear of each other."""
-    own = _numbered(found)
-    at = frame.in_unit(np.array([(point.east, point.north) for point in own]), unit)
+    numbered = _numbered(setting_out)
+    at = frame.in_unit(np.array([(point.east, point.north) for point in numbered]), unit)
     return {
         "type": "scatter",
         "mode": "text",
         "x": at[:, 0].tolist(),
         "y": at[:, 1].tolist(),
         "name": "numbers",
-        "text": [str(point.number) for point in own],
+        "text": [str(point.number) for point in numbered],
         "textposition": "top center",
         "textfont": {"size": 11, "color": frame.INK, "shadow": HALO},
         "hoverinfo": "skip",
@@ -145,8 +145,10 @@ def _numbers(found: SettingOut, unit: str) -> dict[str, Any]:
     }
 
 
-def _span(found: SettingOut) -> tuple[float, float, float, float]:
-    every: Array = np.concatenate([np.array([found.stakes.a, found.stakes.b]), *(line.ring for line in found.lines)])
+def _span(setting_out: SettingOut) -> tuple[float, float, float, float]:
+    every: Array = np.concatenate(
+        [np.array([setting_out.stakes.a, setting_out.stakes.b]), *(line.ring for line in setting_out.lines)]
+    )
     low, high = every.min(axis=0), every.max(axis=0)
     room = ROOM * float((high - low).max())
     return (
@@ -157,7 +159,7 @@ def _span(found: SettingOut) -> tuple[float, float, float, float]:
     )
 
 
-def _cells(point: StakedPoint, found: SettingOut, unit: str, places: int) -> tuple[str, ...]:
+def _cells(point: StakedPoint, setting_out: SettingOut, unit: str, places: int) -> tuple[str, ...]:
     """One point, as ``HEADS`` say."""
 
     def text(value: float) -> str:
@@ -167,7 +169,7 @@ def _cells(point: StakedPoint, found: SettingOut, unit: str, places: int) -> tup
     how = "tapes" if point.by_tapes else "baseline and offset, or coordinates"
     return (
         str(point.number),
-        found.lines[point.line].name,
+        setting_out.lines[point.line].name,
         *tapes,
         point.side,
         f"{point.crossing:.0f}",
@@ -179,9 +181,9 @@ def _cells(point: StakedPoint, found: SettingOut, unit: str, places: int) -> tup
     )
 
 
-def _said(point: StakedPoint, found: SettingOut, system: System) -> str:
+def _said(point: StakedPoint, setting_out: SettingOut, system: System) -> str:
     unit = frame.PLAN_UNIT[system]
-    cells = _cells(point, found, unit, TAPE_PLACES[system])
+    cells = _cells(point, setting_out, unit, TAPE_PLACES[system])
     tapes = f"A {cells[2]} {unit}, B {cells[3]} {unit}" if point.by_tapes else NO_TAPES + " from these stakes"
     angle = show(point.crossing, ANGLE, system)
     return (
@@ -196,22 +198,22 @@ def _side(side: str) -> str:
 
 def alt_plan(marks: SettingOut | None, system: System) -> str:
     """The setting out in words."""
-    found = _found(marks)
-    if found is None:
+    setting_out = _found(marks)
+    if setting_out is None:
         return "Nothing is set out: enter two stakes."
-    lines = "; ".join(f"{line.name}, {len(line.points)} points" for line in found.lines)
-    flat = sum(not point.by_tapes for point in found.points)
-    base = found.baseline_length
+    lines = "; ".join(f"{line.name}, {len(line.points)} points" for line in setting_out.lines)
+    flat = sum(not point.by_tapes for point in setting_out.points)
+    base = setting_out.baseline_length
     apart = f" {show(base.value, LENGTH, system)} apart" if base else ""
     return (
-        f"Setting out from stakes A and B{apart}: {lines}. {flat} of {len(found.points)} points not by tapes from "
-        "these stakes."
+        f"Setting out from stakes A and B{apart}: {lines}. {flat} of {len(setting_out.points)} points not by tapes "
+        "from these stakes."
     )
 
 
 def setting_out_csv(marks: SettingOut | None, system: System) -> str:
     """Stakes and points, one a row, all lengths in the plan's unit. Starts with UTF-8's mark, as the takeoff does."""
-    found = _found(marks)
+    setting_out = _found(marks)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     unit = frame.PLAN_UNIT[system]
@@ -219,8 +221,8 @@ def setting_out_csv(marks: SettingOut | None, system: System) -> str:
     writer.writerow(
         safe(head if head in plain else f"{head} [{'°' if 'angle' in head else pretty(unit)}]" for head in HEADS)
     )
-    if found is not None:
-        for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
+    if setting_out is not None:
+        for name, (east, north) in (("A", setting_out.stakes.a), ("B", setting_out.stakes.b)):
             writer.writerow(
                 safe(
                     (
@@ -238,8 +240,8 @@ def setting_out_csv(marks: SettingOut | None, system: System) -> str:
                     )
                 )
             )
-        for point in found.points:
-            writer.writerow(safe(_cells(point, found, unit, FINE)))
+        for point in setting_out.points:
+            writer.writerow(safe(_cells(point, setting_out, unit, FINE)))
     return "\ufeff" + out.getvalue()
 
 
@@ -252,25 +254,26 @@ def printed(marks: SettingOut | None, system: System, room: Room) -> tuple[Block
         system: Units on show.
         room: What the paper has for the drawing.
     """
-    found, shown = _found(marks), plan(marks, system)
-    if found is None or shown is None:
+    setting_out, shown = _found(marks), plan(marks, system)
+    if setting_out is None or shown is None:
         return ()
-    figures = [figure for _, figure in found.entries()]
+    figures = [figure for _, figure in setting_out.entries()]
     every = [each for figure in figures for each in figure.cautions if not of_every_job(each)]
     heed = tuple(dict.fromkeys(say(caution, system) for caution in every))
     columns: list[list[Block]] = [[] for _ in range(COLUMNS)]
     held = [0] * COLUMNS
-    for index in range(len(found.lines)):
-        own = [point for point in found.points if point.line == index]
+    for index in range(len(setting_out.lines)):
+        points = [point for point in setting_out.points if point.line == index]
         least = held.index(min(held))
-        columns[least] += _line_table(own, found, system)
-        held[least] += len(own) + 4
+        columns[least] += _line_table(points, setting_out, system)
+        held[least] += len(points) + 4
     return (
         *scaled(shown, system, alt_plan(marks, system), room),
         Text(
             "Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges as "
             "dug, where the face down to that tier begins, and of a pit as drawn at its top. Hollow points: not by "
-            "tapes. Points run anticlockwise, about every fifth has its number. " + " ".join(_staked(found, system)),
+            "tapes. Points run anticlockwise, about every fifth has its number. "
+            + " ".join(_staked(setting_out, system)),
             look="small",
         ),
         *((Items(heed),) if heed else ()),
@@ -278,35 +281,35 @@ def printed(marks: SettingOut | None, system: System, room: Room) -> tuple[Block
     )
 
 
-def _line_table(own: list[StakedPoint], found: SettingOut, system: System) -> Iterator[Block]:
+def _line_table(points: list[StakedPoint], setting_out: SettingOut, system: System) -> Iterator[Block]:
     """The points of one line in the way that says all of them in two lengths: tapes from both stakes where these fix
     every point and all lie on one side, else along the baseline and square to it.
     """
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
-    sides = {point.side for point in own}
-    taped = all(point.by_tapes for point in own) and len(sides) == 1
-    yield Heading(found.lines[own[0].line].name, 2)
+    sides = {point.side for point in points}
+    taped = all(point.by_tapes for point in points) and len(sides) == 1
+    yield Heading(setting_out.lines[points[0].line].name, 2)
     if taped:
         head = ("No.", f"Tape A, {unit}", f"Tape B, {unit}")
-        rows = [(str(p.number), fixed(p.tape_a, unit, places), fixed(p.tape_b, unit, places)) for p in own]
-        yield Text(f"By tapes, all {_side(own[0].side)}.", look="small")
+        rows = [(str(p.number), fixed(p.tape_a, unit, places), fixed(p.tape_b, unit, places)) for p in points]
+        yield Text(f"By tapes, all {_side(points[0].side)}.", look="small")
     else:
         head = ("No.", f"Along, {unit}", f"Offset, {unit}")
-        rows = [(str(p.number), fixed(p.along, unit, places), fixed(p.offset, unit, places)) for p in own]
+        rows = [(str(p.number), fixed(p.along, unit, places), fixed(p.offset, unit, places)) for p in points]
         yield Text("Along A to B, then square to it: left +, right -.", look="small")
     yield Table(head, tuple(rows), (0, 1, 2))
 
 
-def _staked(found: SettingOut, system: System) -> Iterator[str]:
+def _staked(setting_out: SettingOut, system: System) -> Iterator[str]:
     """Where the stakes stand, and how tapes, sides and offsets are meant."""
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
-    for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
+    for name, (east, north) in (("A", setting_out.stakes.a), ("B", setting_out.stakes.b)):
         yield (
             f"Stake {name} stands {fixed(east, unit, places)} {unit} east, {fixed(north, unit, places)} {unit} north "
             "of the site's origin."
         )
-    if found.baseline_length:
-        yield f"Stake A to stake B: {fixed(found.baseline_length.value, unit, places)} {unit}."
+    if setting_out.baseline_length:
+        yield f"Stake A to stake B: {fixed(setting_out.baseline_length.value, unit, places)} {unit}."
     yield (
         f"Lengths are decimals of {unit}, tapes held level. Left and right as seen from A towards B; a point left of "
         f"the baseline has its offset +, "

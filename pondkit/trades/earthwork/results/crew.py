@@ -173,9 +173,9 @@ class SurveyedLevels:
 
     def correction(self, pool: str) -> Correction | None:
         """How far a pool's hole stands over the drawing inside its waterline; None where nothing was measured there."""
-        own = self.inside(pool)
-        places = tuple((float(s.measured.at[0]), float(s.measured.at[1])) for s in own)
-        return Correction(places, tuple(s.over for s in own)) if own else None
+        inside = self.inside(pool)
+        places = tuple((float(s.measured.at[0]), float(s.measured.at[1])) for s in inside)
+        return Correction(places, tuple(s.over for s in inside)) if inside else None
 
 
 @dataclass(frozen=True, eq=False)

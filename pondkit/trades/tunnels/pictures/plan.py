@@ -42,7 +42,7 @@ def ways(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
     """From each mouth the shortest way to a den; without a den to the other mouth or the furthest end."""
     import networkx as nx
 
-    found: list[Route] = []
+    routes: list[Route] = []
     done: set[frozenset[int]] = set()
     for start in alignment.mouths:
         far, paths = nx.single_source_dijkstra(alignment.graph, start, weight="length")
@@ -52,8 +52,8 @@ def ways(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
         end = min(dens or mouths, key=lambda at: far[at]) if dens or mouths else max(others, key=lambda at: far[at])
         if frozenset((start, end)) not in done:
             done.add(frozenset((start, end)))
-            found.append(_way(nodes, alignment, paths[end]))
-    return tuple(found)
+            routes.append(_way(nodes, alignment, paths[end]))
+    return tuple(routes)
 
 
 def _way(nodes: Sequence[Node], alignment: Alignment, path: Sequence[int]) -> Route:
@@ -89,16 +89,16 @@ def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: Sys
     ]
     cut = {figure.subject: show(figure.value, LENGTH, system, CUT_UNIT[system]) for figure in tunnels.runs.cut_length}
     west, south, east, north = span = _extent(tunnels)
-    said: list[str] = []
+    texts: list[str] = []
     labels: list[Label] = []
     for name, start, end, width in tunnels.lines:
         outside = f"run {frame.plain(name)}, {show(width, LENGTH, system, CUT_UNIT[system])} outside"
-        said.append(outside + (f", cut {cut[name]}" if name in cut else ""))
+        texts.append(outside + (f", cut {cut[name]}" if name in cut else ""))
         if name in cut and math.dist(start[:2], end[:2]) > LABELLED * max(east - west, north - south):
             x, y = frame.in_unit([(start[0] + end[0]) / 2, (start[1] + end[1]) / 2], unit)
             labels.append((float(x), float(y), cut[name], 12, "top right"))
     data += [
-        pipe_trace([(start, end) for _, start, end, _ in tunnels.lines], said, unit),
+        pipe_trace([(start, end) for _, start, end, _ in tunnels.lines], texts, unit),
         *aside_trace(tunnels.bends.set_aside, unit, system),
         node_marks(tunnels.places, tunnels.passes, unit, False),
         _seal_marks(tunnels, unit),

@@ -100,26 +100,26 @@ def own_pipe_faults(
         named: Where an own pipe is named, and its name; None where none is.
     """
     held = tuple(own_pipes)
-    known = [own.name for own in held]
+    known = [measured.name for measured in held]
     for path, name in named:
         if name is not None and name not in known:
             yield no_such(path, "own pipe", name, known)
-    for number, own in enumerate(held):
-        if own.bore >= own.outside:
+    for number, measured in enumerate(held):
+        if measured.bore >= measured.outside:
             yield Problem(
                 (trade, "own_pipes", number, "bore"),
                 words(
-                    f"own pipe '{own.name}' is {{bore}} inside and {{outside}} outside",
-                    bore=(own.bore, LENGTH),
-                    outside=(own.outside, LENGTH),
+                    f"own pipe '{measured.name}' is {{bore}} inside and {{outside}} outside",
+                    bore=(measured.bore, LENGTH),
+                    outside=(measured.outside, LENGTH),
                 ),
                 words("an inside diameter less than the outside one"),
                 words("measure both again; the outside one includes the wall on both sides"),
             )
-        if own.name in names("trades/water/pipes"):
+        if measured.name in names("trades/water/pipes"):
             yield Problem(
                 (trade, "own_pipes", number, "name"),
-                words(f"own pipe '{own.name}' has the name of a pipe of the table"),
+                words(f"own pipe '{measured.name}' has the name of a pipe of the table"),
                 words("a name that no pipe of the table has"),
                 words("rename it, or leave it out and choose the table's pipe"),
             )

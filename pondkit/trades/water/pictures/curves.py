@@ -52,8 +52,8 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
         water: The water side; None where the option has none.
         system: Units on show.
     """
-    found = _swept(water)
-    if found is None:
+    swept = _swept(water)
+    if swept is None:
         return None
     flow, length = FLOW_UNIT[system], frame.PLAN_UNIT[system]
 
@@ -68,15 +68,15 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
             "hoverinfo": "name+x+y",
         }
 
-    data = [line(found.system, "lines: head they need", {"color": frame.MARK, "width": 2.5})]
+    data = [line(swept.system, "lines: head they need", {"color": frame.MARK, "width": 2.5})]
     notes = []
-    furthest = max(*(q for d in found.pumps for q in d.flows), *found.system.flows, 1e-9)
-    for at, (drawn, point) in enumerate(zip(found.pumps, found.points, strict=True)):
+    furthest = max(*(q for d in swept.pumps for q in d.flows), *swept.system.flows, 1e-9)
+    for at, (drawn, point) in enumerate(zip(swept.pumps, swept.points, strict=True)):
         data.append(line(drawn, f"{drawn.name}: head given", {"color": BLUE, "width": 2, "dash": DASHES[at]}))
         mark, note = _operating_point(drawn.name, point, at, point[0] < 0.5 * furthest, system)
         data.append(mark)
         notes.append(note)
-    most = max(*(h for d in found.pumps for h in d.heads), *(h for _, h in found.points))
+    most = max(*(h for d in swept.pumps for h in d.heads), *(h for _, h in swept.points))
     return frame.figure(
         data,
         x={
@@ -86,7 +86,7 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
         y={
             "title": frame.title("head where the pumps' lines meet", length),
             "range": [
-                min(0.0, magnitude(min(found.system.heads, default=0.0), LENGTH, length, system)),
+                min(0.0, magnitude(min(swept.system.heads, default=0.0), LENGTH, length, system)),
                 magnitude(1.1 * most, LENGTH, length, system),
             ],
         },
@@ -130,14 +130,14 @@ def _operating_point(
 
 def alt_curves(water: WaterResult | None, system: System) -> str:
     """The curves in words."""
-    found = _swept(water)
-    if found is None:
+    swept = _swept(water)
+    if swept is None:
         return "No pumps in balance."
-    said = "; ".join(
+    text = "; ".join(
         f"{drawn.name} {show(q, FLOW, system, FLOW_UNIT[system])} at {show(h, LENGTH, system, frame.PLAN_UNIT[system])}"
-        for drawn, (q, h) in zip(found.pumps, found.points, strict=True)
+        for drawn, (q, h) in zip(swept.pumps, swept.points, strict=True)
     )
-    return f"Pump and system curves, head over flow. Operating points: {said}."
+    return f"Pump and system curves, head over flow. Operating points: {text}."
 
 
 POINTS = 25
@@ -151,14 +151,14 @@ def pump_curves(network: Network) -> PumpCurves:
         states.append(network.with_running([i in order[:number] for i in range(len(network.pumps))]))
     best = max(network.pumps[i].curve.shutoff for i in order)
     heads = np.linspace(0.0, best, POINTS)
-    found = [balance(state) for state in states]
+    balanced = [balance(state) for state in states]
     pumps = tuple(
         _given(state, heads, f"{number} pump{'s' if number > 1 else ''}") for number, state in enumerate(states, 1)
     )
     return PumpCurves(
-        _needed(network, max(b.branch_head for b in found)),
+        _needed(network, max(b.branch_head for b in balanced)),
         pumps,
-        tuple((b.flow, b.pump_head - network.source) for b in found),
+        tuple((b.flow, b.pump_head - network.source) for b in balanced),
     )
 
 

@@ -131,11 +131,11 @@ def alt_diagram(water: WaterResult | None, system: System) -> str:
     """The flow diagram in words."""
     if water is None or not water.run.streams:
         return "No water runs."
-    said = "; ".join(
+    text = "; ".join(
         f"{stream.start} to {stream.end}{f' by {stream.name}' if stream.name else ''}: {_flow(stream.flow, system)}"
         for stream in water.run.streams
     )
-    return f"Flow diagram. {said}."
+    return f"Flow diagram. {text}."
 
 
 def _steps(values: Sequence[float]) -> tuple[list[float | None], list[float | None]]:
@@ -254,9 +254,9 @@ def alt_profile(water: WaterResult | None, system: System) -> str:
     if not chain:
         return "No water runs from pool to pool."
     unit = frame.DEPTH_UNIT[system]
-    said = "; ".join(
+    text = "; ".join(
         f"{name} at {show(level, LENGTH, system, unit)}"
         + ("" if c is None else f" with {show(c, CONCENTRATION, system)} of oxygen")
         for name, level, c in chain
     )
-    return f"Running levels and oxygen down the chain: {said}."
+    return f"Running levels and oxygen down the chain: {text}."
