@@ -116,13 +116,13 @@ def _drawn(here: Desk, places: Places, *, part: bool) -> Line | None:
     before = evaluate(here.history.before) if here.history.past else None
     scene, stale, note = _scene(here, results)
     later = tuple(key for key in LATER if part and not results.options[at].ready(key))
-    with places.figures:
-        here.live.text("figures", figures.key_figures(results, before, at, here.units, later))
-    with places.plan:
+    with places.plan:  # first, as the figures wait for more
         edit, below = graspable(here, scene.line), under(here)
         _panel(PLAN, scene, stale, note, edit, below, here.live)
         if scene.line:
             _panel(SECTION, scene, stale, live=here.live)
+    with places.figures:
+        here.live.text("figures", figures.key_figures(results, before, at, here.units, later))
     with places.said:
         problems = figures.problems(here.project, results, at, here.units, early=part)
         here.live.text("said", _told([here.message, *problems[:MOST_SAID]], here.notice))

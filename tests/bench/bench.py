@@ -135,15 +135,17 @@ def surveyed() -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--browser", action="store_true", help="measure the page, too")
+    parser.add_argument("--rows", nargs="+", choices=live.ROWS, metavar="ROW", help="measure only these of the page")
     parser.add_argument("--json", metavar="FILE", help="write the rows of the page there too")
     asked = parser.parse_args()
     print(f"Python {platform.python_version()}, {platform.machine()}, {time.strftime('%Y-%m-%d')}\n")
-    evaluation()
-    water_side()
-    heavy()
-    surveyed()
-    if asked.browser:
-        rows = live.liveness()
+    if not asked.rows:
+        evaluation()
+        water_side()
+        heavy()
+        surveyed()
+    if asked.browser or asked.rows:
+        rows = live.liveness(asked.rows or live.ROWS)
         print("\n" + live.table(rows))
         if asked.json:
             Path(asked.json).write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
