@@ -199,14 +199,16 @@ def _panel(
     below: PictureUnder | None = None,
     live: Live | None = None,
 ) -> None:
-    drawn = scene.draw(panel)
+    drawn, key = scene.draw(panel), f"picture {panel.title}"
+    part = live is not None and live.part
+    if live and part and (drawn is None) == (key in live.whole):
+        st.rerun()  # it came or went: the whole page has its place
     if drawn is None:
-        if live and live.part:
-            st.rerun()
-        st.caption(f"{panel.title}: nothing to draw in this option.")
+        if not part:
+            st.caption(f"{panel.title}: nothing to draw in this option.")
         return
     picture(
-        f"picture {panel.title}",
+        key,
         drawn,
         height=panel.height,
         takes=panel.takes,

@@ -98,6 +98,28 @@ def one_step_back(page: Page, said: str) -> None:
     arrived(page, said)
 
 
+# Every label of the plan in sight, and where it stands, whole px.
+LABELS = """() => [...document.querySelectorAll('.pondkit-plot')[0].querySelectorAll('.scatterlayer .textpoint text')]
+  .map(each => [each.textContent, each.getBoundingClientRect()])
+  .map(([text, box]) => [text, Math.round(box.left), Math.round(box.top)])"""
+
+
+def moved_as_drawn(page: Page, hand: Hand) -> None:
+    """Labels that were moved while the hand holds stand and read as those that are drawn when it has let go."""
+    hand.tell("down", *hand.at(float(slider(page, *DEPTH).evaluate("node => node.value"))))
+    hand.tell("move", *hand.at(33))
+    hand.tell("move", *hand.at(34))
+    page.wait_for_function(f"() => ({LABELS})().some(label => label[0] === '34 in')")
+    held = page.evaluate(LABELS)
+    hand.tell("up", *hand.at(34))
+    arrived(page, "34 in")
+    drawn = page.evaluate(LABELS)
+    assert [label[0] for label in held] == [label[0] for label in drawn]
+    assert all(
+        abs(a - b) <= 1 for one, other in zip(held, drawn, strict=True) for a, b in zip(one[1:], other[1:], strict=True)
+    )
+
+
 @contextmanager
 def served(browser: Browser, script: str, arguments: list[str], log: Path) -> Iterator[tuple[Page, Any, str]]:
     process, url = serving.start(script, arguments, log)
@@ -122,12 +144,21 @@ def test_the_last_value_of_a_drag_arrives_whatever_happens_meanwhile(browser: Br
         tools = page.context.new_cdp_session(page)
         hand = Hand(page, tools)
         start = "30 in"
+        moved_as_drawn(page, hand)
+        one_step_back(page, start)
         for seconds in ("0.5", "2"):
             delay.write_text(seconds, encoding="utf-8")
             said = hand.drag(31, 32, 33, 34, 35, 36, 37, 38)
             assert said == "38 in"
             arrived(page, said)
             one_step_back(page, start)
+        delay.write_text("0.2", encoding="utf-8")
+        slider(page, *DEPTH).focus()
+        for _ in range(12):  # faster than the server answers, and a drag right behind them
+            page.keyboard.press("ArrowRight")
+        arrived(page, hand.drag(43, 44, 45))
+        one_step_back(page, "42 in")
+        one_step_back(page, start)
         delay.write_text("0", encoding="utf-8")
         # Into nonsense, shallower than the tier before it, and out again.
         arrived(page, hand.drag(25, 18, 10, 4, 4, 4, 10, 18, 26))
@@ -208,7 +239,7 @@ def test_what_has_changed_of_a_picture_makes_the_same_picture_in_the_browser(bro
         for path, value in (
             (DEPTH_PATH, "21 in"),  # some numbers of some traces
             ((*DEPTH_PATH[:4], "tiers", 2, "depth"), "60 in"),  # more traces of depths
-            (("options", 0, "pools", 0, "level"), "2 in"),
+            (("options", 0, "pools", 0, "level"), "-4 in"),
             (("options", 0, "pools", 0, "at"), ("2 ft", "1 ft")),
             (("site", "depth_limit"), "10 in"),  # a further trace in the middle
         ):

@@ -4,7 +4,8 @@ A stock slider reports only when its thumb is let go, many stock widgets are slo
 anew at every change of its figure, losing zoom and camera. These report during the drag and redraw in place. Script,
 style and markup stand in files of their own beside the Python, and are handed to Streamlit as text.
 
-Call order on the page: ``plotly_loader`` first, any pictures and forms, ``run_done`` last.
+Call order on the page: ``plotly_loader`` first, any pictures and forms, ``Live.show`` behind those that follow the
+hand, ``run_done`` last.
 """
 
 from pondkit.page.components.backdrop import backdrop

@@ -41,13 +41,18 @@ function move(node, trace, axes) {
   lines.forEach((line, index) => line.setAttribute("d", index ? "" : path_of(xs, ys, axes, false)));
   const fills = node.querySelectorAll(".js-fill");
   fills.forEach((fill, index) => fill.setAttribute("d", index ? "" : path_of(xs, ys, axes, true)));
-  for (const marks of [node.querySelectorAll(".points .point"), node.querySelectorAll(".text .textpoint")]) {
-    if (marks.length !== xs.length) continue; // plotly leaves out what it cannot place
-    marks.forEach((mark, i) => {
-      if (mark.tagName === "text" || xs[i] === null) return;
-      mark.setAttribute("transform", `translate(${axes.x.l2p(xs[i])},${axes.y.l2p(ys[i])})`);
-    });
-  }
+  const place = (i) => [axes.x.l2p(xs[i]), axes.y.l2p(ys[i])];
+  const points = node.querySelectorAll(".points .point");
+  if (points.length === xs.length) points.forEach((mark, i) => mark.setAttribute("transform", `translate(${place(i)})`));
+  const texts = node.querySelectorAll(".text .textpoint text");
+  if (texts.length !== xs.length) return; // plotly leaves out what it cannot place
+  texts.forEach((mark, i) => {
+    const [x, y] = place(i);
+    for (const each of [mark, ...mark.querySelectorAll("tspan.line")]) {
+      each.setAttribute("x", x);
+      each.setAttribute("y", y);
+    }
+  });
 }
 
 // True where the figure could be moved into the plot: ``make`` is that of the figure that was truly drawn, taken before plotly

@@ -42,6 +42,8 @@ class Live:
         """Begins a run of the whole page, or of what follows the hand alone."""
         self.part = part
         self.changes = {}
+        if not part:
+            self.whole = {}
 
     def picture(self, key: str, shown: dict[str, Any]) -> dict[str, Any] | None:
         """All of a picture, to be mounted; None in a run of the part, by which only what has changed goes out.
