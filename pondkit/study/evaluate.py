@@ -83,8 +83,9 @@ class OptionResult(OnDemand):
     def _pools(self) -> tuple[Pools, tuple[Problem, ...]]:
         option, site = self.option, self.site
         conditions = pools_trade.SiteConditions(self.ground, site.soil, site.groundwater, site.depth_limit)
-        seats = tuple(seat(option.stone.edging if option.stone else (), pool) for pool in option.pools)
-        return pools_trade.compute_each(option.pools, seats, layers_thickness(option.lining), conditions)
+        edging = option.stone.edging if option.stone else ()
+        thickness = layers_thickness(option.lining)
+        return pools_trade.compute_each(option.pools, lambda pool: seat(edging, pool), thickness, conditions)
 
     @property
     def pools(self) -> Pools:

@@ -1,5 +1,6 @@
 """One pool in its ground: its surfaces, then every figure of areas, volumes and depths, and of its cut."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry, entry
@@ -46,19 +47,20 @@ class SiteConditions:
 
 
 def compute_each(
-    drawn: tuple[Pool, ...], seats: tuple[tuple[float, float] | None, ...], thickness: float, site: SiteConditions
+    drawn: tuple[Pool, ...], seat: Callable[[Pool], tuple[float, float] | None], thickness: float, site: SiteConditions
 ) -> tuple[tuple[PoolResult, ...], tuple[Problem, ...]]:
     """Every pool that can be worked out, and the problems of the others.
 
     Args:
         drawn: The pools.
-        seats: Of each the edging outside: width, and site level of the base [m]; None where it has none.
+        seat: Gives the edging outside a pool: width, and site level of the base [m]; None where it has none. Where that
+            is in trouble, the pool is.
         thickness, site: As for ``compute``.
     """
     pools, problems = list[PoolResult](), list[Problem]()
-    for index, (pool, seat) in enumerate(zip(drawn, seats, strict=True)):
+    for index, pool in enumerate(drawn):
         try:
-            pools.append(compute(pool, index, seat, thickness, site))
+            pools.append(compute(pool, index, seat(pool), thickness, site))
         except Trouble as trouble:
             problems += trouble.problems
     return tuple(pools), tuple(problems)
