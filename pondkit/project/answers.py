@@ -44,7 +44,7 @@ def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[st
 
 def questions(site: Site) -> Iterator[tuple[str, str, str, str]]:
     """(name, what is measured, what is meant, what is known so far) of each question that a visit answers."""
-    yield f"ground.{KIND}", "Lie of the ground", "Level, or one even fall. level, plane", site.ground.kind
+    yield f"ground.{KIND}", "Lie of the ground", "Level, or one even fall (level, plane).", site.ground.kind
     for name, part, field in fields_of_site():
         said = ask_of(part, field)
         assert said is not None
@@ -54,8 +54,8 @@ def questions(site: Site) -> Iterator[tuple[str, str, str, str]]:
             held = None
         now = "not known" if held is None else held.text if isinstance(held, Entered) else str(held)
         choices = choices_in(part, field)
-        names = ", ".join(choices) if len(choices) <= MOST_CHOICES else ""
-        yield name, said.label, f"{said.help} {names}".strip(), now
+        names = f" ({', '.join(choices)})" if 0 < len(choices) <= MOST_CHOICES else ""
+        yield name, said.label, f"{said.help}{names}", now
 
 
 def _answers(given: bytes) -> dict[str, Any]:

@@ -285,6 +285,18 @@ def test_names_in_other_scripts_at_their_longest_still_give_papers() -> None:
             assert len(reading.pages(paper(reading.kind_of(key), evaluate(project), 0, "us"))) >= 2
 
 
+def test_what_is_known_of_a_field_in_several_lines_lies_over_nothing() -> None:
+    project = put(demo("turtle_court"), ("site", "job", "address"), "a lane of many words " * 25)
+    words = reading.words(paper(reading.kind_of("quotation"), evaluate(project), 0, "us"))
+    heading = max(
+        (word for word in words if word["text"] == "Quotation"), key=lambda word: word["bottom"] - word["top"]
+    )
+    field = [
+        word["top"] for word in words if word["text"] == "lane" and word["x0"] < 150
+    ]  # the head has it further right
+    assert len(field) > 3 and min(field) > heading["bottom"]
+
+
 def test_each_option_gets_files_of_its_own(tmp_path: Path) -> None:
     results = evaluate(read(options=[option("A/../../b"), option("A b"), option("A_b"), option("…")]))
     out = tmp_path / "new" / "folder"

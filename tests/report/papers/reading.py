@@ -98,6 +98,11 @@ def _opened(pdf: bytes) -> pdfplumber.PDF:
     return pdfplumber.open(io.BytesIO(pdf))
 
 
+def words(pdf: bytes) -> list[dict[str, Any]]:
+    """Words of the first page with their boxes [points, from its upper left]."""
+    return _opened(pdf).pages[0].extract_words(x_tolerance=1.5, y_tolerance=1)
+
+
 def rectangles(pdf: bytes) -> list[Shape]:
     """Every rectangle on every page."""
     read = _opened(pdf)
