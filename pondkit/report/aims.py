@@ -177,7 +177,7 @@ def aim_text(
     if found.project is None:
         assert found.missed is not None
         return None, f"{place(project, path)}: {_why(project, option, key, entry, wanted, found.missed, system)}."
-    solved, found = found, rounded(project, option, key, subject, wanted, path, found, system)
+    solved, found = found, rounded(project, option, (key, subject), wanted, path, found, system)
     assert found.project is not None
     reached = _entry(found.project, option, key, subject)
     before, after = (_said(design, path) for design in (project, found.project))

@@ -120,12 +120,18 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
 
 
 def rounded(
-    project: Project, option: int, key: str, subject: str, target: float, path: Path, aimed: Aimed, system: System
+    project: Project, option: int, of: tuple[str, str], target: float, path: Path, aimed: Aimed, system: System
 ) -> Aimed:
     """A solved aim with the input at a size that can be built: on its own step, or a part of it.
 
     The figure then stays within ``ROUGH`` below the target and never passes it, as a target may be a budget, or a width
     in stock. The solved aim itself where no such size does, or where an outline is scaled.
+
+    Args:
+        project, option, target, path: As for ``aim``.
+        of: Key and subject of the figure.
+        aimed: What ``aim`` gave.
+        system: Units in whose steps the input is rounded.
     """
     if aimed.project is None or aimed.moved is None or scales(path):
         return aimed
@@ -143,7 +149,7 @@ def rounded(
                     design = put(project, path, _size(steps * own, unit), system)
                 except Refused:
                     continue
-                figure = _figure(design, option, key, subject)
+                figure = _figure(design, option, *of)
                 if figure is not None and -ROUGH * abs(target) <= figure.value - target <= SURE * abs(target):
                     met.append((abs(figure.value - target), design, figure.value))
             if met:

@@ -79,11 +79,11 @@ def test_a_solved_size_is_rounded_to_what_can_be_built_and_never_past_the_target
     project = read(options=[ROUND])
     target = 100 * FT**2
     solved = aim(project, 0, "surface_area", "pool", target, DIAMETER)
-    built = rounded(project, 0, "surface_area", "pool", target, DIAMETER, solved, "us")
+    built = rounded(project, 0, ("surface_area", "pool"), target, DIAMETER, solved, "us")
     assert built.project is not None
     assert get(built.project, DIAMETER).text == "11 ft 3 in"
     assert built.figure == pytest.approx(math.pi * (11.25 * FT) ** 2 / 4, rel=1e-4)
-    si = rounded(project, 0, "surface_area", "pool", target, DIAMETER, solved, "si")
+    si = rounded(project, 0, ("surface_area", "pool"), target, DIAMETER, solved, "si")
     assert si.project is not None
     millimetres = get(si.project, DIAMETER) * 1000
     assert millimetres == pytest.approx(round(millimetres), abs=1e-6)

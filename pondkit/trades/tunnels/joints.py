@@ -8,7 +8,7 @@ right angles to the bend, by as much of their spacing as leaves the plane of the
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import ANGLE, LENGTH
@@ -231,15 +231,9 @@ def _pair(
     # The legs may be taken the other way round: then so are the fittings.
     first, last = (turn.fittings[0], turn.fittings[-1]) if legs == (0, 1) else (turn.fittings[-1], turn.fittings[0])
     setbacks = turn.setback if legs == (0, 1) else turn.setback[::-1]
-    return _sized(
-        pipes,
-        [first, last],
-        _said(name, bend, turn),
-        extra=turn.fittings[1:],
-        setbacks=setbacks,
-        moves=(LineMove(turn, bend, legs, far),),
-        turns=tuple(angle(fitting) for fitting in turn.fittings),
-    )
+    made = _sized(pipes, [first, last], _said(name, bend, turn), extra=turn.fittings[1:], setbacks=setbacks)
+    turns = tuple(angle(fitting) for fitting in turn.fittings)
+    return replace(made, moves=(LineMove(turn, bend, legs, far),), turns=turns)
 
 
 def _moved(
@@ -310,18 +304,10 @@ def _branches(
             setbacks[stem], setbacks[other], setbacks[side] = turn.setback[0], -turn.setback[0], turn.setback[1]
             port = angle(fitting)
             moves = [LineMove(straight, -straight.turned, legs, far), LineMove(turn, bend, (stem, side), side_far)]
-            made.append(
-                _sized(
-                    pipes,
-                    ends,
-                    _said(name, bend, turn),
-                    extra=turn.fittings[1:],
-                    setbacks=tuple(setbacks),
-                    moves=tuple(moves),
-                    turns=(max(port, 180.0 - port), *(angle(each) for each in turn.fittings[1:])),
-                    body=fitting,
-                )
-            )
+            extra, notes = turn.fittings[1:], _said(name, bend, turn)
+            branch = _sized(pipes, ends, notes, extra=extra, setbacks=tuple(setbacks), body=fitting)
+            turns = (max(port, 180.0 - port), *(angle(each) for each in extra))
+            made.append(replace(branch, moves=tuple(moves), turns=turns))
     return made
 
 
@@ -331,18 +317,17 @@ def _sized(
     notes: Sequence[Words],
     extra: Sequence[str] = (),
     setbacks: tuple[float, ...] = (),
-    moves: tuple[LineMove, ...] = (),
-    turns: tuple[float, ...] = (),
     body: str = "",
 ) -> PipeJoint:
-    """The fittings are of the largest pipe's size; each smaller pipe comes in through a reducer.
+    """Fittings of the largest pipe's size; each smaller pipe comes in through a reducer. Without moves and
+    turns.
 
     Args:
         pipes: At the node.
         fittings: The one at each pipe's end.
         notes: Cautions.
         extra: Second fittings of bends; a short piece of pipe joins each to the first.
-        setbacks, moves, turns: Of the join.
+        setbacks: Of each pipe end besides, for fittings that stand beside the node [m].
         body: The fitting that all meet in; else that at the first pipe's end.
     """
     large = max(pipes, key=lambda pipe: pipe.outside)
@@ -359,7 +344,7 @@ def _sized(
             counted.append(f"{large.name} to {pipe.name} reducer")
             parts = (*parts, ("reducer", pipe))
         stops.append(parts)
-    return PipeJoint(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra), moves, turns)
+    return PipeJoint(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra))
 
 
 def _said(name: str, bend: float, turn: Bend) -> list[Words]:
