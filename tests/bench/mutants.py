@@ -4,12 +4,13 @@
 
 A fault is a sign turned, a term dropped, a comparison turned or a number changed in the trade's code, or a number
 changed in one of its tables. Each is planted in a copy of the project; the trade's tests and that of all tables run on
-it, in processes forked from one that has collected them, first those that run the changed line. A fault that lives
+it, in processes forked from one that has collected them, first those that run the changed function. A fault that lives
 changes nothing that a test holds: it is printed with its place, to be read, as some change no figure at all.
 """
 
 import argparse
 import ast
+import contextlib
 import csv
 import functools
 import gc
@@ -54,29 +55,28 @@ class Fault:
     lines: range = range(0)
 
 
-def faults_in_code(path: Path) -> Iterator[Fault]:
-    """Faults of a module, one at each place that takes one; all else stays on its line."""
+def faults_in_code(path: Path) -> Iterator[Callable[[], Fault]]:
+    """Makers of the faults of a module, one for each place that takes one."""
     text = path.read_text(encoding="utf-8")
     for number in range(sum(_takes_one(node) for node in ast.walk(ast.parse(text)))):
-        tree = ast.parse(text)
-        node: Any = [each for each in ast.walk(tree) if _takes_one(each)][number]
-        before, lines = ast.unparse(node), statement_lines(tree, node)
-        if isinstance(node, ast.BinOp):
-            node.op = ARITHMETIC[type(node.op)]()
-        elif isinstance(node, ast.Compare):
-            node.ops = [COMPARED[type(node.ops[0])]()]
-        elif isinstance(node, ast.UnaryOp):
-            node.op = ast.UAdd()
-        else:
-            node.value *= 1.1
-        changed = replaced(text, node, ast.unparse(node))
-        yield Fault(path, f"line {node.lineno}: {before} -> {ast.unparse(node)}", changed, lines)
+        yield functools.partial(fault_in_code, path, text, number)
 
 
-def _tolerance(node: ast.expr) -> bool:
-    if isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
-        return abs(node.value) <= ALIKE
-    return isinstance(node, ast.Name) and node.id in TOLERANCES
+def fault_in_code(path: Path, text: str, number: int) -> Fault:
+    """The fault at one of the places of a module that take one; all else stays on its line."""
+    tree = ast.parse(text)
+    node: Any = [each for each in ast.walk(tree) if _takes_one(each)][number]
+    before, lines = ast.unparse(node), function_lines(tree, node)
+    if isinstance(node, ast.BinOp):
+        node.op = ARITHMETIC[type(node.op)]()
+    elif isinstance(node, ast.Compare):
+        node.ops = [COMPARED[type(node.ops[0])]()]
+    elif isinstance(node, ast.UnaryOp):
+        node.op = ast.UAdd()
+    else:
+        node.value *= 1.1
+    after = ast.unparse(node)
+    return Fault(path, f"line {node.lineno}: {before} -> {after}", replaced(text, node, after), lines)
 
 
 def replaced(text: str, node: Any, by: str) -> str:
@@ -89,12 +89,21 @@ def replaced(text: str, node: Any, by: str) -> str:
     return changed.decode()
 
 
-def statement_lines(tree: ast.Module, node: ast.AST) -> range:
-    """Lines of the statement that a node stands in; of an ``if``, a loop or a function its head."""
+def function_lines(tree: ast.Module, node: ast.AST) -> range:
+    """Lines of the function that a node stands in, with what decorates it; of the statement where it is in none."""
     holds = [each for each in ast.walk(tree) if isinstance(each, ast.stmt) and node in ast.walk(each)]
-    inner = min(holds, key=lambda each: (each.end_lineno or each.lineno) - each.lineno)
-    body = getattr(inner, "body", None)
-    return range(inner.lineno, body[0].lineno if body else (inner.end_lineno or inner.lineno) + 1)
+    inner = min(
+        [each for each in holds if isinstance(each, ast.FunctionDef)] or holds,
+        key=lambda each: (each.end_lineno or each.lineno) - each.lineno,
+    )
+    first = min([inner.lineno, *(each.lineno for each in getattr(inner, "decorator_list", ()))])
+    return range(first, (inner.end_lineno or inner.lineno) + 1)
+
+
+def _tolerance(node: ast.expr) -> bool:
+    if isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
+        return abs(node.value) <= ALIKE
+    return isinstance(node, ast.Name) and node.id in TOLERANCES
 
 
 def _takes_one(node: ast.AST) -> bool:
@@ -109,37 +118,40 @@ def _takes_one(node: ast.AST) -> bool:
     return isinstance(node, ast.Constant) and isinstance(node.value, float) and abs(node.value) > ALIKE
 
 
-def faults_in_table(path: Path) -> Iterator[Fault]:
-    """Faults of a table: each number a tenth larger."""
+def faults_in_table(path: Path) -> Iterator[Callable[[], Fault]]:
+    """Makers of the faults of a table, one for each number."""
     rows = list(csv.reader(path.read_text(encoding="utf-8").splitlines()))
     for line, row in enumerate(rows[1:], 1):
         for column, cell in enumerate(row):
-            try:
-                value = float(cell)
-            except ValueError:
-                continue
-            changed = [list(each) for each in rows]
-            changed[line][column] = f"{value * 1.1 if value else 0.1:g}"
-            out = io.StringIO()
-            csv.writer(out, lineterminator="\n").writerows(changed)
-            yield Fault(path, f"{row[0]}, {rows[0][column]}: {cell} -> {changed[line][column]}", out.getvalue())
+            with contextlib.suppress(ValueError):
+                yield functools.partial(fault_in_table, path, rows, line, column, float(cell))
+
+
+def fault_in_table(path: Path, rows: list[list[str]], line: int, column: int, value: float) -> Fault:
+    """A number of a table a tenth larger."""
+    changed = [list(each) for each in rows]
+    changed[line][column] = f"{value * 1.1 if value else 0.1:g}"
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerows(changed)
+    before, after = rows[line][column], changed[line][column]
+    return Fault(path, f"{rows[line][0]}, {rows[0][column]}: {before} -> {after}", out.getvalue())
 
 
 def faults(trade: str, count: int, seed: int) -> list[Fault]:
     """A sample of a trade's faults."""
     folder = ROOT / "pondkit" / "trades" / trade
-    every: list[Fault] = []
+    every: list[Callable[[], Fault]] = []
     for path in sorted(folder.rglob("*")):
         if path.suffix == ".py" and not NO_FIGURES & {path.stem, *path.relative_to(folder).parts}:
             every += faults_in_code(path)
         elif path.suffix == ".csv" and path.name not in LEFT_OUT:
             every += faults_in_table(path)
-    return random.Random(seed).sample(every, min(count, len(every)))
+    return [make() for make in random.Random(seed).sample(every, min(count, len(every)))]
 
 
 class Planter:
-    """A plugin of pytest: runs the collected tests once in a fork, which notes the lines that each runs, and then for
-    every fault those that may notice it.
+    """A plugin of pytest: runs the collected tests once in a fork, which notes the functions that each runs, and then
+    for every fault those that may notice it.
     """
 
     def __init__(self, copy: Path, trade: str, chosen: list[Fault]) -> None:
@@ -161,14 +173,11 @@ class Planter:
         return True
 
     def note(self, session: pytest.Session, record: Path) -> bool:
-        """Run all tests; note the lines that each runs, and how long it takes."""
+        """Run all tests; note the functions that each runs, by their first lines, and how long it takes."""
 
-        def within(frame: FrameType, event: str, argument: Any) -> Any:
-            lines.add((frame.f_code.co_filename, frame.f_lineno))
-            return within
-
-        def at_call(frame: FrameType, event: str, argument: Any) -> Any:
-            return within(frame, event, argument) if frame.f_code.co_filename.startswith(self.folder) else None
+        def at_call(frame: FrameType, event: str, argument: Any) -> None:
+            if frame.f_code.co_filename.startswith(self.folder):
+                lines.add((frame.f_code.co_filename, frame.f_code.co_firstlineno))
 
         for item, following in zip(session.items, [*session.items[1:], None], strict=True):
             lines = self.lines.setdefault(item.nodeid, set())
@@ -185,8 +194,8 @@ class Planter:
     def noticed(self, session: pytest.Session, fault: Fault) -> bool:
         """Whether a test fails with the fault planted in the copy, which is then as it was.
 
-        First the tests that run the changed lines, the quickest first; then all others that are quick, as a result may
-        be remembered from the test before. What is read when a module is loaded asks for the modules anew.
+        First the tests that run the changed function, the quickest first; then all others that are quick, as a result
+        may be remembered from the test before. What is read when a module is loaded asks for the modules anew.
         """
         target = self.copy / fault.path.relative_to(ROOT)
         changed = {(str(target), line) for line in fault.lines}
