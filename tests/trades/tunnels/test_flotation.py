@@ -73,6 +73,12 @@ def test_a_box_under_water_and_what_is_still_wanted_by_hand() -> None:
     assert ballast.value == pytest.approx(1.5 * lift.value - hold.value) and "may float" in cautions(ballast)
 
 
+def test_what_holds_a_stretch_of_pipe_is_its_own_mass_and_the_soil_over_it() -> None:
+    """By hand: 10 kg on 2 m, 0.1 m wide under 0.5 m of soil of 1,600 kg/m³: (5 + 600 x 0.05) kg/m over 3 m."""
+    held = water_formulas.pipe_held_down(10.0, 2.0, 3.0, 0.1, 0.5, 1600.0, 1000.0)
+    assert held == pytest.approx(105.0)
+
+
 def test_low_groundwater_lifts_only_what_stands_in_it() -> None:
     found = boxed({"groundwater": "-50 cm"})
     part = -0.5 - (FLOOR - 0.05)
