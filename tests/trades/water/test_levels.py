@@ -101,6 +101,31 @@ def test_a_channel_gives_no_oxygen_of_its_own() -> None:
     assert fall.oxygen_below[0].value > 0.6 * fall.oxygen_saturation.value  # type: ignore[union-attr]
 
 
+def test_falls_in_a_row_each_take_off_what_oxygen_the_water_above_still_lacks() -> None:
+    """From 60 % of saturation: 0.4 of it is missing, over the deficit ratio of each step that the water came down."""
+    pools = [
+        pool("low", level="-10 cm"),
+        pool("mid", level="20 cm", at=["9 m", "0 m"]),
+        pool("high", level="70 cm", at=["18 m", "0 m"]),
+    ]
+    links = [
+        {"from": "high", "to": "mid", "at": ["15 m", "0 m"], "crest_width": "60 cm", "steps": 2},
+        {"from": "mid", "to": "low", "at": ["6 m", "0 m"], "crest_width": "60 cm"},
+    ]
+    water = {
+        "oxygen": 0.6,
+        "pumps": [pump()],
+        "branches": [{"name": "spout", "pool": "high", "length": "6 m"}],
+        "intake": {"screen_top": "-30 cm"},
+    }
+    found = evaluate(read(units="si", options=[option(pools=pools, links=links, water=water)])).options[0].water
+    assert found is not None and found.run.links.oxygen_saturation is not None
+    run, full = found.run.links, found.run.links.oxygen_saturation.value
+    first, second = (value(run.deficit_ratio, name) for name in ("high – mid", "mid – low"))
+    assert value(run.oxygen_below, "high – mid") == pytest.approx(full - 0.4 * full / first**2)
+    assert value(run.oxygen_below, "mid – low") == pytest.approx(full - 0.4 * full / first**2 / second)
+
+
 def test_without_a_link_the_water_has_no_way_back_and_the_pumps_stand() -> None:
     found = outcome([])
     (problem,) = found.problems
