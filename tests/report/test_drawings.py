@@ -288,13 +288,11 @@ def test_names_in_other_scripts_at_their_longest_still_give_papers() -> None:
 def test_what_is_known_of_a_field_in_several_lines_lies_over_nothing() -> None:
     project = put(demo("turtle_court"), ("site", "job", "address"), "a lane of many words " * 25)
     words = reading.words(paper(reading.kind_of("quotation"), evaluate(project), 0, "us"))
-    heading = max(
-        (word for word in words if word["text"] == "Quotation"), key=lambda word: word["bottom"] - word["top"]
-    )
-    field = [
-        word["top"] for word in words if word["text"] == "lane" and word["x0"] < 150
-    ]  # the head has it further right
-    assert len(field) > 3 and min(field) > heading["bottom"]
+    label = max((word for word in words if word["text"] == "Quotation"), key=lambda word: word["top"])
+    # The head of the page has the address further right.
+    field = [word["top"] for word in words if word["text"] == "lane" and word["x0"] < 200]
+    # The line that the field before is written on lies 0.8 mm under its words.
+    assert len(field) > 3 and min(field) > label["bottom"] + 0.8 / reading.MM
 
 
 def test_each_option_gets_files_of_its_own(tmp_path: Path) -> None:

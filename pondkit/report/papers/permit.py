@@ -126,7 +126,14 @@ def _animals(sheet: Sheet) -> Iterator[Block]:
 
 def _cuts(sheet: Sheet) -> Iterator[Block]:
     keys = ("dig_depth", "steepest_dig_face", "trench_dig_volume", "heaviest_boulder", "edge_set_back")
-    rows = [(f"{row.label}, {row.subject}".strip(", "), row.text) for row in sheet.of(*keys)]
+    slope = "{} across for 1 down"  # a bare number says nothing of which is which
+    rows = [
+        (
+            f"{row.label}, {row.subject}".strip(", "),
+            slope.format(row.text) if row.key == "steepest_dig_face" else row.text,
+        )
+        for row in sheet.of(*keys)
+    ]
     yield from tabled(("Figure", "Likely"), rows, (1,))
     yield Fields(
         (
