@@ -7,7 +7,7 @@ import streamlit as st
 from pondkit.core import tables
 from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER
 from pondkit.core.units import System, grouped
-from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, signed
+from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, signed, with_unit
 from pondkit.drawing.say import say, say_problem, say_to_fill
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.text import unmarked
@@ -68,7 +68,7 @@ def plain_figures(rows: list[table.SummaryRow], option: int, against: str) -> No
     """
     lines = []
     for row in rows:
-        said = html.escape(difference(row.differences[option], row.unit, against))
+        said = html.escape(difference(row.differences[option], row.cells[option], against))
         value = html.escape(row.texts[option]) or "–"
         lines.append(
             f"<div role='listitem'><span>{html.escape(row.label)}</span><b>{value}<i>{said or '&nbsp;'}</i></b></div>"
@@ -76,14 +76,13 @@ def plain_figures(rows: list[table.SummaryRow], option: int, against: str) -> No
     st.html("<div class='pk-plain' role='list'>" + "".join(lines) + "</div>")
 
 
-def difference(signed: str, unit: str, against: str) -> str:
+def difference(signed: str, cell: FigureRow | None, against: str) -> str:
     """A difference in words: "310 gal more than A"; nothing where there is none to tell."""
-    if not signed:
+    if not signed or cell is None:
         return ""
     if signed == "0":
         return f"as {against}"
-    amount = " ".join(part for part in (signed.lstrip("+-"), unit) if part)
-    return f"{amount} {'less' if signed.startswith('-') else 'more'} than {against}"
+    return f"{with_unit(signed.lstrip('+-'), cell)} {'less' if signed.startswith('-') else 'more'} than {against}"
 
 
 def _alone(results: Results, option: int) -> Results:

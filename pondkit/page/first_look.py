@@ -5,15 +5,16 @@ import streamlit as st
 from pondkit.core.tables import table
 
 STEPS = (
-    "**Drag a slider** on the left, or type into its box: plan, section and figures follow.",
-    "**Drag a mark** on the plan: points of an outline, a whole pool, stones, pipe, ends A and B of the section line.",
+    "**Draw the water**: take Outline over the plan and go round it in one stroke, or drag an Oval out. Fall joins "
+    "two pools; stones, pipe and what is kept clear have tools of their own.",
+    "**Drag** a slider on the left, or a mark on the plan: plan, section and figures follow. A slider's box takes "
+    "any size as you would write it.",
     "**Open a figure** for its working, source, range and cautions. A red mark is something to "
     "act on before you build, an amber one something to check on site.",
     "**Options** A, B, C … are ways to build it: copy one under Edit, weigh them up in Side by side, turn Show "
     "to the client.",
-    "**File** saves the project, the figures as CSV and the sheets to print. This browser keeps your work by "
-    "itself; ↶ takes "
-    "a step back.",
+    "**File** saves the project, the figures as CSV and the papers as PDF. This browser keeps your work by "
+    "itself; ↶ takes a step back.",
 )
 WORDS = {row["term"]: row["meaning"] for row in table("core/glossary") if row["page"]}
 

@@ -51,7 +51,7 @@ def sentence(results: Results, option: int, against: int, system: System) -> str
     elif one.price and other.price:
         parts.append("Money is not set side by side: one has no total, or their currencies differ.")
     if rest := _listed(figures, one, other, system):
-        parts.append(f"Beyond money, by share: {rest}.")
+        parts.append(f"{'Besides, the' if parts else 'The'} largest differences from {other.option.name}: {rest}.")
     return " ".join(parts)
 
 

@@ -17,21 +17,23 @@ from pondkit.report import table
 from pondkit.report.act_marks import faults_at
 from pondkit.study.cautions import reminders
 from pondkit.study.evaluate import evaluate
-from tests.designs import full
+from tests.designs import full, full_project
 
 
 @pytest.mark.parametrize(
-    ("signed", "unit", "said"),
+    ("signed", "key", "said"),
     [
-        ("+310", "gal", "310 gal more than A"),
-        ("-1.5", "yd³", "1.5 yd³ less than A"),
-        ("0", "gal", "as A"),
-        ("+2", "", "2 more than A"),
-        ("", "gal", ""),
+        ("+310", "total_net_volume", "310 gal more than A"),
+        ("-1240", "total_net_volume", "1,240 gal less than A"),
+        ("-756", "total_price", "$756 less than A"),
+        ("0", "total_net_volume", "as A"),
+        ("+2", "boulder_count", "2 more than A"),
+        ("", "total_net_volume", ""),
     ],
 )
-def test_a_difference_is_said_in_words(signed: str, unit: str, said: str) -> None:
-    assert difference(signed, unit, "A") == said
+def test_a_difference_is_said_in_words(signed: str, key: str, said: str) -> None:
+    row = next(row for row in table.rows(evaluate(full_project()).options[0], "us") if row.key == key)
+    assert difference(signed, row, "A") == said
 
 
 def test_a_figure_is_marked_by_the_gravest_of_its_cautions_and_by_no_reminder() -> None:
