@@ -26,24 +26,27 @@ def side_by_side(here: Desk, results: Results) -> None:
     names = [option.option.name for option in options]
     against = min(here.against, len(options) - 1)
     key = f"against{here.history.revision}"
-    st.segmented_control(
-        "Differences from",
-        range(len(options)),
-        default=against,
-        format_func=lambda i: unmarked(names[i]),
-        key=key,
-        required=True,
-        on_change=guarded(lambda: setattr(here, "against", int(widget(key)))),
-    )
-    marked = here.project.chosen == names[against]
-    st.button(
-        f"{unmarked(names[against])} is chosen: take that back"
-        if marked
-        else f"Mark {unmarked(names[against])} as chosen",
-        key=f"choose{here.history.revision}",
-        help="The option that is to be built: papers and the summary take it.",
-        on_click=guarded(lambda: here.edit(lambda: put(here.project, ("chosen",), "" if marked else names[against]))),
-    )
+    with st.container(horizontal=True, vertical_alignment="bottom", gap="small"):
+        st.segmented_control(
+            "Differences from",
+            range(len(options)),
+            default=against,
+            format_func=lambda i: unmarked(names[i]),
+            key=key,
+            required=True,
+            on_change=guarded(lambda: setattr(here, "against", int(widget(key)))),
+        )
+        marked = here.project.chosen == names[against]
+        st.button(
+            f"{unmarked(names[against])} is chosen: take that back"
+            if marked
+            else f"Mark {unmarked(names[against])} as chosen",
+            key=f"choose{here.history.revision}",
+            help="The option that is to be built: papers and the summary take it.",
+            on_click=guarded(
+                lambda: here.edit(lambda: put(here.project, ("chosen",), "" if marked else names[against]))
+            ),
+        )
     scale, span = plan.deepest(options), plan.extent(options, crew=False)
     limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in options]

@@ -146,8 +146,9 @@ def test_a_pipe_gets_a_mouth_in_the_water_and_a_den_at_its_dry_end() -> None:
         (a.name, b.name) for a, b in zip(tunnels.nodes, tunnels.nodes[1:], strict=False)
     ]
     assert [tuple(map(float, node.at[:2])) for node in tunnels.nodes[1:]] == [(-5.0, 0.0), (-7.0, 2.0)]
-    # The mouth is in the face that the pipe goes through, west of the pool's middle.
-    assert tuple(map(float, tunnels.nodes[0].at[:2])) == pytest.approx((-3.0, 0.0), abs=0.4)
+    # The mouth is in a face that the pipe goes through, west of the pool's middle.
+    east, north = map(float, tunnels.nodes[0].at[:2])
+    assert -3.0 < east < -2.0 and north == pytest.approx(0.0, abs=0.01)
     # A second one begins at the node that is there, and no pipe is laid twice.
     more, _ = draw(after, "pipe", (-5.1, 0.1), (-5.0, -3.0), system="si", reach=0.3)
     assert len(more.options[0].tunnels.nodes) == 4

@@ -186,8 +186,8 @@ class Pool(Part):
 
     title_of_part: ClassVar[str] = "pool"
     first_values: ClassVar = (
-        {"tiers": [{"zone": "marsh", "depth": "8 in", "shelf": "18 in"}, {"zone": "deep", "depth": "24 in"}]},
-        {"tiers": [{"zone": "marsh", "depth": "20 cm", "shelf": "45 cm"}, {"zone": "deep", "depth": "60 cm"}]},
+        {"tiers": [{"zone": "marsh", "depth": "8 in", "shelf": "18 in"}, {"zone": "deep", "depth": "22 in"}]},
+        {"tiers": [{"zone": "marsh", "depth": "20 cm", "shelf": "45 cm"}, {"zone": "deep", "depth": "55 cm"}]},
     )
     name: Name = ask("Name", help="Each pool has a name of its own.")
     level: Length = ask(

@@ -107,7 +107,7 @@ class Tunnels(Part):
     """Pipe passages between water and den: nodes, runs, pipe and fittings."""
 
     title_of_part: ClassVar[str] = "tunnels"
-    pipe: Pipe = ask("Pipe", default="sch40 4 in", help="Of every run that names none of its own.")
+    pipe: Pipe = ask("Pipe", default="sch40 6 in", help="Of every run that names none of its own.")
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
     stock_length: Length = ask(
         "Stock length", "1 ft", "40 ft", ("1 ft", "0.25 m"), default="10 ft", help="Length that the pipe is sold in."
@@ -127,8 +127,8 @@ class Tunnels(Part):
         "0.25 in",
         "8 in",
         ("0.125 in", "2 mm"),
-        default="1.75 in",
-        help="How far the pipe goes into a fitting (from memory for 4 in pipe, confirm): no cut is shorter than its "
+        default="3 in",
+        help="How far the pipe goes into a fitting (from memory for 6 in pipe, confirm): no cut is shorter than its "
         "sockets.",
     )
     socket_within: Share = ask(

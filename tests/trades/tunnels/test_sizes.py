@@ -158,10 +158,11 @@ def test_an_own_pipe_on_one_run_takes_a_reducer_and_measured_fittings() -> None:
     project = sketch(NODES, RUNS, lining=LINED, own_pipes=[OTTER], fittings=[size])
     assert "big to sch40 4 in reducer" not in figures(project, "fitting_count")
     drawn = {
+        "pipe": "sch40 4 in",
         "nodes": [
             {"name": n, "kind": k, "at": list(at)} | ({"size": ["60 cm", "45 cm", "40 cm"]} if k == "chamber" else {})
             for n, k, at in NODES
-        ]
+        ],
     }
     runs = [{"from": "m", "to": "j", "own_pipe": "big"}, {"from": "j", "to": "den"}]
     found = sketch(
