@@ -159,6 +159,9 @@ def test_the_client_sees_zones_needs_and_options_and_nothing_of_the_machine_s_pl
     for row in table.rows(result, "us"):
         if row.group in ("lifting", "rod", "marks", "bearing"):
             assert not any(caution in text for caution in row.cautions), row.key
+    lifted = said("client", results, 1)  # option B has positions of the machine, one too near to a tree
+    assert "boom at" not in lifted and "machine at" not in lifted and "Boom or load" not in lifted
+    assert "boom at west bank" in said("crew", results, 1)
     chosen = said("client", evaluate(put(full_design(), ("chosen",), "B")))
     assert "B (chosen)" in chosen and "(chosen)" not in text
 

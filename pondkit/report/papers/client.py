@@ -57,7 +57,8 @@ def client(sheet: Sheet) -> Iterator[Block]:
         yield Beside(lives, (1.0, 1.0))
     yield from titled("What the animals need", _animals(sheet), level=2)
     yield from titled(
-        "To settle before building", _items(sheet.heeded(TO_SETTLE, ACT), sheet.heeded(("basin",), CHECK))
+        "To settle before building",
+        _items(sheet.heeded(TO_SETTLE, ACT, machine=False), sheet.heeded(("basin",), CHECK)),
     )
     unread = sheet.heeded(FOR_CLIENT, REMINDER)
     yield from titled("Please note", [Text(" ".join(unread), look="small")] if unread else ())

@@ -306,7 +306,7 @@ class _Sizes:
         """Size and mass of what is sold loose; the mass is known where the rock and its voids are."""
         mass, spread = self.texts.get(("class_mass", name), ""), self._spread("class_mass", name)
         kind = size or ("" if name == "gravel" else "crushed, ") + to_fill("size")
-        return f"{kind}; {f'{mass}{spread}' if mass else to_fill('mass by the yard')}"
+        return f"{kind}; {f'{mass}{spread}' if mass else to_fill('mass')}"
 
     def _media(self, subject: str) -> str:
         size = self.texts.get(("media_size", subject), "")

@@ -82,12 +82,14 @@ class Sheet:
             said.append(f"Option {self.result.option.name} has no pool yet, so there is nothing to build from.")
         return [Text("\n".join(said), lead=NOT_WHOLE, look="box")] if said else []
 
-    def heeded(self, groups: Collection[str], *ranks: str) -> list[str]:
-        """What to heed of some groups of figures: each caution once, with the figures that call for it."""
+    def heeded(self, groups: Collection[str], *ranks: str, machine: bool = True) -> list[str]:
+        """What to heed of some groups of figures: each caution once, with the figures that call for it; without
+        ``machine`` none of where the machine stands, reaches and goes.
+        """
         told: dict[str, list[str]] = {}
         for row in self.rows:
             # The count of keep-outs entered only says again what each of them says.
-            own = row.group in groups and row.key != "keep_outs_entered"
+            own = row.group in groups and row.key != "keep_outs_entered" and (machine or not _of_machine(row))
             for caution, words in zip(row.cautions, row.entry.cautions, strict=True) if own else ():
                 if caution.rank in ranks and caution.key:
                     # What tells of a level has its lengths as a rod is read, as all levels of papers.
@@ -119,6 +121,11 @@ class Sheet:
         under = tuple(text for text in (licence, _line(firm.address), _line(firm.contacts)) if text)
         cards = tuple(tuple((label, text) for label, text in card if text) for card in (where, made))
         return Head(firm.name, under, cards, alone(firm.logo), project.title or self.paper)
+
+
+def _of_machine(row: FigureRow) -> bool:
+    """Whether a figure is of where the machine stands or reaches, or of the way that it comes by."""
+    return row.key.startswith("way_") or row.subject.startswith(("machine at ", "boom at "))
 
 
 def _line(text: str) -> str:

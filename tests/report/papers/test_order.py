@@ -87,9 +87,9 @@ def test_a_pump_is_ordered_by_its_duty_and_pipe_by_its_size() -> None:
 
 
 def test_gravel_is_ordered_by_the_size_that_was_entered() -> None:
-    assert one(full_design(), "total_gravel_volume").open == ("size", "mass by the yard")
+    assert one(full_design(), "total_gravel_volume").open == ("size", "mass")
     named = put(full_design(), (*OPTION, "gravel_size"), "3/4 in washed")
-    assert one(named, "total_gravel_volume").size.startswith("3/4 in washed; mass by the yard: __")
+    assert one(named, "total_gravel_volume").size.startswith("3/4 in washed; mass: __")
     beds = put(full_design(), (*OPTION, "bedding_size"), "3/4 in minus")
     assert one(beds, "seat_order").size.startswith("3/4 in minus; ")
     assert one(full_design(), "seat_order").size.startswith("crushed, size: __")
@@ -128,7 +128,7 @@ def test_a_body_and_a_den_are_ordered_by_their_size() -> None:
 
 def test_what_is_still_to_be_filled_in_is_said_before_the_list() -> None:
     said = next(block for block in order(sheet(full_design())) if getattr(block, "look", "") == "box")
-    assert "Liner for main liner: material" in said.text and "Gravel, washed: size, mass by the yard" in said.text
+    assert "Liner for main liner: material" in said.text and "Gravel, washed: size, mass" in said.text
     whole = full_design()
     for field in ("gravel_size", "bedding_size"):
         whole = put(whole, (*OPTION, field), "3/4 in")
