@@ -165,6 +165,10 @@ def first_picture(stack: ExitStack, browser: Any, argument: str, log: Path) -> d
     return found
 
 
+RESTS = """() => !document.querySelector("[data-resting]") && !window.pondkitBeat?.due
+  && document.querySelector("[data-testid=stApp]").dataset.testScriptState === "notRunning" """
+
+
 def until(page: Any, ready: str) -> None:
     page.wait_for_function(ready, timeout=20_000)
 
@@ -174,6 +178,7 @@ def steps(page: Any, slide: Any) -> dict[str, float]:
     slide.focus()
     taken: dict[str, list[float]] = {"key figures": [], "pictures": []}
     for number in range(PRESSES + 3):
+        until(page, RESTS)  # what still comes of the step before does not count
         page.evaluate("() => { seen.figures = []; seen.drawn[0] = []; seen.drawn[1] = []; }")
         page.keyboard.press("ArrowRight" if number % 2 == 0 else "ArrowLeft")
         until(page, "() => seen.figures.length && seen.drawn[0].length && seen.drawn[1].length")
