@@ -104,7 +104,7 @@ def reduced(book: LevelBook) -> Book:
             before = float(reading)
     off = 0.0 if book.closing is None or not book.spread else height - book.closing
     rows = tuple(Reduced(row, hi, read, read - off * number / stand) for row, hi, read, number in levels)
-    return Book(rows, tuple(max(c, 0.0) for c in changes), tuple(max(-c, 0.0) for c in changes), stand)
+    return Book(rows, tuple(max(c, 0.0) for c in changes), tuple(max(-c, 0.0) for c in changes))
 
 
 READ_TWICE = words(

@@ -25,13 +25,11 @@ class Book:
     Attributes:
         rows: Row by row.
         rises, falls: From each reading to the next of the same stand of the instrument [m], none negative.
-        stands: How often the instrument was set up.
     """
 
     rows: tuple[Reduced, ...]
     rises: tuple[float, ...]
     falls: tuple[float, ...]
-    stands: int
 
     @property
     def last(self) -> float:

@@ -199,6 +199,8 @@ def test_a_loop_back_to_a_benchmark_on_the_ground_has_one_level_there_that_is_kn
     found = land(book(LOOP, benchmark=0.2, closing=0.2, allowed=0.005))
     assert found.problems == ()
     assert found.misclosure and found.misclosure.value == pytest.approx(-0.003)
+    free = land(book(LOOP, benchmark=0.2, closing=0.2)).misclosure  # nothing is said of what is allowed
+    assert free and free.value == pytest.approx(-0.003)
     assert isinstance(found.terrain, Mesh)
     assert found.terrain.level_at((-10, -10)) == pytest.approx(0.2)
     assert found.terrain.level_at((10, -10)) == pytest.approx(0.2 + 1.5 - 1.2)
