@@ -92,7 +92,9 @@ def test_every_field_works_out_warm_what_it_does_cold_and_moves_geometry_only_wh
     lines = {f"{kind}.{field} in {place or 'the site'}" for (kind, field, place), geometry in moved.items() if geometry}
     written = (line.partition("#")[0].strip() for line in MOVES_GEOMETRY.read_text(encoding="utf-8").splitlines())
     known = {line for line in written if line}
-    assert lines <= known, f"These move geometry now; take a narrower input, or list them: {sorted(lines - known)}"
+    either = {line.removeprefix("~ ") for line in known if line.startswith("~ ")}  # found worked out by another's turn
+    new, known = lines - known - either, {line for line in known if not line.startswith("~ ")}
+    assert not new, f"These move geometry now; take a narrower input, or list them: {sorted(new)}"
     assert known <= lines, f"These move no geometry any more; take them out of the list: {sorted(known - lines)}"
 
 
