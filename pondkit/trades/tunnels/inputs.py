@@ -90,6 +90,7 @@ class Node(Part):
         default=False,
         help="A gate that is shut: no animal passes it, and no air comes by it. Levels of water, seals and flushing "
         "are worked out as with open gates.",
+        front=True,
     )
 
 
