@@ -29,7 +29,7 @@ function path_of(xs, ys, axes, closed) {
       open = false;
       continue;
     }
-    path += `${open ? "L" : "M"}${axes.x.l2p(xs[i]).toFixed(2)},${axes.y.l2p(ys[i]).toFixed(2)}`;
+    path += `${open ? "L" : "M"}${Math.round(axes.x.l2p(xs[i]) * 100) / 100},${Math.round(axes.y.l2p(ys[i]) * 100) / 100}`;
     open = true;
   }
   return open && closed ? `${path}Z` : path;
