@@ -223,7 +223,7 @@ def test_the_hand_over_has_every_node_penetration_and_seam_with_two_ties() -> No
     for name, kind, _ in pipes.places:
         assert f"{kind} {name}" in text
     for name, _ in pipes.passes:
-        assert f"through the liner: {name}, pipe 4.5 in outside" in text  # ASTM D1785: 4 in pipe
+        assert f"through the liner: {name}, pipe 6.625 in outside" in text  # ASTM D1785: 6 in pipe
     seams = [seam for liner in results.options[0].lining.liners for seam in liner.panels.seams]
     assert text.count("along its length") + text.count("across it") == len(seams)
     assert said("hand_over", evaluate(demo("turtle_yard"))).count("from museum wall, corner") == 10
