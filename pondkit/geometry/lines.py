@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,9 +22,10 @@ TIP_CELLS = 4  # lengths of a cell from a tip within which a line has a sample i
 LEVEL = 0.1  # across per along: where the middle of a turn runs more level than this, it is no tip across lines
 STRAIGHT = 5e-4  # m: how far a distance may lie off the straight way, for its sample to be left out
 THINNINGS = 6  # so often, half of a row of such samples each time
-BEND = (
-    0.03  # m: change in the rate of distance times length of a cell, from which on the cell gets a sample at its kink
-)
+BENT = 5e-4  # m: how far a distance may lie off the straight way within a cell, for the cell to be left as it is,
+PEAKED = 1e-4  # m: and where it may have its greatest or least value in it
+SHORT = 1e-4  # m: shorter cells are not parted
+PARTINGS = 6  # times that cells are parted, at the most
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,6 +50,11 @@ class Rays:
     station: Array
     inward: tuple[Array, ...]
 
+    @cached_property
+    def joined(self) -> NDArray[np.bool_]:
+        """True for each sample but the last that lies on one line with the next, shape (n - 1,)."""
+        return np.asarray(self.line[1:] == self.line[:-1])
+
     def crossings(self, marks: Sequence[Array]) -> tuple[Ints, Array]:
         """Where distances pass marks: sample before, share of the way to the next, in order.
 
@@ -57,8 +64,7 @@ class Rays:
         cells, shares = [], []
         for field, wanted in zip(self.inward, marks, strict=True):
             passed = np.searchsorted(wanted, field)
-            cell = np.flatnonzero(passed[1:] != passed[:-1])
-            cell = cell[self.line[cell] == self.line[cell + 1]]
+            cell = np.flatnonzero((passed[1:] != passed[:-1]) & self.joined)
             start, end = passed[cell], passed[cell + 1]
             least, count = np.minimum(start, end), np.abs(end - start)
             cell = np.repeat(cell, count)
@@ -178,6 +184,25 @@ def stacked(parts: Sequence[Rays]) -> Rays:
 
 
 @remembered
+def among(parts: Sequence[Rays], reaches: Sequence[tuple[float, float]]) -> Rays:
+    """``stacked``, without samples all round which every distance lies outside its reach.
+
+    Args:
+        parts: The records.
+        reaches: For each outline, the least and the greatest distance that matters [m].
+    """
+    lines = stacked(parts)
+    still = lines.joined.copy()
+    for field, (low, high) in zip(lines.inward, reaches, strict=True):
+        below, above = field < low, field > high
+        still &= (below[1:] & below[:-1]) | (above[1:] & above[:-1])
+    kept = np.ones(len(lines.line), dtype=bool)
+    kept[1:-1] = ~(still[1:] & still[:-1])
+    inward = tuple(field[kept] for field in lines.inward)
+    return Rays(lines.turn_deg, lines.offsets, lines.line[kept], lines.station[kept], inward)
+
+
+@remembered
 def turns_of(shape: Shape, placed: Placed, turn_deg: float) -> tuple[Array, Array]:
     """Where an outline turns back across lines or along them, and how far across lines those places move with it.
 
@@ -231,6 +256,8 @@ def _thinned(lines: Rays) -> Rays:
         off = np.abs(fields[:, 1:-1] - fields[:, :-2] - part * (fields[:, 2:] - fields[:, :-2])).max(axis=0)
         # Inside an outline only the way along the surface depends on them, outside also where the sheet ends.
         spare = inner & (off < np.where(fields[:, 1:-1].max(axis=0) > 0, STRAIGHT, STRAIGHT / 5))
+        turned = np.diff(fields[:, 1:], axis=1) * np.diff(fields[:, :-1], axis=1) < 0
+        spare &= ~turned.any(axis=0)
         # Of several in a row every other one goes.
         place = np.arange(len(spare))
         begin = np.maximum.accumulate(np.where(spare, -1, place))
@@ -287,19 +314,53 @@ def _sampled(
 
     k, n = len(offsets), len(stations)
     station, line = np.tile(stations, k), np.repeat(np.arange(k), n)
-    fields = distances(station, line)
-    kinks = [_kinks(stations, field.reshape(k, n), -margin) for field in fields] if n > 3 else []
-    if n > 1:
-        kinks += [
-            _tips(axes.to_own(placed.to_site(shape.coords[:-1])), stations, offsets) for shape, placed in outlines
-        ]
-    if kinks:
-        more_line, more = np.concatenate([row for row, _ in kinks]), np.concatenate([at for _, at in kinks])
-        fields = [np.concatenate(pair) for pair in zip(fields, distances(more, more_line), strict=True)]
-        station, line = np.concatenate([station, more]), np.concatenate([line, more_line])
-        order = np.lexsort((station, line))
-        station, line, fields = station[order], line[order], [field[order] for field in fields]
+    fields = np.array(distances(station, line))
+    span = float(np.ptp(stations)) + 1.0
+    more = [_tips(axes.to_own(placed.to_site(shape.coords[:-1])), stations, offsets) for shape, placed in outlines]
+    cells = np.arange(1, max(k * n - 2, 1))
+    for _ in range(PARTINGS if n > 3 else 0):
+        more += [_bent(line, station, field, cells, -margin) for field in fields]
+        # Lines one behind the other in one ascending row; of two samples in one place one is enough.
+        key = line * span + station
+        new = np.unique(np.concatenate([row * span + at for row, at in more]))
+        before = np.searchsorted(key, new)
+        apart = np.minimum(new - key[np.maximum(before - 1, 0)], key[np.minimum(before, len(key) - 1)] - new) > SLIT
+        apart[1:] &= np.diff(new) > SLIT
+        new, before, more = new[apart], before[apart], []
+        if not len(new):
+            break
+        rows = line[np.minimum(before, len(line) - 1)]
+        own = new - rows * span
+        fields = np.insert(fields, before, distances(own, rows), axis=1)
+        station, line = np.insert(station, before, own), np.insert(line, before, rows)
+        at = before + np.arange(len(before))
+        cells = np.unique(at[:, None] + np.arange(-2, 2))
+        cells = cells[(cells > 0) & (cells < len(line) - 2)]
     return Rays(axes.turn_deg, offsets, line, station, tuple(fields))
+
+
+def _bent(line: Ints, station: Array, field: Array, cells: Ints, least: float) -> tuple[Ints, Array]:
+    """Line and station of a further sample in each cell in which a distance may lie off the straight way.
+
+    By the cells before and after: where their straight ways meet within the cell, else in its middle.
+
+    Args:
+        line, station: Of the samples in order, shape (n,).
+        field: The distance at each [m].
+        cells: Index of the sample at the start of each cell that is looked at.
+        least: Further outside the outline it does not matter [m].
+    """
+    cells = cells[(np.maximum(field[cells], field[cells + 1]) > least) & (line[cells - 1] == line[cells + 2])]
+    places, values = (row[cells + np.arange(-1, 3)[:, None]] for row in (station, field))
+    steps = np.diff(places, axis=0)
+    before, here, after = np.diff(values, axis=0) / steps
+    first, second, wide = before - here, here - after, steps[1]
+    bent = first * second > 0
+    share = np.where(bent, second / np.where(bent, before - after, 1.0), 0.5)
+    off = np.where(bent, np.abs(first) * share, np.minimum(np.abs(first), np.abs(second)) / 4) * wide
+    found = (off > np.where(before * after < 0, PEAKED, BENT)) & (wide > SHORT)
+    at = places[1, found] + np.clip(share[found], 0.02, 0.98) * wide[found]
+    return line[cells[found]], at
 
 
 def _tips(ring: Array, stations: Array, offsets: Array) -> tuple[Ints, Array]:
@@ -322,17 +383,3 @@ def _tips(ring: Array, stations: Array, offsets: Array) -> tuple[Ints, Array]:
     at = ring[turns, 0][tip] + (both[turns, 0] / both[turns, 1])[tip] * (offsets[row] - ring[turns, 1][tip])
     inside = (at > stations[0]) & (at < stations[-1])
     return row[inside], at[inside]
-
-
-def _kinks(stations: Array, field: Array, least: float) -> tuple[Ints, Array]:
-    """Line and station of each kink of a distance: where the straight lines through the cells before and after meet."""
-    rate = np.diff(field, axis=1) / np.diff(stations)
-    before, after = rate[:, :-2], rate[:, 2:]
-    bend = before - after
-    with np.errstate(divide="ignore", invalid="ignore"):
-        at = (field[:, 2:-1] - after * stations[2:-1] - field[:, 1:-2] + before * stations[1:-2]) / bend
-    inside = (at > stations[1:-2] + SLIT) & (at < stations[2:-1] - SLIT)
-    row, cell = np.nonzero(
-        (np.abs(bend) * np.diff(stations)[1:-1] > BEND) & inside & (np.maximum(field[:, 1:-2], field[:, 2:-1]) > least)
-    )
-    return row, at[row, cell]

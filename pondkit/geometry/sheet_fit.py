@@ -16,6 +16,7 @@ from pondkit.geometry.site_surface import SiteSurface, Trace
 GAIN = 5e-4  # m: less than this more of a sheet is not looked for
 PEAK = 1e-3  # m: nor for so much more of a peak between lines
 NEAR = 1e-3  # m: lines nearer to each other than this have none between them
+NEAREST = 2e-6  # m: nor, nearer than this, where ways grow by more than ``STEEP`` from line to line
 HIDDEN = 0.2  # share of a gap's width squared: how much longer a way in it may be than its sides suggest [per m]
 WIDE = 0.1  # m: in a narrower gap a peak is taken to be no higher than where the rises to it meet
 ROUND = 1.0  # share of a gap's width squared: as much longer a way may rise to in a round peak [per m]
@@ -23,9 +24,7 @@ STEEP = 4.0  # most that a way is taken to grow by from line to line, per distan
 STRETCHES = 6  # gaps between lines looked into at a time, the likeliest first
 TRIES = 33  # reference lines tried at first
 FINER = 12  # parts of a stretch between two of them that is looked into
-LIKELY = 3  # such stretches looked into at a time
-KEPT = 12  # of each time that are kept to be looked into
-FININGS = 6  # times that some are parted, at the most
+KEPT = 12  # of each time that are looked into, the likeliest
 FINEST = 5e-3  # m: shorter ones are not parted
 SPARE = 5e-3  # m: for a sheet shorter by no more no better reference line is looked for
 SAME = 1e-9  # m: lines nearer than this are one
@@ -85,7 +84,7 @@ class Ways:
             np.concatenate([self.full, more.full]),
         )
 
-    def gaps(self, longest: Array) -> tuple[list[tuple[float, float]], float]:
+    def gaps(self, longest: Array) -> tuple[list[tuple[float, float]], Array]:
         """Gaps between lines in which a longer way is expected than all of some on the lines,
         and how much more the others may hold.
 
@@ -93,45 +92,50 @@ class Ways:
         let expect a peak in it, no higher than where the two meet, else as far as the line behind.
 
         Args:
-            longest: Ways on ``rows``, shape (k,) [m].
-        Returns: offsets of the lines beside each gap, and a length [m].
+            longest: Ways on ``rows`` to the left and to the right, shape (2, k) [m].
+        Returns: offsets of the lines beside each gap, and a length for either side, shape (2,) [m].
         """
         order = np.argsort(self.every, kind="stable")
-        offset, value = self.every[order], np.zeros(len(order))
-        value[self.rows] = longest
-        value = value[order]
+        offset, value = self.every[order], np.zeros((2, len(order)))
+        value[:, self.rows] = longest
+        value = value[:, order]
+        most = value.max(axis=1, keepdims=True)
         wide = np.maximum(np.diff(offset), SAME)
         # How fast ways grow towards a gap, from the line before and from the one before that: two may lie very near.
         far = np.maximum(offset[2:] - offset[:-2], SAME)
-        slope, wider = np.diff(value) / wide, (value[2:] - value[:-2]) / far
-        before, behind = np.zeros(len(wide)), np.zeros(len(wide))
-        before[1:], behind[:-1] = slope[:-1], slope[1:]
-        before[2:] = np.maximum(before[2:], wider[:-1])
-        behind[:-2] = np.minimum(behind[:-2], wider[1:])
-        before, behind = np.clip(before, -STEEP, STEEP), np.clip(behind, -STEEP, STEEP)
-        ahead, back = value[:-1] + before * wide, value[1:] - behind * wide
-        round_peak = (ahead >= value[1:]) & (back >= value[:-1])
-        meet = (value[1:] - value[:-1] - behind * wide) / np.maximum(before - behind, SAME)
-        peak = value[:-1] + before * np.clip(meet, 0.0, wide)
-        ends = np.maximum(value[:-1], value[1:])
+        low, high = value[:, :-1], value[:, 1:]
+        slope, wider = (high - low) / wide, (value[:, 2:] - value[:, :-2]) / far
+        before, behind = np.zeros_like(slope), np.zeros_like(slope)
+        before[:, 1:], behind[:, :-1] = slope[:, :-1], slope[:, 1:]
+        np.maximum(before[:, 2:], wider[:, :-1], out=before[:, 2:])
+        np.minimum(behind[:, :-2], wider[:, 1:], out=behind[:, :-2])
+        # Along a steep face that runs nearly as the lines do, a way may grow by a hundred times what lies between them.
+        soar = (np.maximum(low + before * wide, high - behind * wide) > most + PEAK) & (wide > NEAREST)
+        before, behind = before.clip(-STEEP, STEEP), behind.clip(-STEEP, STEEP)
+        ahead, back = low + before * wide, high - behind * wide
+        further, ends = np.maximum(ahead, back), np.maximum(low, high)
         # Where a rise is steep, ways may end at once in a wide gap, as where a face turns back: then what comes from
         # the other side says nothing.
-        round_peak &= (wide < WIDE) | (np.maximum(ahead, back) < value.max() + ROUND * wide**2)
-        more = np.maximum(np.where(round_peak, peak, np.maximum(ahead, back)), ends) - value.max()
-        hidden = ends + HIDDEN * wide**2 > value.max() + 2 * PEAK
-        found = np.flatnonzero(((more > np.where(round_peak, PEAK, GAIN)) | hidden) & (wide > NEAR))
-        found = found[np.argsort(-more[found], kind="stable")][:STRETCHES]
-        rest = float(np.max(np.where(round_peak, more, 0.0), initial=0.0))
-        return [(float(offset[at]), float(offset[at + 1])) for at in found], rest
+        round_peak = (ahead >= high) & (back >= low) & ((wide < WIDE) | (further < most + ROUND * wide**2))
+        meet = (high - low - behind * wide) / np.maximum(before - behind, SAME)
+        peak = low + before * meet.clip(0.0, wide)
+        more = np.maximum(np.where(round_peak, peak, further), ends) - most
+        hidden = ends + HIDDEN * wide**2 > most + 2 * PEAK
+        likely = ((more > np.where(round_peak, PEAK, GAIN)) | hidden) & (wide > NEAR) | soar
+        found = dict[tuple[float, float], None]()
+        for side in (0, 1):
+            gaps = np.flatnonzero(likely[side])
+            if len(gaps) > STRETCHES:
+                gaps = gaps[np.argsort(-more[side, gaps], kind="stable")][:STRETCHES]
+            found.update(dict.fromkeys(zip(offset[gaps].tolist(), offset[gaps + 1].tolist(), strict=True)))
+        return list(found), np.max(np.where(round_peak, more, 0.0), axis=1, initial=0.0)
 
     def at(self, reference: float) -> tuple["Fit", Gaps]:
         """What these lines let expect with a reference line at a station, and the gaps to look into."""
-        lengths, gaps = [], dict[tuple[float, float], None]()
-        for side in self.sides(np.array([reference])):
-            more, rest = self.gaps(side[:, 0])
-            lengths.append(float(side.max()) + rest / 2)
-            gaps.update(dict.fromkeys(more))
-        return Fit(reference, *lengths), tuple(gaps)
+        longest = np.stack(self.sides(np.array([reference])))[:, :, 0]
+        gaps, rest = self.gaps(longest)
+        left, right = (longest.max(axis=1) + rest / 2).tolist()
+        return Fit(reference, left, right), tuple(gaps)
 
     def best(self) -> float:
         """Station of the reference line that makes the sheet shortest; of several, the one nearest to the middle.
@@ -143,29 +147,25 @@ class Ways:
         first, last = float(self.low.min()), float(self.high.max())
         middle = best = (first + last) / 2
         least, parts = math.inf, TRIES
-        open_to = [(-math.inf, first, last - first, np.arange(len(self.rows)))]
-        for _ in range(FININGS):
-            now, open_to = open_to[:LIKELY], open_to[LIKELY:]
-            chosen = np.unique(np.concatenate([lines for *_, lines in now]))
-            step = np.array([[wide] for _, _, wide, _ in now]) / parts
-            tries = np.array([[start] for _, start, _, _ in now]) + step * np.arange(parts + 1)
-            left, right = self.sides(tries.ravel(), chosen)
+        starts, wide = np.array([first]), last - first
+        lines: Ints = np.arange(len(self.rows))
+        while len(starts):
+            wide /= parts
+            tries = starts[:, None] + wide * np.arange(parts + 1)
+            left, right = self.sides(tries.ravel(), lines)
             lefts, rights = left.max(axis=0).reshape(tries.shape), right.max(axis=0).reshape(tries.shape)
             sums = lefts + rights + 1e-9 * np.abs(tries - middle)
             if sums.min() < least:
                 least, best = float(sums.min()), float(tries.flat[int(sums.argmin())])
-            bound = lefts[:, :-1] + rights[:, 1:] + step * ((lefts[:, :-1] > 0) & (rights[:, 1:] > 0))
+            if wide < FINEST:
+                break
+            bound = lefts[:, :-1] + rights[:, 1:] + wide * ((lefts[:, :-1] > 0) & (rights[:, 1:] > 0))
             likely = np.argsort(bound, axis=None, kind="stable")[:KEPT]
-            likely = likely[(bound.flat[likely] < least - SPARE) & (step[likely // parts, 0] > FINEST)]
+            likely = likely[bound.flat[likely] < least - SPARE]
             at, part = np.divmod(likely, parts)
             end = at * (parts + 1) + part
             longest = (left[:, end + 1] >= lefts[at, part]) | (right[:, end] >= rights[at, part + 1])
-            for i, j, lines in zip(at.tolist(), part.tolist(), longest.T, strict=True):
-                open_to.append((float(bound[i, j]), float(tries[i, j]), float(step[i, 0]), chosen[lines]))
-            open_to = sorted((one for one in open_to if one[0] < least - SPARE), key=lambda one: one[:2])
-            if not open_to:
-                break
-            parts = FINER
+            starts, lines, parts = tries[at, part], lines[longest.any(axis=1)], FINER
         return best
 
 

@@ -12,11 +12,13 @@ from shapely.geometry.base import BaseGeometry
 
 from pondkit.core.remembered import remembered
 from pondkit.geometry.footprint import outside
-from pondkit.geometry.lines import CLOSE, Between, Ints, Rays, stacked
+from pondkit.geometry.lines import CLOSE, Between, Ints, Rays, among, stacked
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.pool_surface import Basin, PoolSurface
 from pondkit.geometry.profile import SLIT
 from pondkit.geometry.terrain import Terrain
+
+REACH = 0.25  # m: step of the distances inward within which lines have samples
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,7 +101,11 @@ def trace(lines: Rays, laid: Sequence[SiteSurface], edge: float = 0.0) -> Trace:
         laid: The surfaces. Where two reach one place, the lower surface is there.
         edge: Further nodes where the strip of this width beyond a rim ends [m].
     """
-    more = Between(len(lines.line), *lines.crossings(_marks(laid, edge)))
+    return _trace(lines, _marks(laid, edge), laid)
+
+
+def _trace(lines: Rays, marks: Sequence[Array], laid: Sequence[SiteSurface]) -> Trace:
+    more = Between(len(lines.line), *lines.crossings(marks))
     line, station, fields = more.same(lines.line), more(lines.station), [more(field) for field in lines.inward]
     inward, depths = [], []
     for pool in laid:
@@ -120,9 +126,15 @@ def trace(lines: Rays, laid: Sequence[SiteSurface], edge: float = 0.0) -> Trace:
     return Trace(line, station, level, inside, tuple(inward))
 
 
-def traces(lines: Sequence[Rays], laid: Sequence[SiteSurface], edge: float) -> list[Trace]:
-    """``trace`` of several records at once, which costs less."""
-    nodes = trace(stacked(tuple(lines)), laid, edge)
+def traces(lines: Sequence[Rays], laid: Sequence[SiteSurface], edge: float, floors: bool = False) -> list[Trace]:
+    """``trace`` of several records at once, which costs less; without nodes amid a floor, which is level, and those
+    far outside all rims, unless ``floors``."""
+    marks, parts = _marks(laid, edge), tuple(lines)
+    # Whole steps, so that the samples left out stay the same when a tier moves a little.
+    reaches = tuple(
+        (math.floor(own[0] / REACH) * REACH - SLIT, math.ceil(own[-1] / REACH) * REACH + SLIT) for own in marks
+    )
+    nodes = _trace(stacked(parts) if floors else among(parts, reaches), marks, laid)
     first = np.cumsum([0, *(len(part.offsets) for part in lines)])
     ends = np.searchsorted(nodes.line, first)
     return [

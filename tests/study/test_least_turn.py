@@ -25,7 +25,7 @@ from tests.trades.liner.test_plan import figures, lined
     ],
     ids=["turned ellipse", "kidney", "two pools"],
 )
-def test_the_turn_of_least_area_is_as_good_as_every_second_degree(drawn: list[dict]) -> None:
+def test_the_turn_of_least_area_is_as_good_as_every_sixth_degree(drawn: list[dict]) -> None:
     project = design(drawn)
     found = least_liner_turn(project, 0, 0)
     assert found is not None
@@ -35,14 +35,19 @@ def test_the_turn_of_least_area_is_as_good_as_every_second_degree(drawn: list[di
         along, across = sheets(tuple(pools), float(turn), 0.3)
         return along.length * across.length
 
-    finest = min(area(turn) for turn in range(0, 90, 2))
+    finest = min(area(turn) for turn in range(0, 90, 6))
     assert found.area <= finest * (1 + 2e-3)
 
 
 def test_least_area_of_a_known_hollow() -> None:
-    assert least_area_turn(lambda turn: 2 - math.cos(math.radians(4 * (turn - 33)))).turn_deg % 90 == pytest.approx(
-        33, abs=0.2
-    )  # closed form
+    """Closed form; the rough one has its hollow two thirds of a degree aside."""
+
+    def area(turn: float, hollow: float = 33.0) -> float:
+        return 2 - math.cos(math.radians(4 * (turn - hollow)))
+
+    found = least_area_turn(area, lambda turn: area(turn, 33.7))
+    assert found.turn_deg % 90 == pytest.approx(33, abs=0.2)
+    assert found.area == area(found.turn_deg)
 
 
 def test_the_turn_that_is_solved_costs_no_more_than_turns_tried_one_by_one() -> None:
