@@ -16,7 +16,7 @@ from pondkit.trades.liner.plan import Stock, cheapest
 
 COARSE = 5.0  # degrees between the turns tried first
 HOLLOWS = 3  # of them looked into
-ROUGH, NEAR, FINE = 0.5, 1.0, 0.1  # degrees: to which they are, how far round the best is searched, and how finely
+ROUGH, NEAR, FINE = 0.5, 0.8, 0.2  # degrees: to which they are, how far round the best is searched, and how finely
 TIE = 1e-4  # money for 1 m²: decides between turns of one cost only
 
 
@@ -32,7 +32,7 @@ def least_area_turn(area_at: Callable[[float], float], rough_at: Callable[[float
     """The turn at which a liner's rectangle has the least area.
 
     Turns every few degrees first, by rough areas, then the neighbourhood of the three best narrowed down: the area has
-    several hollows. Of what is found the true areas decide, and round the best of them the last degrees are searched.
+    several hollows. Of what is found the true areas decide, and round the best of them they are searched once more.
 
     Args:
         area_at: Net area [m²] at a turn [degrees]; repeats after 90 degrees but for which side is called the length.
@@ -46,9 +46,8 @@ def least_area_turn(area_at: Callable[[float], float], rough_at: Callable[[float
 
     tries = np.arange(0.0, 90.0, COARSE)
     areas = np.array([rough_at(float(turn)) for turn in tries])
-    likely = [float(turn) for turn in tries[np.argsort(areas)[:HOLLOWS]]]
-    likely += [narrowed(rough_at, start, COARSE, ROUGH) for start in likely]
-    best = min(likely, key=area_at)
+    starts = [float(turn) for turn in tries[np.argsort(areas)[:HOLLOWS]]]
+    best = min([starts[0], *(narrowed(rough_at, start, COARSE, ROUGH) for start in starts)], key=area_at)
     best = min(best, narrowed(area_at, best, NEAR, FINE), key=area_at)
     return LinerTurn(best % 180.0, area_at(best))
 

@@ -65,8 +65,9 @@ def test_a_hole_dug_as_drawn_is_as_drawn() -> None:
     assert value(result, "volume_as_dug", "pool") == pytest.approx(value(result, "gross_volume", "pool"), rel=1e-9)
     assert value(result, "wetted_as_dug", "pool") == pytest.approx(value(result, "wetted_area", "pool"), rel=1e-9)
     for side in ("length", "width"):
+        # Both are searched for, over other lines: they agree to what is shown.
         assert value(result, f"liner_{side}_as_dug", "liner") == pytest.approx(
-            value(result, f"liner_{side}", "liner"), rel=1e-9
+            value(result, f"liner_{side}", "liner"), abs=1e-4
         )
     assert all(abs(figure.value) < 1e-4 for figure in figures(result, "dug_difference").values())
 
