@@ -12,7 +12,7 @@ from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs.rates import Quotation
 from pondkit.trades.cost.money import UnitPrice
-from pondkit.trades.cost.quotation import Quote, percent, plain, quote
+from pondkit.trades.cost.quotation import Quote, percent, plain, quote, spread
 from pondkit.trades.cost.results import CostLine
 from tests.designs import option, read
 
@@ -54,6 +54,13 @@ def test_a_quotation_worked_by_hand() -> None:
     assert tuple(map(str, (found.net, found.discount, found.tax, found.total))) == ("224.18", "5.61", "27.59", "246.16")
     assert [str(step.amount) for step in found.payments] == ["81.97", "98.46", "65.73"]
     assert tuple(map(str, (found.cost, found.overhead, found.margin))) == ("163.03", "16.30", "39.24")
+    assert round(found.margin_share, 4) == Decimal("0.1795")  # of 224.18 - 5.61
+
+
+def test_what_ranges_may_save_and_add_is_sold_as_the_lines_are() -> None:
+    """At 1.1 / 0.8 = 1.375 of the cost: 10 sell at 13.75, 20.30 at 27.9125."""
+    terms = Quotation.model_validate({"overhead": "10 %", "margin": "20 %"}, context={"units": "si"})
+    assert tuple(map(str, spread(Decimal("10"), Decimal("20.30"), terms))) == ("13.75", "27.91")
 
 
 def test_without_overhead_and_margin_it_is_sold_as_it_costs() -> None:
