@@ -251,6 +251,15 @@ def test_buying_less_than_the_takeoff_orders_is_said_at_the_amount() -> None:
     assert cautions("100 %") == []
 
 
+def test_the_working_of_a_line_names_the_price_of_one_unit_of_the_quantity() -> None:
+    """4.50 a foot is 14.76 a metre: times the length that is the price, but for what rounding the length does."""
+    price = result_of(with_lines(full_project(), [{"item": "pipe_length", "unit": "ft", "price": 4.5}]))
+    (figure,) = [one for one in price.price if "ipe" in one.subject]
+    terms = {term.name: term.value for term in figure.terms}
+    assert terms["rate"] == pytest.approx(4.5 / float(FT))
+    assert terms["quantity"] * terms["rate"] == pytest.approx(figure.value, abs=0.03)
+
+
 def test_a_working_keeps_its_sums() -> None:
     """The largest of two expressions is not the largest of their parts."""
     lines = [{"item": "dig_volume", "unit": "m^3", "price": 1, "waste": "10 %"}]
