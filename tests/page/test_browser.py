@@ -18,6 +18,7 @@ from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
 from screen import box, enter, figures, kept, menu, radio, settled, slider, undo
 
 from pondkit import load, save
+from pondkit.core.units import grouped
 from pondkit.report import table
 from pondkit.study.evaluate import evaluate
 from tests.designs import FULL_DESIGN, option, pool, small
@@ -388,7 +389,9 @@ def test_what_is_shown_to_a_client_has_no_controls(page: Page) -> None:
     # In words: what B and C have more or less than A.
     for index, signed in enumerate(volume.differences[1:], start=1):
         words = "more than A" if signed.startswith("+") else "less than A"
-        expect(page.locator(".pk-plain").nth(index)).to_contain_text(f"{signed.lstrip('+-')} {volume.unit} {words}")
+        expect(page.locator(".pk-plain").nth(index)).to_contain_text(
+            f"{grouped(signed.lstrip('+-'))} {volume.unit} {words}"
+        )
 
 
 def test_a_design_in_trouble_keeps_its_plan_greyed_and_comes_back(page: Page) -> None:
