@@ -4,10 +4,12 @@ import ast
 import dataclasses
 import sys
 import threading
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from pondkit import Project, load
@@ -18,6 +20,7 @@ from pondkit.core.result import Trouble
 from pondkit.core.units import factor
 from pondkit.project.files import put
 from pondkit.study.evaluate import Results
+from tests.bench import designs
 from tests.designs import option, pool, read
 from tests.memory import asked
 
@@ -214,3 +217,33 @@ def test_what_a_test_finds_remembered_or_not_is_remembered_at_all() -> None:
                     assert name.value in known, (
                         f"{path.name}:{node.lineno}: nothing that is remembered is called {name.value!r}"
                     )
+
+
+def _locked(value: object, seen: set[int]) -> None:
+    """Make every array within a result read-only, so that writing to it raises."""
+    if id(value) in seen:
+        return
+    seen.add(id(value))
+    if isinstance(value, np.ndarray):
+        value.flags.writeable = False
+    elif isinstance(value, (tuple, list)):
+        for part in value:
+            _locked(part, seen)
+    elif dataclasses.is_dataclass(value):
+        for field in dataclasses.fields(value):
+            _locked(getattr(value, field.name, None), seen)
+
+
+def test_nothing_writes_into_an_array_of_a_remembered_result(monkeypatch: pytest.MonkeyPatch) -> None:
+    work = Memory._work
+
+    def locking(self: Memory, function: Callable[..., Any], *args: Any) -> tuple[Any, Any]:
+        value, trouble = work(self, function, *args)
+        _locked(value, set())
+        return value, trouble
+
+    monkeypatch.setattr(Memory, "_work", locking)
+    memory, project = Memory(), designs.whole()
+    asked(project, memory)
+    asked(put(project, designs.DEPTH, "20.3 in"), memory)
+    assert memory.worked.count("sheets") > 1  # the liner was worked out anew, over lines that were remembered
