@@ -8,6 +8,7 @@ from pondkit import Project
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.results import PoolResult
 from tests.by_grid import pit_of, pool_of
+from tests.designs import option, pool, read
 
 FOOT = 0.3048
 
@@ -100,3 +101,19 @@ def test_groundwater_that_is_not_entered_is_said() -> None:
     unknown, known = dug(TRENCH, "clay").dig_depth, dug(TRENCH, "clay", groundwater=-9.0).dig_depth
     assert unknown and any("not entered" in caution.text for caution in unknown.cautions)
     assert known and not any("not entered" in caution.text for caution in known.cautions)
+
+
+@pytest.mark.parametrize(("ground", "steepest"), [("5 cm", 0.25), ("-30 cm", 1.0)])
+def test_a_bank_counts_as_a_face_of_the_dig_where_the_ground_stands_over_its_foot(ground: str, steepest: float) -> None:
+    """A shelf 20 cm down with a face of 1 to 1 under a bank of 1 in 4, and a floor 60 cm down; the ground at the
+    outline is over the foot of the bank, or under the shelf.
+    """
+    tiers = [
+        {"zone": "shelf", "depth": "20 cm", "shelf": "30 cm", "batter": 1},
+        {"zone": "deep", "depth": "60 cm", "batter": 1},
+    ]
+    drawn = pool("p", level="0 cm", bank_batter=0.25, tiers=tiers)
+    site = {"ground": {"kind": "level", "level": ground}}
+    (found,) = evaluate(read(units="si", site=site, options=[option(pools=[drawn])])).options[0].pools
+    assert found.steepest_dig_face is not None
+    assert found.steepest_dig_face.value == steepest
