@@ -11,6 +11,7 @@ from tests.by_grid import pool_of
 
 PIPE = 4.5 * 0.0254  # outside of 4 in schedule 40 (ASTM D1785)
 RUNS: dict[str, Any] = {
+    "pipe": "sch40 4 in",
     "nodes": [
         {"name": "door", "kind": "mouth", "at": [2.9, 0, -0.4]},
         {"name": "far", "kind": "junction", "at": [6.0, 0, -0.4]},
