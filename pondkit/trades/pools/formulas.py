@@ -115,7 +115,7 @@ def narrowest_shelf(shelves: tuple[Length, ...]) -> Length:
     return min(shelves)
 
 
-@holds(lambda batters: min(batters) >= 1, STEEP_BANK)
+@holds(lambda batters: min(batters) >= (STEEP_BANK.least or 0.0), STEEP_BANK)
 def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
     """Least batter of the faces under water, 0 for the upright edge of a pit: horizontal run per unit of drop.
 
@@ -174,7 +174,7 @@ def shelf_area(levels: tuple[Area, ...]) -> Area:
     return sum(levels)
 
 
-@holds(lambda ring, rim_level, ground: length_above(ring, rim_level, ground) < 0.01, BANK_ON_FILL)
+@holds(lambda ring, rim_level, ground: length_above(ring, rim_level, ground) < (BANK_ON_FILL.most or 0.0), BANK_ON_FILL)
 def rim_above_ground(ring: Array, rim_level: Length, ground: Terrain) -> Length:
     """Length of rim that stands above the ground as it is.
 

@@ -214,6 +214,11 @@ def test_joins_of_neighbours_lie_apart_and_each_lap_upstream_over_downstream(sid
     panels = found.lining.liners[0].panels  # type: ignore[union-attr]
     cross = [seam for seam in panels.seams if not seam.along]
     assert len(cross) >= 2 and not panels.stacked
+    # Panels lie double along every seam, joins across a strip too: nothing else is laid twice.
+    liner = found.lining.liners[0]  # type: ignore[union-attr]
+    ordered = liner.liner_length_order.value * liner.liner_width_order.value
+    double = 0.15 * sum(seam.length for seam in panels.seams)
+    assert sum(piece.along * piece.across for piece in panels.pieces) == pytest.approx(ordered + double)
     for one, other in itertools.combinations(cross, 2):
         beside = min(one.start + one.length, other.start + other.length) - max(one.start, other.start)
         assert beside < 0 or one.start == other.start or abs(one.place - other.place) >= 0.15 - 1e-9
