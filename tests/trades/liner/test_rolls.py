@@ -225,7 +225,7 @@ def test_pads_against_burrowing_cover_the_zone_with_laps_between() -> None:
     """A circle of 6 m with a face of 45 degrees, 0.5 m deep: its edge is 6 pi m long, the way
     down 0.5 sqrt 2 m and a shelf of 0.4 m.
     """
-    pool = {
+    pool: dict[str, Any] = {
         "name": "one",
         "freeboard": 0,
         "bank_batter": 0,
@@ -257,7 +257,17 @@ def test_pads_against_burrowing_cover_the_zone_with_laps_between() -> None:
     # The floor begins 0.9 m inward: a circle of 2.1 m with a wall of 0.5 m, laid flat 4.2 + 2 x 0.5 m square.
     (floor,) = pads("100 %", "deep")
     assert floor.count * floor.long * floor.wide >= math.pi * 2.1**2 + 2 * math.pi * 2.1 * 0.5
-    assert floor.count * floor.long * floor.wide <= 1.4 * (4.2 + 2 * 0.5 + 0.2) ** 2
+    # With margins 5.4 m square, in two pads that lap by 0.3 m; round its edge it would take 40 m².
+    assert (floor.count, floor.long, floor.wide) == (2, pytest.approx(5.4, rel=1e-4), pytest.approx(2.85, rel=1e-4))
+    # 1.6 m across with a wall of 1 m: laid flat 3.8 m square, 14.4 m²; round its edge two pads take 11.3 m².
+    pool["outline"], pool["tiers"][1]["depth"] = {"shape": "circle", "diameter": 3.4}, 1.5
+    (narrow,) = pads("100 %", "deep")
+    around = (2 * math.pi * 0.8 + 2 * 0.3) / 2
+    assert (narrow.count, narrow.long, narrow.wide) == (
+        2,
+        pytest.approx(around, rel=1e-3),
+        pytest.approx(2.0, rel=1e-3),
+    )
 
 
 def test_the_drawing_and_its_words_show_every_piece() -> None:

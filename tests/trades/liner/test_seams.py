@@ -1,5 +1,6 @@
 """Seams go by the highest water, not by the water at rest; by hand on boxes."""
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,7 @@ from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner.formulas import liner
-from pondkit.trades.liner.panels import LOWEST, met
+from pondkit.trades.liner.panels import LOWEST, met, panels
 from pondkit.trades.liner.pictures import lining as view
 from tests.trades.liner.test_extras import design, figures
 
@@ -95,3 +96,21 @@ def test_the_layout_says_which_water() -> None:
     assert lined is not None
     notes = " ".join(note["text"] for note in view.layout(lined.liners[0], "si", lap=0.15)["layout"]["annotations"])
     assert "under the highest water" in notes
+
+
+def test_the_least_sheet_lies_in_the_middle_of_what_is_ordered() -> None:
+    """Deep on the left half of a sheet of 8 m and shallow on the right: of 10 m ordered 1 m lies beyond either end, so
+    that the shallow half begins at 5 m. Stock of 6 m leaves the seam anywhere from 4.1 to 5.9 m.
+    """
+
+    @dataclass(frozen=True)
+    class Halves:
+        length: float
+
+        def under(self, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+            return np.where(places < self.length / 2, 1.0, 0.2)[None], np.ones((1, len(places)))
+
+    found = panels(3.0, 10.0, (Halves(3.0), Halves(8.0)), (6.0, 6.0), 0.2, 0.0)  # type: ignore[arg-type]
+    (seam,) = found.seams
+    assert seam.along and seam.depth == 0.2
+    assert seam.place - 0.1 >= 5.0
