@@ -44,6 +44,7 @@ def test_rock_is_kept_when_it_is_tipped() -> None:
     loose = hauling.loose_volume(3.0, 0.25, 0.4)
     assert hauling.bulk_mass(loose, 0.4, 2650) == pytest.approx(hauling.bulk_mass(3.0, 0.25, 2650))
     assert loose > 3.0
+    assert hauling.row_loose(0.02, 55) == pytest.approx(1.1)  # 55 stones of 20 l as tipped
 
 
 @pytest.mark.parametrize(
