@@ -1,17 +1,15 @@
 """The job card: what the project is called, for whom it is, by which firm; the papers print it."""
 
-import html
 from typing import Any
 
 import streamlit as st
 
-from pondkit.core.refusal import writable
 from pondkit.core.result import Path
 from pondkit.page.backdrop import TYPES, as_jpeg
 from pondkit.page.controls import field_control, part_controls
 from pondkit.page.fields import fields_of
 from pondkit.page.form import Form
-from pondkit.page.photos import photos
+from pondkit.page.photos import photos, say_refused
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.job import MOST_LETTERS
@@ -19,14 +17,13 @@ from pondkit.project.project import Project
 
 JOB: Path = ("site", "job")
 FIRM: Path = (*JOB, "firm")
+LOGO = "logo"  # where what is refused of it is kept
 LONGEST = 480  # px of a logo as it is kept
 
 
 def job_card(desk: Desk) -> None:
     """The whole card."""
     st.caption("Papers print it; no figure depends on it.")
-    if desk.message:  # the card lies over the place of messages
-        st.html(f"<div class='pk-problem'>{html.escape(writable(desk.message))}</div>")
     left, right = st.columns(2, gap="medium")
     form = Form(desk, "job", follows=False)
     title, *rest = fields_of(desk.project, ())
@@ -56,6 +53,7 @@ def _logo(desk: Desk) -> None:
             max_upload_size=100,  # what is too large is refused in our own words
             on_change=guarded(lambda: _take(desk, widget(key))),
         )
+        say_refused(desk, LOGO)
         return
     st.image(f"data:image/jpeg;base64,{logo}", width=160)
     st.button(
@@ -67,7 +65,7 @@ def _logo(desk: Desk) -> None:
 
 def _take(desk: Desk, given: Any) -> None:
     if given is not None:
-        desk.edit(lambda: with_logo(desk.project, given.name, given.getvalue()))
+        desk.edit(lambda: with_logo(desk.project, given.name, given.getvalue()), key=LOGO, text=given.name)
 
 
 def with_logo(project: Project, name: str, file: bytes) -> Project:

@@ -1,12 +1,13 @@
 """Photos of the site in the job: taken in small, without place and time unless these are wanted."""
 
+import html
 import io
 from typing import Any
 
 import streamlit as st
 from PIL import ExifTags, Image
 
-from pondkit.core.refusal import Refused
+from pondkit.core.refusal import Refused, writable
 from pondkit.page.backdrop import TYPES, as_jpeg
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
@@ -14,6 +15,7 @@ from pondkit.project.job import MOST_LETTERS, MOST_PHOTOS
 from pondkit.project.project import Project
 
 PHOTOS = ("site", "job", "photos")
+PHOTO = "photo"  # where what is refused of one is kept
 LONGEST = 720  # px of a photo as it is kept
 
 
@@ -33,6 +35,14 @@ def photos(desk: Desk) -> None:
             max_upload_size=100,  # what is too large is refused in our own words
             on_change=guarded(lambda: _take(desk, widget(f"photo {turn}"), wanted)),
         )
+        say_refused(desk, PHOTO)
+
+
+def say_refused(desk: Desk, key: str) -> None:
+    """Why the file that was given last for a picture was not taken, beside its chooser; nothing where it was."""
+    if key in desk.refused:
+        _, reason = desk.refused[key]
+        st.html(f"<div class='pk-problem' role='alert'>{html.escape(writable(reason))}</div>")
 
 
 def _drop(desk: Desk, number: int) -> None:
@@ -42,7 +52,9 @@ def _drop(desk: Desk, number: int) -> None:
 
 def _take(desk: Desk, given: Any, wanted: bool) -> None:
     if given is not None:
-        desk.edit(lambda: with_photo(desk.project, given.name, given.getvalue(), wanted=wanted))
+        desk.edit(
+            lambda: with_photo(desk.project, given.name, given.getvalue(), wanted=wanted), key=PHOTO, text=given.name
+        )
 
 
 def with_photo(project: Project, name: str, file: bytes, *, wanted: bool) -> Project:

@@ -226,7 +226,7 @@ def test_what_nothing_is_left_for_is_not_added_and_said_so(
     before = page.saved
     page.press(f":{'/'.join(map(str, held))}:plus")
     assert page.saved == before
-    (problem,) = set(page.problems)  # said beside the plan, and in the job card that lies over it
+    (problem,) = page.problems
     assert said in problem
 
 

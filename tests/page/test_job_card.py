@@ -60,7 +60,7 @@ def test_a_logo_of_30_mb_through_the_page_is_refused_and_nothing_is_lost(start: 
     (chooser,) = [each for each in page.app.file_uploader if each.label == "Firm's logo"]
     chooser.upload("logo.png", b"\x89PNG" + bytes(30_000_000), "image/png")
     page.run()
-    (said,) = set(page.problems)  # over the plan, and in the card that lies over it
+    (said,) = page.problems  # in the card, which lies over the place of others
     assert "logo.png holds 30.0 MB; a picture may hold at most 20 MB" in said
     assert page.saved == before
     (chooser,) = [each for each in page.app.file_uploader if each.label == "Firm's logo"]

@@ -144,7 +144,6 @@ def picture(
     stale: bool = False,
     note: str = "",
     may_lag: bool = False,
-    moves: bool = True,
     edit: Edit | None = None,
     under: PictureUnder | None = None,
     live: Live | None = None,
@@ -163,8 +162,6 @@ def picture(
         stale: Whether to grey it, as the last good picture of a design that has a problem now.
         note: Words laid over the picture.
         may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
-        moves: Whether a figure of the same make is first moved into what stands there, and drawn anew when the hand
-            rests.
         edit: What can be taken hold of in it; None for nothing.
         under: What lies under it; None for nothing.
         live: By which it follows the hand, and tells what was done in it; None for a picture that stands still.
@@ -183,7 +180,6 @@ def picture(
         "stale": stale,
         "note": note,
         "may_lag": may_lag,
-        "moves": moves,
         "edit": edit,
         "under": under,
         "answered": done["n"] if done else 0,
