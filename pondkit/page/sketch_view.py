@@ -17,7 +17,7 @@ import streamlit as st
 from pondkit.core.refusal import writable
 from pondkit.drawing.panel import Panel
 from pondkit.page import figures
-from pondkit.page.components import Edit, Live, PictureUnder, live_entries, live_event, picture
+from pondkit.page.components import Live, Worked, live_entries, live_event, picture
 from pondkit.page.form import take_entries
 from pondkit.page.framing import framed
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES
@@ -117,10 +117,10 @@ def _drawn(here: Desk, places: Places, *, part: bool) -> Line | None:
     scene, stale, note = _scene(here, results)
     later = tuple(key for key in LATER if part and not results.options[at].ready(key))
     with places.plan:  # first, as the figures wait for more
-        edit, below = graspable(here, scene.line), under(here)
-        _panel(PLAN, scene, stale, note, edit, below, here.live)
+        held = Worked(stale, note, edit=graspable(here, scene.line), under=under(here))
+        _panel(PLAN, scene, held, here.live)
         if scene.line:
-            _panel(SECTION, scene, stale, live=here.live)
+            _panel(SECTION, scene, Worked(stale), here.live)
     with places.figures:
         here.live.text("figures", figures.key_figures(results, before, at, here.units, later))
     with places.said:
@@ -129,7 +129,7 @@ def _drawn(here: Desk, places: Places, *, part: bool) -> Line | None:
     with places.zones:
         here.live.text("note", f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
         if scene.result.pools:
-            _panel(ZONES, scene, stale, live=here.live)
+            _panel(ZONES, scene, Worked(stale, may_lag=True), here.live)
     with places.controls:
         sidebar(here, follows=True)
     return scene.line
@@ -190,15 +190,7 @@ def _chosen_pool(here: Desk) -> int | None:
     return chosen_pool(here) if here.chosen.get("trade", "Pools") == "Pools" else None
 
 
-def _panel(
-    panel: Panel,
-    scene: Scene,
-    stale: bool,
-    note: str = "",
-    edit: Edit | None = None,
-    below: PictureUnder | None = None,
-    live: Live | None = None,
-) -> None:
+def _panel(panel: Panel, scene: Scene, worked: Worked, live: Live | None = None) -> None:
     drawn, key = scene.draw(panel), f"picture {panel.title}"
     part = live is not None and live.part
     if live and part and (drawn is None) == (key in live.whole):
@@ -207,19 +199,7 @@ def _panel(
         if not part:
             st.caption(f"{panel.title}: nothing to draw in this option.")
         return
-    picture(
-        key,
-        drawn,
-        height=panel.height,
-        takes=panel.takes,
-        alt=scene.alt(panel),
-        stale=stale,
-        note=note,
-        may_lag=panel not in (PLAN, SECTION),
-        edit=edit,
-        under=below,
-        live=live,
-    )
+    picture(key, drawn, height=panel.height, takes=panel.takes, alt=scene.alt(panel), worked=worked, live=live)
 
 
 def _plan_event(here: Desk, line: Line | None) -> None:
@@ -254,7 +234,7 @@ def _more(here: Desk, scene: Scene) -> None:
         panel = of_part[str(chosen)]
         left, right = st.columns([1.75, 1], gap="small")
         with left:
-            _panel(panel, scene, False)
+            _panel(panel, scene, Worked(may_lag=True))
         with right:
             if panel.csv:
                 called, _ = panel.csv

@@ -22,6 +22,7 @@ from pondkit.page.components.picture import (
     PictureUnder,
     Takes,
     ToolButton,
+    Worked,
     picture,
 )
 
@@ -40,6 +41,7 @@ __all__ = [
     "Takes",
     "ToolButton",
     "Work",
+    "Worked",
     "backdrop",
     "encoded",
     "entries",

@@ -134,8 +134,8 @@ class Picture {
 
   // Puts the latest figure into what stands there, where only places have changed.
   follows() {
-    const { figure, stale, note } = this.latest;
-    if (!this.make || stale !== this.shown.stale || note !== this.shown.note) return false;
+    const { figure, stale, note, moves } = this.latest;
+    if (!moves || !this.make || stale !== this.shown.stale || note !== this.shown.note) return false;
     if (!follow(this.plot, figure, this.make, this.shown.figure)) return false;
     this.shown = this.latest;
     this.handles.place();

@@ -1,5 +1,6 @@
 """A plotly picture that is redrawn in place, keeps zoom and camera, and tells what was clicked or dragged."""
 
+from dataclasses import dataclass
 from typing import Any, Literal, NotRequired, TypedDict
 
 import streamlit as st
@@ -134,6 +135,31 @@ class PictureUnder(TypedDict):
     strength: float
 
 
+@dataclass(frozen=True)
+class Worked:
+    """How a picture is shown while the design is worked on.
+
+    Attributes:
+        stale: Whether to grey it, as the last good picture of a design that has a problem now.
+        note: Words laid over the picture.
+        may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
+        moves: Whether a figure of the same make is first moved into what stands there, and drawn anew when the hand
+            rests; the bare page of the benchmark does without.
+        edit: What can be taken hold of in it; None for nothing.
+        under: What lies under it; None for nothing.
+    """
+
+    stale: bool = False
+    note: str = ""
+    may_lag: bool = False
+    moves: bool = True
+    edit: Edit | None = None
+    under: PictureUnder | None = None
+
+
+PLAIN = Worked()
+
+
 def picture(
     key: str,
     figure: dict[str, Any],
@@ -141,11 +167,7 @@ def picture(
     height: int,
     takes: Takes | None = None,
     alt: str,
-    stale: bool = False,
-    note: str = "",
-    may_lag: bool = False,
-    edit: Edit | None = None,
-    under: PictureUnder | None = None,
+    worked: Worked = PLAIN,
     live: Live | None = None,
 ) -> None:
     """Shows a plotly figure. :func:`plotly_loader` must be on the page too.
@@ -159,11 +181,7 @@ def picture(
         height: Height [px]; the width is that of its place.
         takes: What it is, where its height goes by the window's, as the style sheet says.
         alt: What the picture shows, in words, for screen readers.
-        stale: Whether to grey it, as the last good picture of a design that has a problem now.
-        note: Words laid over the picture.
-        may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
-        edit: What can be taken hold of in it; None for nothing.
-        under: What lies under it; None for nothing.
+        worked: How it is shown while the design is worked on.
         live: By which it follows the hand, and tells what was done in it; None for a picture that stands still.
 
     Raises:
@@ -177,11 +195,12 @@ def picture(
         "height": 0 if takes else height,
         "takes": takes,
         "alt": alt,
-        "stale": stale,
-        "note": note,
-        "may_lag": may_lag,
-        "edit": edit,
-        "under": under,
+        "stale": worked.stale,
+        "note": worked.note,
+        "may_lag": worked.may_lag,
+        "moves": worked.moves,
+        "edit": worked.edit,
+        "under": worked.under,
         "answered": done["n"] if done else 0,
     }
     data = live.picture(key, shown) if live else shown
