@@ -14,7 +14,7 @@ import serving
 from playwright.sync_api import Browser, Page, expect
 from sketch import Sketch
 
-from tests.designs import full_project
+from tests.designs import full_project, small
 
 ROOT = Path(__file__).parents[2]
 
@@ -58,12 +58,18 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[Path 
         return running[file][1]
 
     yield serve
-    logs = []
-    for process, _, log in running.values():
-        serving.stop(process)
-        logs.append(log.read_text(encoding="utf-8"))
-    for text in logs:
+    serving.stop(*(process for process, _, _ in running.values()))
+    for _, _, log in running.values():
+        text = log.read_text(encoding="utf-8")
         assert "Traceback" not in text, text[-3000:]
+
+
+@pytest.fixture(scope="session")
+def mine(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The file of a small design, of the job "mine"."""
+    file = tmp_path_factory.mktemp("mine") / "mine.json"
+    file.write_text(json.dumps(small(job_id="mine")), encoding="utf-8")
+    return file
 
 
 @pytest.fixture

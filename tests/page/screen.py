@@ -1,5 +1,6 @@
 """Where things are on the page, for a real browser."""
 
+import itertools
 import time
 
 from playwright.sync_api import Locator, Page, expect
@@ -16,6 +17,15 @@ KEPT = """async () => {
   db.close();
   return works.filter((work) => (work.order?.length ?? 0) > 1).length;
 }"""
+# Whether nothing moved for 0.15 s since this was first asked with that number.
+QUIET = """number => {
+  const quiet = document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'
+    && (!window.pondkitBeat?.due || window.pondkitBeat.held)
+    && !document.querySelector('.pondkit-picture[data-resting]');
+  if (!quiet || window.quietSince?.number !== number) window.quietSince = {number, at: performance.now()};
+  return quiet && performance.now() - window.quietSince.at >= 150;
+}"""
+_calls = itertools.count()
 
 
 def kept(page: Page, works: int = 1) -> None:
@@ -27,14 +37,8 @@ def kept(page: Page, works: int = 1) -> None:
 
 
 def settled(page: Page) -> None:
-    """Waits until no run is under way or due, and the pictures are truly drawn."""
-    page.wait_for_timeout(100)
-    page.wait_for_function(
-        """() => document.querySelector('[data-testid=stApp]').dataset.testScriptState === 'notRunning'
-          && (!window.pondkitBeat?.due || window.pondkitBeat.held)
-          && !document.querySelector('.pondkit-picture[data-resting]')"""
-    )
-    page.wait_for_timeout(150)
+    """Waits until for a while no run was under way or due, and the pictures are truly drawn."""
+    page.wait_for_function(QUIET, arg=next(_calls))
 
 
 def radio(page: Page, name: str) -> Locator:

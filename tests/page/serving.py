@@ -40,10 +40,12 @@ def start(script: str, arguments: list[str], log: Path, port: int = 0) -> tuple[
     raise TimeoutError(f"{script} did not start:\n{log.read_text(encoding='utf-8')}")
 
 
-def stop(process: subprocess.Popen[bytes]) -> None:
-    """Ends a server and all that it started."""
-    if process.poll() is None:
+def stop(*processes: subprocess.Popen[bytes]) -> None:
+    """Ends servers, side by side, and all that they started."""
+    running = [process for process in processes if process.poll() is None]
+    for process in running:
         os.killpg(process.pid, signal.SIGTERM)
+    for process in running:
         try:
             process.wait(STOP)
         except subprocess.TimeoutExpired:

@@ -414,7 +414,6 @@ def test_work_is_offered_after_a_reload_and_another_person_does_not_see_it(
         enter(box(page, "Depth", 1), "2 ft 1 in")
         settled(page)
         kept(page)
-        page.reload()
         expect_first_screen(page, url)
         expect_first_screen(other, url)
         expect(box(page, "Depth", 1)).not_to_have_value("2 ft 1 in")
@@ -467,7 +466,6 @@ def test_a_photo_lies_under_the_plan_and_is_kept(
             "was => +document.querySelector('.pondkit-under image').getAttribute('width') > 1.2 * was", arg=width
         )
         kept(page)
-        page.reload()
         expect_first_screen(page, url)
         expect(page.locator(".pondkit-under").first).to_be_hidden()
         page.get_by_role("button", name="Go on with it").click()

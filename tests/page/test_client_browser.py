@@ -79,7 +79,6 @@ def test_two_tabs_keep_their_own_work_and_neither_is_lost(
         kept(two, 2)
         two.close()
         one.wait_for_timeout(300)
-        one.reload()
         expect_first_screen(one, url)
         expect(one.get_by_role("button", name="Go on with it")).to_have_count(2)
         one.get_by_role("button", name="Go on with it").first.click()

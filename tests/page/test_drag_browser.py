@@ -21,7 +21,7 @@ from pondkit.page.panels import PLAN
 from pondkit.project.files import put
 from pondkit.report.plan import shown_section
 from pondkit.report.scene import Scene
-from tests.designs import full_design, small
+from tests.designs import full_design
 
 pytestmark = pytest.mark.browser
 DEPTH = ("Depth", 1)  # of the second tier
@@ -135,12 +135,13 @@ def served(browser: Browser, script: str, arguments: list[str], log: Path) -> It
     assert "Traceback" not in log.read_text(encoding="utf-8")
 
 
-def test_the_last_value_of_a_drag_arrives_whatever_happens_meanwhile(browser: Browser, tmp_path: Path) -> None:
-    file, delay = tmp_path / "mine.json", tmp_path / "delay"
-    file.write_text(json.dumps(small(job_id="mine")), encoding="utf-8")
+def test_the_last_value_of_a_drag_arrives_whatever_happens_meanwhile(
+    browser: Browser, mine: Path, tmp_path: Path
+) -> None:
+    delay = tmp_path / "delay"
     delay.write_text("0", encoding="utf-8")
     script = "tests/page/slow_app.py"
-    with served(browser, script, [str(file), str(delay)], tmp_path / "log") as (page, _, _):
+    with served(browser, script, [str(mine), str(delay)], tmp_path / "log") as (page, _, _):
         tools = page.context.new_cdp_session(page)
         hand = Hand(page, tools)
         start = "30 in"
@@ -192,10 +193,10 @@ def test_the_last_value_of_a_drag_arrives_whatever_happens_meanwhile(browser: Br
         one_step_back(page, before)
 
 
-def test_two_tabs_drag_one_job_and_the_server_is_killed_in_mid_drag(browser: Browser, tmp_path: Path) -> None:
-    file, log = tmp_path / "mine.json", tmp_path / "log"
-    file.write_text(json.dumps(small(job_id="mine")), encoding="utf-8")
-    with served(browser, "app.py", [str(file)], log) as (one, process, url):
+def test_two_tabs_drag_one_job_and_the_server_is_killed_in_mid_drag(
+    browser: Browser, mine: Path, tmp_path: Path
+) -> None:
+    with served(browser, "app.py", [str(mine)], tmp_path / "log") as (one, process, url):
         two = one.context.new_page()
         expect_first_screen(two, url)
         settled(two)
@@ -213,7 +214,7 @@ def test_two_tabs_drag_one_job_and_the_server_is_killed_in_mid_drag(browser: Bro
         port = int(url.rpartition(":")[2])
         hands[0].page.bring_to_front()
         hands[0].drag(37, 38, 39, 40, meanwhile=lambda: serving.stop(process))
-        again, _ = serving.start("app.py", [str(file)], tmp_path / "log 2", port)
+        again, _ = serving.start("app.py", [str(mine)], tmp_path / "log 2", port)
         try:
             go_on = one.get_by_role("button", name="Go on with it").first
             expect(go_on).to_be_visible(timeout=60_000)

@@ -44,11 +44,9 @@ FIRM = """async () => {
 
 
 @pytest.fixture
-def url(server: Callable[[Path | str], str], tmp_path: Path) -> str:
+def url(server: Callable[[Path | str], str], mine: Path) -> str:
     """A page on a file of the job "mine"."""
-    file = tmp_path / "mine.json"
-    file.write_text(json.dumps(small(job_id="mine")), encoding="utf-8")
-    return server(file)
+    return server(mine)
 
 
 @pytest.fixture
@@ -94,7 +92,6 @@ def go_on(page: Page, number: int = 0) -> None:
 def test_three_rounds_are_one_record_that_says_what_was_changed(page: Page, url: str) -> None:
     opened(page, url, "31 in")
     for depth in ("32 in", "33 in"):
-        page.reload()
         opened(page, url)
         expect(page.locator(".pk-kept")).to_have_count(1)
         expect(page.locator(".pk-kept")).to_contain_text("option 'A', pool 'pool', tier 'deep', depth · ")
@@ -116,14 +113,12 @@ def test_the_newest_change_stands_first_though_the_clock_was_set_back(
         opened(page, first, "31 in")
         page.context.add_init_script("const now = Date.now; Date.now = () => now() - 9e8;")
         for number, file in enumerate(urls[1:], 32):
-            page.reload()
             opened(page, first)
             page.get_by_role("button", name="File", exact=False).first.click()
             page.locator("input[type=file]").first.set_input_files(file)
             settled(page)
             page.keyboard.press("Escape")
             changed(page, f"{number} in")
-        page.reload()
         opened(page, first)
         expect(page.locator(".pk-kept b")).to_have_text(["job f", "job e", "job d", "job c"])
         page.get_by_text("Show 2 more").click()
@@ -133,10 +128,8 @@ def test_the_newest_change_stands_first_though_the_clock_was_set_back(
 def test_an_older_copy_of_a_job_does_not_hide_what_was_done_since(page: Page, url: str) -> None:
     opened(page, url, "31 in")
     changed(page, "32 in")
-    page.reload()
     opened(page, url, "40 in")  # the file once more, as it was at first
     assert records(page) == {"mine": ["30 in", "31 in", "32 in", "30 in", "40 in"]}
-    page.reload()
     opened(page, url)
     expect(page.get_by_role("button", name="Go on with it")).to_have_count(1)
     go_on(page)

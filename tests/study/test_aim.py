@@ -104,8 +104,9 @@ def test_a_target_out_of_reach_is_told_with_what_is_reached() -> None:
 
 
 def test_a_figure_in_whole_steps_is_told_where_it_jumps() -> None:
-    lining = {"liners": [{"name": "main", "covers": ["pool"]}], "sale_unit": "1 ft"}
-    result = aim(read(options=[option(lining=lining)]), 0, "liner_width_order", "main", 20.5 * FT, POOL)
+    """Edging stones round a pool, of which there are only whole ones."""
+    edging = [{"pool": "pool", "base_level": "-4 in", "along": "10 in", "across": "6 in", "height": "4 in"}]
+    result = aim(read(options=[option(stone={"edging": edging})]), 0, "edging_count", "pool / outside", 40.5, POOL)
     assert result.project is None
     assert result.missed.why == "jump"
 

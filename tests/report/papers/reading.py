@@ -9,6 +9,7 @@ from typing import Any
 
 import pdfplumber
 import pypdf
+import pypdfium2
 
 from pondkit.core.units import System
 from pondkit.drawing.blocks import BLANK, Block, Picture
@@ -59,7 +60,8 @@ def texts(held: Iterable[object]) -> list[str]:
 
 def pages(pdf: bytes) -> list[str]:
     """The text of each page, with single spaces."""
-    return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]
+    with pypdfium2.PdfDocument(pdf) as read:
+        return [" ".join(page.get_textpage().get_text_range().split()) for page in read]
 
 
 def text(pdf: bytes) -> str:

@@ -59,7 +59,7 @@ FALLS = {"kind": "plane", "level": 0, "fall": 0.05, "toward_deg": 90}
 
 
 def test_two_on_falling_ground_are_those_of_a_fine_grid_and_share_what_lies_over_what() -> None:
-    step, slope, crest = 0.02, 2.0, 0.5
+    step, slope, crest = 0.04, 2.0, 0.5
     points = cells(np.array([-8.0, -7.0]), np.array([14.0, 8.0]), step)
     ground = -0.05 * points[:, 0]
     outlines = [translate(shape_of(pool.outline).polygon, *map(float, pool.at)) for pool in pools()]

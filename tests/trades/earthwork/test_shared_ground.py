@@ -24,7 +24,7 @@ def test_three_pools_in_a_row_share_what_their_banks_have_in_common_and_no_more(
     """
     pools = (pool("west", 0, 1.0), pool("middle", 2.6, 0.6), pool("east", 5.4, 0.8))
     ground = {"kind": "plane", "level": 0.5, "fall": 0.04, "toward_deg": 0}  # falls northward
-    step = 0.01
+    step = 0.02
     points = cells(np.array([-2.5, -2.5]), np.array([8.0, 2.5]), step)
     stands = 0.5 - 0.04 * points[:, 1]
     lows = [

@@ -77,7 +77,7 @@ def test_cut_of_pool_holes_and_wall_together_is_that_of_a_fine_grid() -> None:
     feet.append(
         (Polygon([start - 0.1 * left, end - 0.1 * left, end + 0.7 * left, start + 0.7 * left]), -0.2 - 0.15, 0.0)
     )
-    step = 0.02
+    step = 0.05
     points = cells(np.array([-9.0, -4.0]), np.array([7.0, 6.0]), step)
     stands = ground_at(points)
     lowest = np.minimum(

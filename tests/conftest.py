@@ -1,0 +1,17 @@
+"""In which order the tests run."""
+
+import pytest
+
+
+@pytest.hookimpl(trylast=True)  # by then those that ask for a browser's page are marked too
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Browser tests stand together, in the middle of all.
+
+    Each worker begins with a run of tests that lie side by side, and takes from the end of another's run when it has
+    done its own. So one of two workers begins with the browser tests, which mostly wait, while the other one reckons;
+    and one browser, with one server for each design, does for all of them.
+    """
+    browser = [item for item in items if item.get_closest_marker("browser")]
+    others = [item for item in items if not item.get_closest_marker("browser")]
+    middle = len(items) // 2
+    items[:] = [*others[:middle], *browser, *others[middle:]]
