@@ -6,24 +6,29 @@ import time
 from playwright.sync_api import Locator, Page, expect
 
 PATIENCE = 20.0  # s
-# How many works of more than one step the browser's own store holds.
-KEPT = """async () => {
+# All that the browser's own store holds; nothing where the page has not made it yet: who opens it first makes it.
+WORKS = """async () => {
   const db = await new Promise((done) => {
     const ask = indexedDB.open("pondkit", 1);
+    ask.onupgradeneeded = () => ask.transaction.abort();
     ask.onsuccess = () => done(ask.result);
+    ask.onerror = (event) => { event.preventDefault(); done(null); };
   });
+  if (!db) return [];
   const ask = db.transaction("work").objectStore("work").getAll();
   const works = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
   db.close();
-  return works.filter((work) => (work.order?.length ?? 0) > 1).length;
+  return works;
 }"""
-# Whether nothing moved for 0.15 s since this was first asked with that number.
+# How many works of more than one step that is.
+KEPT = f"async () => (await ({WORKS})()).filter((work) => (work.order?.length ?? 0) > 1).length"
+# Whether nothing moved for 0.25 s since this was first asked with that number.
 QUIET = """number => {
   const quiet = document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'
     && (!window.pondkitBeat?.due || window.pondkitBeat.held)
     && !document.querySelector('.pondkit-picture[data-resting]');
   if (!quiet || window.quietSince?.number !== number) window.quietSince = {number, at: performance.now()};
-  return quiet && performance.now() - window.quietSince.at >= 150;
+  return quiet && performance.now() - window.quietSince.at >= 250;
 }"""
 _calls = itertools.count()
 

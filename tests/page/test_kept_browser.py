@@ -11,36 +11,18 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from first_screen import expect_first_screen, expect_start
 from playwright.sync_api import Browser, Page, expect
-from screen import PATIENCE, box, enter, settled
+from screen import PATIENCE, WORKS, box, enter, settled
 
 from tests.designs import small
 
 pytestmark = pytest.mark.browser
 DEPTH = ("Depth", 1)  # of the second tier
-RECORDS = """async () => {
-  const db = await new Promise((done) => {
-    const ask = indexedDB.open("pondkit", 1);
-    ask.onsuccess = () => done(ask.result);
-  });
-  const ask = db.transaction("work").objectStore("work").getAll();
-  const works = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
-  db.close();
+RECORDS = f"""async () => {{
   const depth = (text) => JSON.parse(text).options[0].pools[0].tiers[1].depth;
-  return works.filter((work) => work.order)
-    .map(({ slot, order, at, texts }) => [slot, order.map((id) => depth(texts[id])), at]);
-}"""
-
-
-FIRM = """async () => {
-  const db = await new Promise((done) => {
-    const ask = indexedDB.open("pondkit", 1);
-    ask.onsuccess = () => done(ask.result);
-  });
-  const ask = db.transaction("work").objectStore("work").get("firm");
-  const firm = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
-  db.close();
-  return firm?.text.includes("Rush & Co");
-}"""
+  return (await ({WORKS})()).filter((work) => work.order)
+    .map(({{ slot, order, at, texts }}) => [slot, order.map((id) => depth(texts[id])), at]);
+}}"""
+FIRM = f"async () => (await ({WORKS})()).some((work) => work.slot === 'firm' && work.text?.includes('Rush & Co'))"
 
 
 @pytest.fixture
@@ -116,6 +98,7 @@ def test_the_newest_change_stands_first_though_the_clock_was_set_back(
             opened(page, first)
             page.get_by_role("button", name="File", exact=False).first.click()
             page.locator("input[type=file]").first.set_input_files(file)
+            expect(page.get_by_role("heading", name=f"job {file.stem}")).to_be_visible()
             settled(page)
             page.keyboard.press("Escape")
             changed(page, f"{number} in")
