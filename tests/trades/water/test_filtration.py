@@ -94,6 +94,13 @@ def test_what_can_be_carried_is_the_level_turned_round() -> None:
     assert capped == pytest.approx(carried / 2)
 
 
+def test_in_warm_water_what_media_take_bounds_what_can_be_carried() -> None:
+    """At 35 °C and next to no free share the level may be high: then it is surface times rate times 1.043^7.8."""
+    rate = 0.95 * filters.MOST_RATE * filters.MG_A_DAY  # kg/m² s, just under what the level's own curve reaches
+    carried = filters.ammonia_carried(0.01e-3, 1e-5, 80.0, 1.0, rate, 35.0, 1.043)
+    assert carried == pytest.approx(80.0 * rate * 1.043**7.8, rel=1e-9)
+
+
 def test_nitrification_slows_in_the_cold_as_printed() -> None:
     """Zhu and Chen 2002: 4.275 % and 1.108 % a degree; Hoang et al. 2014: 18 ± 5.1 % of
     the rate at 20 °C was left at 1 °C.

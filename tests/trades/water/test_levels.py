@@ -1,11 +1,13 @@
 """Pumps on and off: levels agree with the flows, and no water is lost between."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from pondkit.drawing.say import say
 from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.trades.water.compute import spanned
 from pondkit.trades.water.formulas import pumping
 from pondkit.trades.water.results import RunResult
 from tests.designs import option, pool, read
@@ -149,3 +151,26 @@ def test_velocity_through_the_openings() -> None:
     """0.06 m/s with 40 % open: 0.15 m/s, just at the 0.5 ft/s of 40 CFR 125.84."""
     assert pumping.velocity_through_openings(0.06, 1.0, 0.0, 0.4, 0.0) == pytest.approx(0.15)
     assert pumping.approach_velocity(10 / 3600, 0.0463, 0.0) == pytest.approx(0.06, rel=0.005)
+
+
+def test_a_range_names_the_ends_where_they_reach_further_and_only_there() -> None:
+    found = worked().levels
+    fall = found.drawdown
+    assert fall is not None and fall.least < fall.value < fall.most
+    same = spanned(found, [found], "words of the ends").drawdown
+    assert same is not None and (same.least, same.most) == (fall.least, fall.most)
+    assert "words of the ends" not in same.source
+    for low, high in ((fall.least, 1.01 * fall.most), (0.99 * fall.least, fall.most)):
+        end = replace(found, drawdown=replace(fall, low=low, high=high))
+        further = spanned(found, [end], "words of the ends").drawdown
+        assert further is not None and (further.least, further.most) == (low, high)
+        assert further.source.endswith("; words of the ends")
+
+
+def test_how_far_it_runs_over_the_rim_is_said() -> None:
+    """The rim stands 4 in, the freeboard that a pool has by itself, over a level of 50 cm."""
+    found = worked([{"from": "high", "to": "low", "at": ["6 m", "0 m"], "crest_width": "3 cm"}])
+    (high,) = [figure for figure in found.levels.running_level if figure.subject == "high"]
+    (said,) = [say(caution, "si") for caution in high.cautions]
+    over = float(said.partition("over the rim by ")[2].partition(" cm")[0])
+    assert over == pytest.approx(100 * (high.value - 0.5 - 4 * 0.0254), abs=5e-3)
