@@ -297,7 +297,7 @@ def test_strips_longer_than_short_rolls_are_fed_on_from_what_is_left() -> None:
 
 
 def test_of_pads_as_wide_as_each_other_the_longest_are_laid_first() -> None:
-    """19 m on rolls of 10 m: two rolls, as 6 + 4 and 5 + 4; the shortest first would take 4 + 4, 5, and a third for 6."""
+    """19 m on rolls of 10 m: two rolls, as 6 + 4 and 5 + 4; the shortest first take 4 + 4, 5, and a third for 6."""
     pads = [Pad(f"{long} m", count, long, 2.0) for count, long in ((2, 4.0), (1, 5.0), (1, 6.0))]
     found = fabric_rolls([], pads, 2.0, 10.0, LAP)
     assert len(found.rolls) == found.least == 2
