@@ -301,3 +301,18 @@ def test_of_pads_as_wide_as_each_other_the_longest_are_laid_first() -> None:
     pads = [Pad(f"{long} m", count, long, 2.0) for count, long in ((2, 4.0), (1, 5.0), (1, 6.0))]
     found = fabric_rolls([], pads, 2.0, 10.0, LAP)
     assert len(found.rolls) == found.least == 2
+
+
+def test_of_pads_of_unlike_widths_the_widest_are_laid_first() -> None:
+    """The same by width: the narrow ones fit beside none, and the narrowest first would take a third roll."""
+    pads = [Pad("narrow", 2, 4.0, 1.5), Pad("wide", 1, 5.0, 2.0), Pad("widest", 1, 6.0, 2.0)]
+    found = fabric_rolls([], pads, 2.0, 10.0, LAP)
+    assert len(found.rolls) == found.least == 2
+
+
+def test_a_pad_takes_the_smallest_trimming_that_holds_it_so_that_the_larger_stays_whole() -> None:
+    """Trimmings of 10 by 1.2 m and of 6 by 3 m: both hold a pad of 5 by 1.2."""
+    strips = [Strips("long", 1, 10.0, 1.2), Strips("broad", 1, 6.0, 3.0)]
+    (roll,) = fabric_rolls(strips, [Pad("pad", 1, 5.0, 1.2)], WIDE, LONG, LAP).rolls
+    sizes = {(round(piece.along, 6), round(piece.across, 6)) for piece in roll.offcuts}
+    assert (6.0, 3.0) in sizes and (5.0, 1.2) in sizes

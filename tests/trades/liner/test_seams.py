@@ -114,3 +114,22 @@ def test_the_least_sheet_lies_in_the_middle_of_what_is_ordered() -> None:
     (seam,) = found.seams
     assert seam.along and seam.depth == 0.2
     assert seam.place - 0.1 >= 5.0
+
+
+@pytest.mark.parametrize(("off", "meets"), [(0.26, True), (-0.26, True), (0.29, False), (-0.29, False)])
+def test_a_seam_meets_a_boulder_within_half_a_lap_and_half_the_boulder(off: float, meets: bool) -> None:
+    """By hand: a sheet that is longer than it need be lies out as far on either side, so a seam is its place less half
+    the sheet from the middle of a box; half a boulder of 40 cm and half a lap of 15 are 0.275 m.
+    """
+    found = box(0.0, rolls=ROLLS, allowance="60 cm", seam_lap="15 cm")
+    assert found.lining is not None
+    (sheet,) = found.lining.liners
+    (seam,) = sheet.panels.seams
+    assert seam.along and sheet.liner_width_order.value > sheet.liner_width.value + 0.5
+    place = [0, f"{seam.place - sheet.liner_width_order.value / 2 + off} m"]
+    boulder = {"name": "seat", "axes": ["40 cm"] * 3, "count": 1, "places": [place], "pool": "low"}
+    project = put(Project(options=(found.option,)), ("options", 0, "stone"), {"boulders": [boulder]})
+    lining = evaluate(project).options[0].lining
+    assert lining is not None
+    cautions = [caution.text for _, figure in lining.entries() for caution in figure.cautions]
+    assert any("boulder seat" in text for text in cautions) == meets
