@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pondkit.core.refusal import Refused
 from pondkit.core.units import SYSTEMS, System
-from pondkit.drawing.say import say_problem, say_to_fill
+from pondkit.drawing.rows import say_problem, say_to_fill
 from pondkit.project.files import load_mended, save, schema
 from pondkit.project.project import Project
 from pondkit.study.evaluate import Results, evaluate

@@ -14,13 +14,13 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.cut_fill import FAR_BANK, TooSteep
 from pondkit.geometry.footprint import Footprint
 from pondkit.geometry.outline import Array, Placed
 from pondkit.geometry.pool_surface import Basin
 from pondkit.geometry.region import Edge, cells_of
 from pondkit.geometry.site_line import Traced
 from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import FAR_BANK, TooSteep
 
 CELLS, MOST = 5000, 40000  # samples wanted over a hole, and most over the box that it lies in
 ROUND = 16  # segments a quarter circle

@@ -7,13 +7,22 @@ import shapely
 from shapely.geometry import LineString, Polygon
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.ditch import Ditch, Sides, Spot, meets_within
 from pondkit.geometry.footprint import Footprint, Plan, edges
 from pondkit.geometry.hole import ROUND, Hole, edge_of, reach_of, ways_out
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.site_line import Traced
 from pondkit.geometry.terrain import Terrain
-from pondkit.geometry.trench import Trenches, over_each_other, sampled, take_out, top_of
+from pondkit.geometry.trench import (
+    Ditch,
+    Sides,
+    Spot,
+    Trenches,
+    meets_within,
+    over_each_other,
+    sampled,
+    take_out,
+    top_of,
+)
 
 TRIES = 48  # places along each way outward, of which the outermost at which a bank stands over the ground is taken
 HALVINGS = 20  # to less than a hair

@@ -6,9 +6,8 @@ import streamlit as st
 
 from pondkit.core.refusal import Refused, place, writable
 from pondkit.core.result import Path
-from pondkit.page.sliders import with_unit
-from pondkit.page.state import Aims, Desk, guarded
-from pondkit.page.text import unmarked
+from pondkit.page.controls import with_unit
+from pondkit.page.state import Aims, Desk, guarded, unmarked
 from pondkit.project.project import Project
 from pondkit.report import aims
 from pondkit.study.aim import scales

@@ -7,10 +7,9 @@ import streamlit as st
 
 from pondkit.drawing.rows import meaning
 from pondkit.page.components import picture
-from pondkit.page.state import Desk, guarded, widget
-from pondkit.page.text import unmarked
+from pondkit.page.state import Desk, guarded, unmarked, widget
 from pondkit.project.files import put
-from pondkit.report import differences, plan, section, table
+from pondkit.report import plan, section, table
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.pools import pictures as pools
 
@@ -129,11 +128,11 @@ def summary_table(results: Results, here: Desk, against: int, names: list[str]) 
 def ranked_table(results: Results, here: Desk, option: int, against: int) -> str:
     """What makes an option differ from the chosen one, largest first, in words and as a table."""
     name, base = (html.escape(results.options[index].option.name) for index in (option, against))
-    said = html.escape(differences.sentence(results, option, against, here.units))
+    said = html.escape(table.sentence(results, option, against, here.units))
     lines = "".join(
         f"<tr><th scope='row'>{html.escape(row.what)}</th><td>{html.escape(row.here)}</td>"
         f"<td>{html.escape(row.there)}</td><td>{html.escape(row.difference)}</td></tr>"
-        for row in differences.told(results, option, against, here.units)
+        for row in table.told(results, option, against, here.units)
     )
     head = (
         f"<tr><th scope='col'>Largest first</th><th scope='col'>{name}</th><th scope='col'>{base}</th>"

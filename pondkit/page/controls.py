@@ -1,26 +1,192 @@
 """Controls of one part, made from the declarations of its fields, as rows of a form. Rows show the document; only what
-is entered in them changes it."""
+is entered in them changes it. What a slider shows of a quantity, its ends and its step, stands here too.
+"""
 
-from collections.abc import Callable, Sequence
-from typing import Any, get_args
+import math
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, cast, get_args
 
 import streamlit as st
 
-from pondkit.core.part import Part, ask_of, get
+from pondkit.core import units
+from pondkit.core.part import Ask, Part, ask_of, choices_in, get, kind_in, labels_in, refers_in, several_lines
 from pondkit.core.result import Path
-from pondkit.core.units import Kind, readings
+from pondkit.core.units import Entered, Kind, System, readings
 from pondkit.geometry.shapes import Offsets, Points
 from pondkit.page import edits
-from pondkit.page.fields import Field, fields_of, ident
+from pondkit.page.components import Row
 from pondkit.page.form import Form
-from pondkit.page.sliders import quantity, with_unit
 from pondkit.page.state import Desk
 from pondkit.page.tables import table_control
 from pondkit.project.files import put
 from pondkit.project.project import Option, Project, Site
-from pondkit.study.new_works import row_names
+from pondkit.study.new_parts import row_names
 from pondkit.trades.ground.inputs import LevelBook, PointsGround
 from pondkit.trades.pools.inputs import Pool
+
+KNOWN_TO_THE_PERSON = (
+    units.PRICE_LENGTH,
+    units.PRICE_AREA,
+    units.PRICE_VOLUME,
+    units.PRICE_MASS,
+    units.PRICE_EACH,
+    units.PRICE_TIME,
+    units.PRICE_ENERGY,
+    units.MONEY,
+    units.MASS,
+    units.POWER,
+)
+
+
+@dataclass(frozen=True)
+class Declared:
+    """How one field of a part is declared, as far as its control depends on it.
+
+    Attributes:
+        name, said, kind: Its name, what a person is told, and its kind of quantity.
+        choices: (name, what it is called) of what it takes; empty where it is free.
+        group: What the names in it refer to; "" for nothing.
+        optional: Whether it may be left out, and is at first.
+        blank: Whether a choice may be left to what holds for all.
+        lines: Whether a text may have several lines.
+        to_fill: Whether only the person knows it: a price, a rating, a reading. Left out, its box is empty.
+    """
+
+    name: str
+    said: Ask
+    kind: Kind | None
+    choices: tuple[tuple[str, str], ...]
+    group: str
+    optional: bool
+    blank: bool
+    lines: bool
+    to_fill: bool = False
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field to be asked for."""
+
+    path: Path
+    declared: Declared
+    value: Any
+
+    @property
+    def name(self) -> str:
+        return self.declared.name
+
+    @property
+    def id(self) -> str:
+        return ident(self.path)
+
+
+def ident(path: Path) -> str:
+    """The name of a path in the form."""
+    return "/".join(map(str, path))
+
+
+@cache
+def declared_in(held: type[Part]) -> tuple[Declared, ...]:
+    """How the fields of a part are declared that are asked for one by one: all but parts inside it and lists of
+    parts."""
+    found = []
+    for name, field in held.model_fields.items():
+        said = ask_of(held, name)
+        if said is None or _of_parts(cast(Hashable, field.annotation)):
+            continue
+        labels = labels_in(held, name)
+        found.append(
+            Declared(
+                name,
+                said,
+                kind_in(held, name),
+                tuple((choice, labels.get(choice, choice) or "as for all") for choice in choices_in(held, name)),
+                refers_in(held, name),
+                optional := not field.is_required() and field.default is None,
+                optional or (name == "pipe" and held.__name__ == "Run"),
+                several_lines(held, name),
+                optional and (held.read_off or kind_in(held, name) in KNOWN_TO_THE_PERSON),
+            )
+        )
+    return tuple(found)
+
+
+def fields_of(part: Part, path: Path) -> list[Field]:
+    """The fields of a part that are asked for one by one, as far as they concern its kind."""
+    kind = getattr(part, "kind", "")
+    return [
+        Field((*path, one.name), one, getattr(part, one.name))
+        for one in declared_in(type(part))
+        if part.of_kind.get(one.name, kind) == kind
+    ]
+
+
+@cache
+def _of_parts(annotation: Hashable) -> bool:
+    """True for a part, one that may be left out, a choice of kinds of part, and a list of parts."""
+    return (isinstance(annotation, type) and issubclass(annotation, Part)) or any(map(_of_parts, get_args(annotation)))
+
+
+FINE = 120  # steps of a slider, at two pixels each; a wider range is shown as a window round the value
+
+
+def quantity(id_: str, said: Ask, kind: Kind, value: float, label: str, system: System) -> Row:
+    """A form's row of a quantity: thumb, ends and step in the unit of the field's step, text as typed where it fits.
+
+    The slider is as long as what is common: where a range has more steps than can be told apart by hand, it is a window
+    round the value, and the box takes the rest.
+    """
+    step, unit = said.stride(kind, system)
+    shown = units.magnitude(value, kind, unit, system)
+    low = _end(said.bound("low", kind), kind, unit, system)
+    high = _end(said.bound("high", kind), kind, unit, system)
+    if low is None or high is None or (high - low) / step > FINE:
+        low, high = _window(shown, step, low, high)
+    return Row(
+        kind="quantity",
+        id=id_,
+        label=label,
+        help=said.help,
+        text=box_text(value, kind, unit, system),
+        unit=units.pretty(unit),
+        value=shown,
+        min=low,
+        max=high,
+        step=step,
+        message="",
+    )
+
+
+def _end(bound: float | None, kind: Kind, unit: str, system: System) -> float | None:
+    return None if bound is None else units.magnitude(bound, kind, unit, system)
+
+
+def _window(value: float, step: float, low: float | None, high: float | None) -> tuple[float, float]:
+    """A range of ``FINE`` steps round a value, on a grid coarse enough that it stays put for small moves."""
+    leap = step * FINE / 4
+    middle = round(value / leap) * leap
+    start, end = middle - 2 * leap, middle + 2 * leap
+    if low is not None and start < low:
+        start, end = low, low + 4 * leap
+    if high is not None and end > high:
+        start, end = max(high - 4 * leap, low if low is not None else -math.inf), high
+    return start, end
+
+
+def box_text(value: float, kind: Kind, unit: str, system: System) -> str:
+    """Text for the box: as typed where it was typed in the units on show, else in the slider's unit."""
+    if isinstance(value, Entered) and units.system_of(value.text) in (system, ""):
+        return value.text
+    return units.figures(units.magnitude(value, kind, unit, system), 5) + (f" {units.pretty(unit)}" if unit else "")
+
+
+def with_unit(text: str, kind: Kind, unit: str) -> str:
+    """What was typed; a bare number means the unit that the box shows."""
+    bare = text[-1:].isnumeric() and not units.system_of(text)
+    return f"{text} {unit}" if bare and unit and not kind.plain else text
+
 
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 PAIRS = {"section": (("A", "B"), AXES[2]), "marks": (("Mark 1", "Mark 2"), ("right", "up"))}

@@ -10,8 +10,7 @@ from pondkit.core.units import System
 from pondkit.page.state import Desk
 from pondkit.project.project import Project
 from pondkit.report.drawings import JOB_TABLES, PAPERS, TABLES, Paper, file_name, paper
-from pondkit.report.papers.sheet import Sheet
-from pondkit.report.papers.typesetter import SIZES, USUAL, Size
+from pondkit.report.papers.sheet import SIZES, USUAL, Sheet, Size
 from pondkit.report.table import summary_csv, takeoff_csv
 from pondkit.study.compare import chosen
 from pondkit.study.evaluate import evaluate

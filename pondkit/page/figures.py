@@ -7,16 +7,13 @@ import streamlit as st
 from pondkit.core import tables
 from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER
 from pondkit.core.units import System, grouped
-from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, signed, with_unit
-from pondkit.drawing.say import say, say_problem, say_to_fill
-from pondkit.page.state import Desk, guarded, widget
-from pondkit.page.text import unmarked
+from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, say, say_problem, say_to_fill, signed, with_unit
+from pondkit.page.state import Desk, guarded, unmarked, widget
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.report import table
-from pondkit.study.cautions import reminders
 from pondkit.study.evaluate import OptionResult, Results
-from pondkit.study.problems import SHARED
+from pondkit.study.problems import SHARED, reminders
 
 RANK_LABELS = {"": "All", ACT: "To act on", CHECK: "To check"}
 MARKS = {ACT: ("!", "to act on: it will not work, or is not safe, as drawn"), CHECK: ("?", "to check on site")}

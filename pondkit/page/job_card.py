@@ -5,15 +5,12 @@ from typing import Any
 import streamlit as st
 
 from pondkit.core.result import Path
-from pondkit.page.backdrop import TYPES, as_jpeg
-from pondkit.page.controls import field_control, part_controls
-from pondkit.page.fields import fields_of
+from pondkit.page.controls import field_control, fields_of, part_controls
 from pondkit.page.form import Form
-from pondkit.page.photos import photos, say_refused
+from pondkit.page.photos import TYPES, as_jpeg, photos, say_refused
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
-from pondkit.project.job import MOST_LETTERS
-from pondkit.project.project import Project
+from pondkit.project.project import MOST_LETTERS, Project
 
 JOB: Path = ("site", "job")
 FIRM: Path = (*JOB, "firm")

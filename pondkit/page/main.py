@@ -16,17 +16,24 @@ from pondkit.page import compare_view, figures
 from pondkit.page.aiming import aim_panel
 from pondkit.page.components import plotly_loader, run_done
 from pondkit.page.downloads import paper_files, table_files
-from pondkit.page.first_look import first_look
 from pondkit.page.job_card import job_card
-from pondkit.page.keeping import keep, keep_as_file, offer
-from pondkit.page.link import as_link
+from pondkit.page.keeping import as_link, keep, keep_as_file, offer
 from pondkit.page.plan_edit import plan_settings
 from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
 from pondkit.page.sketch_view import file_stem, sketch, told
-from pondkit.page.start import LINK, examples, first_project, job_folder, open_example, open_new, open_upload, start
-from pondkit.page.state import Desk, desk, guarded, laid_out, widget
-from pondkit.page.text import unmarked
+from pondkit.page.start import (
+    LINK,
+    examples,
+    first_look,
+    first_project,
+    job_folder,
+    open_example,
+    open_new,
+    open_upload,
+    start,
+)
+from pondkit.page.state import Desk, desk, guarded, laid_out, unmarked, widget
 from pondkit.project.answers import answered
 from pondkit.project.files import save
 from pondkit.project.project import Project

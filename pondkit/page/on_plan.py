@@ -17,10 +17,9 @@ from pondkit.core.units import LENGTH, System, as_text, read, show
 from pondkit.drawing import frame
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
-from pondkit.page import backdrop, grips
+from pondkit.page import grips, photos
 from pondkit.project.files import put
-from pondkit.project.picture import PlacedPicture
-from pondkit.project.project import Project
+from pondkit.project.project import PlacedPicture, Project
 
 Spot = tuple[float, float]
 Kind = Literal["point", "add", "move", "turn", "size", "end"]
@@ -141,7 +140,7 @@ def _of_trade(
             own = [*_way_in(project), *(Handle(*grip) for grip in grips.keep_grips(project.site.keep_outs))]
             if project.picture:
                 own += _picture(project.picture)
-                guide, about = backdrop.corners(project.picture), _spot(project.picture.at)
+                guide, about = photos.corners(project.picture), _spot(project.picture.at)
     return own, guide, about
 
 
@@ -155,9 +154,9 @@ def _way_in(project: Project) -> list[Handle]:
 def _picture(picture: PlacedPicture) -> list[Handle]:
     marks = [
         Handle(f"picture/marks/{i}", "end", mark, f"mark {i + 1} on the picture")
-        for i, mark in enumerate(backdrop.marks(picture))
+        for i, mark in enumerate(photos.marks(picture))
     ]
-    turn = Handle("picture/turn_deg", "turn", backdrop.turned_by(picture), "turn of the picture")
+    turn = Handle("picture/turn_deg", "turn", photos.turned_by(picture), "turn of the picture")
     return [*marks, Handle("picture/at", "move", _spot(picture.at), "all of the picture"), turn]
 
 
@@ -331,7 +330,7 @@ def _picture_moved(
         case ["turn_deg"]:
             return ("picture", "turn_deg"), _bearing(picture.at, to)
         case ["marks", index]:
-            return ("picture", "marks"), _with(picture.marks, int(index), backdrop.mark_at(picture, to))
+            return ("picture", "marks"), _with(picture.marks, int(index), photos.mark_at(picture, to))
     raise LookupError(handle)
 
 

@@ -4,12 +4,11 @@ A new trade is one line in TRADES.
 """
 
 from pondkit.core.units import System
-from pondkit.drawing.frame import Figure
-from pondkit.drawing.panel import Panel, keys
+from pondkit.drawing.frame import Figure, Panel, keys
 from pondkit.report import model as model_view
 from pondkit.report import plan as plan_view
+from pondkit.report import plan as site_plan_view
 from pondkit.report import section as section_view
-from pondkit.report import site_plan as site_plan_view
 from pondkit.report.scene import Scene
 from pondkit.trades.animals import pictures as animals
 from pondkit.trades.clearances import pictures as clearances

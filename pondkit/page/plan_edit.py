@@ -6,9 +6,9 @@ import streamlit as st
 
 from pondkit.core.result import Path
 from pondkit.drawing import frame
-from pondkit.drawing.site_image import aspect
-from pondkit.page import backdrop as pictures
+from pondkit.drawing.to_scale import aspect
 from pondkit.page import on_plan, things
+from pondkit.page import photos as pictures
 from pondkit.page.components import Edit, PictureEvent, PictureUnder, ToolButton, backdrop
 from pondkit.page.on_plan import Spot
 from pondkit.page.sidebar import ITEMS

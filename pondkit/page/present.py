@@ -9,9 +9,8 @@ import streamlit as st
 
 from pondkit.page import figures
 from pondkit.page.components import Takes, picture
-from pondkit.page.state import Desk
-from pondkit.page.text import unmarked
-from pondkit.report import differences, model, plan, section, table
+from pondkit.page.state import Desk, unmarked
+from pondkit.report import model, plan, section, table
 from pondkit.study.evaluate import OptionResult, Results
 
 MOST = 4  # options at a time
@@ -47,7 +46,7 @@ def present(desk: Desk, results: Results) -> None:
                     picture(f"present section {place}", cut, height=100, alt=section.alt_section(option, desk.units))
         with columns[-1] if alone else columns[place]:
             figures.plain_figures(rows, place, drawn[0].option.name)
-            said = differences.sentence(results, options[place], options[0], desk.units) if place else ""
+            said = table.sentence(results, options[place], options[0], desk.units) if place else ""
             st.html(f"<p class='pk-differs'>{html.escape(said)}</p>" if said else "<span></span>")
 
 

@@ -8,11 +8,10 @@ from pondkit.core.part import get
 from pondkit.core.result import Path
 from pondkit.page import edits
 from pondkit.page.components import Button
-from pondkit.page.controls import fold, item_bar, part_controls, union_control
-from pondkit.page.fields import fields_of, ident
+from pondkit.page.controls import fields_of, fold, ident, item_bar, part_controls, union_control
 from pondkit.page.form import Form
-from pondkit.page.price_list import own_prices, price_file, prices_of
-from pondkit.page.site_picture import picture_controls
+from pondkit.page.photos import picture_controls
+from pondkit.page.prices import own_prices, price_file, prices_of
 from pondkit.page.state import Desk, is_open
 
 OPTION_TRADES = {

@@ -15,7 +15,7 @@ from typing import Any
 import streamlit as st
 
 from pondkit.core.refusal import writable
-from pondkit.drawing.panel import Panel
+from pondkit.drawing.frame import Panel
 from pondkit.page import figures
 from pondkit.page.components import Live, Worked, live_entries, live_event, picture
 from pondkit.page.form import take_entries

@@ -5,7 +5,7 @@ import streamlit as st
 from pondkit.core.part import ask_of, get
 from pondkit.core.refusal import Refused, spreadsheet_text
 from pondkit.core.result import Path
-from pondkit.page import pasted
+from pondkit.page import edits
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 
@@ -19,11 +19,11 @@ def table_control(desk: Desk, path: Path) -> None:
     said = ask_of(type(get(desk.project, path[:-1])), field)
     assert said is not None
     key = f"{desk.history.revision}:" + "/".join(map(str, path))
-    columns = ", ".join(pasted.TABLES[field].columns)
+    columns = ", ".join(edits.TABLES[field].columns)
     st.caption(
-        f"{said.help} A line each: {columns}; bare numbers in {pasted.UNIT[desk.units]}. Paste from a spreadsheet."
+        f"{said.help} A line each: {columns}; bare numbers in {edits.UNIT[desk.units]}. Paste from a spreadsheet."
     )
-    shown = pasted.text_of(field, get(desk.project, path), desk.units)
+    shown = edits.text_of(field, get(desk.project, path), desk.units)
     st.text_area(
         said.label,
         value=shown,
@@ -45,7 +45,7 @@ def table_control(desk: Desk, path: Path) -> None:
 
 def _taken(desk: Desk, path: Path, text: str) -> None:
     held = get(desk.project, path)
-    desk.edit(lambda: put(desk.project, path, pasted.items_of(str(path[-1]), text, held, desk.units), desk.units))
+    desk.edit(lambda: put(desk.project, path, edits.items_of(str(path[-1]), text, held, desk.units), desk.units))
 
 
 def _file(desk: Desk, path: Path, key: str) -> None:

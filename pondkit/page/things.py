@@ -19,7 +19,7 @@ from pondkit.project.files import put
 from pondkit.project.project import Option, Project
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.clearances.inputs import CLOSED
-from pondkit.trades.earthwork.results.excavation import StreamBed
+from pondkit.trades.earthwork.results import StreamBed
 from pondkit.trades.water.inputs.water import bodies_of
 
 Found = tuple[int, float, Path]  # rank, distance beyond it [m], path: the least of all is what is meant

@@ -14,7 +14,7 @@ from pondkit.core.part import get
 from pondkit.core.refusal import Refused
 from pondkit.core.result import Path, Trouble
 from pondkit.core.units import LENGTH, System, show
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.geometry.outline import Array, NoOutline, Placed, Shape, entered_shape
 from pondkit.geometry.stroke import smoothed, thinned, uncrossed
 from pondkit.page import edits

@@ -12,8 +12,7 @@ from pondkit.core.part import Part, ask_of, choices_in, get
 from pondkit.core.refusal import Refused, spreadsheet_cell, spreadsheet_text
 from pondkit.core.units import Entered
 from pondkit.project.files import plain, put
-from pondkit.project.job import Job
-from pondkit.project.project import Project, Site
+from pondkit.project.project import Job, Project, Site
 
 VISIT = 1
 KIND = "kind"

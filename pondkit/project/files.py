@@ -14,8 +14,7 @@ from pondkit.core.renamed import with_new_keys
 from pondkit.core.result import Path
 from pondkit.core.units import Entered, System, brief
 from pondkit.project.older import carried, mended
-from pondkit.project.picture import look_into
-from pondkit.project.project import VERSION, Project
+from pondkit.project.project import VERSION, Project, look_into
 
 MOST_BYTES = 2_000_000
 MOST_NESTING = 30

@@ -1,20 +1,24 @@
-"""The project: a site that the options share, and one to six options."""
+"""The project: a site that the options share, and one to six options; with the job (for whom, by which firm, of which
+date and revision: papers print it, no figure depends on it) and a picture of the site that lies under the plan.
+"""
 
+import base64
+import io
 from calendar import month_name
+from datetime import date
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field, StringConstraints
+from pydantic import AfterValidator, Field, StringConstraints
+from pydantic_core import PydanticCustomError
 
-from pondkit.core.part import Choice, Length, Part, Point, Ratio, Share, ask
+from pondkit.core.part import Angle, Choice, Length, Part, Point, Ratio, Share, ask
+from pondkit.core.refusal import Refused
 from pondkit.core.tables import names
-from pondkit.core.text import Name, Note, Refers, text
-from pondkit.project.job import Job
-from pondkit.project.picture import PlacedPicture
+from pondkit.core.text import Name, Note, Refers, lines, text
 from pondkit.trades.animals.inputs import Animals
 from pondkit.trades.clearances.inputs import KeepOut, WayIn
-from pondkit.trades.cost.inputs.rates import Quotation, Rates
-from pondkit.trades.earthwork.inputs.dig import Dig
-from pondkit.trades.earthwork.inputs.earth import Earth
+from pondkit.trades.cost.inputs import Quotation, Rates
+from pondkit.trades.earthwork.inputs import Dig, Earth
 from pondkit.trades.ground.inputs import LEVEL, Ground
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.liner.inputs import Lining
@@ -23,6 +27,132 @@ from pondkit.trades.stone.inputs import Stone
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.walls.inputs import Walls
 from pondkit.trades.water.inputs.water import Water
+
+MOST_LETTERS = 60_000  # of a logo's or photo's text: 45 kB of JPEG
+MOST_PHOTOS = 8
+
+
+def _date(given: str) -> str:
+    try:
+        whole = not given or date.fromisoformat(given).isoformat() == given
+    except ValueError:
+        whole = False
+    if not whole:
+        reason = {"reason": f"{given!r} is not a date", "mend": "write year, month and day, such as 2026-05-31"}
+        raise PydanticCustomError("quantity", "{reason}", reason)
+    return given
+
+
+Line = Annotated[str, text(120)]
+Lines = Annotated[str, lines(600)]
+Day = Annotated[str, text(60), AfterValidator(_date)]
+
+
+class Firm(Part):
+    """The builder's firm, as it heads the papers."""
+
+    title_of_part: ClassVar[str] = "firm"
+    name: Line = ask("Firm", default="", help="The firm that designs or builds, as it signs.")
+    address: Lines = ask("Firm's address", default="", help="As it stands on a letter; several lines.")
+    contacts: Lines = ask("Firm's contacts", default="", help="Telephone, mail, site; several lines.")
+    licence: Line = ask("Licence", default="", help="Number of the firm's licence or registration, and who gave it.")
+    logo: Annotated[str, text(MOST_LETTERS)] = Field(default="", description="The firm's logo as JPEG, in base64.")
+
+
+class Photo(Part):
+    """A photo of the site, small; place and time are told only where the person wants it."""
+
+    title_of_part: ClassVar[str] = "photo"
+    name: Annotated[str, text(120)] = Field(default="", description="What the photo shows, or its file's name.")
+    taken: Annotated[str, text(120)] = Field(default="", description="When and where, if that is to be kept.")
+    data: Annotated[str, text(MOST_LETTERS)] = Field(default="", description="The photo as JPEG, in base64.")
+
+
+class Job(Part):
+    """For whom, by whom and when: what heads the papers."""
+
+    title_of_part: ClassVar[str] = "job"
+    client: Line = ask("Client", default="", help="For whom the pond is built.")
+    address: Lines = ask("Address of the site", default="", help="Where it is built; several lines.")
+    contacts: Lines = ask("Client's contacts", default="", help="Telephone, mail, who is on site; several lines.")
+    date: Day = ask("Date", default="", help="Of this revision, such as 2026-05-31; papers print it.")
+    revision: Annotated[str, text(20)] = ask("Revision", default="", help="Such as 1, 2 or A, B; papers print it.")
+    drawn_by: Line = ask("Drawn by", default="", help="Who made the design.")
+    photos: Annotated[tuple[Photo, ...], Field(max_length=MOST_PHOTOS)] = Field(
+        default=(), description="Photos of the site, for the papers."
+    )
+    firm: Firm = ask("Firm", default={}, help="Who designs or builds.")
+
+
+MOST_PICTURE_LETTERS = 1_400_000  # of the picture's text: 1 MB of JPEG
+MOST_PIXELS = 16_000_000  # of a picture in a file; what the page takes in is made smaller
+Mark = tuple[Ratio, Ratio]
+
+
+class PlacedPicture(Part):
+    """A photo or drawing of the site, to scale under the plan."""
+
+    title_of_part: ClassVar[str] = "picture"
+    name: Annotated[str, text(120, 1)] = ask(
+        "Picture", default="picture", help="What the picture shows, or its file's name."
+    )
+    data: Annotated[str, StringConstraints(min_length=1, max_length=MOST_PICTURE_LETTERS)] = Field(
+        description="The picture as JPEG, in base64."
+    )
+    at: Point = ask(
+        "Middle",
+        "-5000 ft",
+        "5000 ft",
+        ("6 in", "10 cm"),
+        default=("0 ft", "0 ft"),
+        help="Its middle on the site, east and north.",
+    )
+    width: Length = ask(
+        "Width on the site",
+        "1 ft",
+        "10000 ft",
+        ("6 in", "10 cm"),
+        default="60 ft",
+        help="What the picture spans from its left to its right edge.",
+    )
+    turn_deg: Angle = ask("Turned", -360, 360, (1, 1), default=0, help="Anticlockwise.")
+    strength: Ratio = ask("Strength", 0.05, 1, (0.05, 0.05), default=0.6, help="1 as it is; less is fainter.")
+    marks: tuple[Mark, Mark] = ask(
+        "Marks",
+        -20,
+        20,
+        (0.01, 0.01),
+        default=((-0.3, 0), (0.3, 0)),
+        help="Two places by which the picture is scaled: right of its middle and up, in shares of its width.",
+    )
+
+
+def look_into(data: str, where: str = "picture, data") -> None:
+    """Read a picture's text as a browser would.
+
+    Args:
+        data: As ``Picture.data``.
+        where: Its place in the file, in words.
+    Raises: Refused where it is no JPEG in base64, is cut short, or has too many pixels.
+    """
+    from PIL import Image  # here, as few projects have a picture and its import takes as long as reading one
+
+    mend = "remove the picture from the file, and choose it again on the page."
+    try:
+        with Image.open(io.BytesIO(base64.b64decode(data, validate=True)), formats=["JPEG"]) as image:
+            if image.width * image.height > MOST_PIXELS:
+                raise Refused(
+                    f"{where}: the JPEG has {image.width:,} × {image.height:,} pixels; allowed are "
+                    f"{MOST_PIXELS / 1e6:.0f} million. To mend it, {mend}"
+                )
+            image.load()
+    except Refused:
+        raise
+    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
+        raise Refused(
+            f"{where}: it holds no JPEG that can be read; allowed is a whole JPEG in base64. To mend it, {mend}"
+        ) from None
+
 
 VERSION: Literal[1] = 1
 Soil = Annotated[str, Choice(names("trades/ground/soils"))]

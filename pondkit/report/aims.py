@@ -26,8 +26,7 @@ from pondkit.core.units import (
     read,
     show,
 )
-from pondkit.drawing.rows import FigureRow, row_of, unit_of
-from pondkit.drawing.say import say_problem
+from pondkit.drawing.rows import FigureRow, row_of, say_problem, unit_of
 from pondkit.project.project import Project
 from pondkit.report.table import rows
 from pondkit.study.aim import Drive, Missed, aim, drives, quantities, rounded, scales

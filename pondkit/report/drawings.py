@@ -6,16 +6,14 @@ from pathlib import Path
 
 from pondkit.core.units import System
 from pondkit.drawing.blocks import Block
-from pondkit.report.papers.client import client
+from pondkit.report.papers.client import client, figures
 from pondkit.report.papers.crew import crew
-from pondkit.report.papers.figures import figures
 from pondkit.report.papers.first_visit import first_visit, visit_csv
 from pondkit.report.papers.hand_over import hand_over
 from pondkit.report.papers.order import order, order_csv, quote_request, quote_request_csv
 from pondkit.report.papers.permit import permit
 from pondkit.report.papers.quotation import builder, quotation, quotation_csv
-from pondkit.report.papers.sheet import Sheet
-from pondkit.report.papers.typesetter import USUAL, Size, typeset
+from pondkit.report.papers.sheet import USUAL, Sheet, Size, typeset
 from pondkit.study.evaluate import Results
 
 

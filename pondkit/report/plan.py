@@ -1,15 +1,21 @@
-"""The plan: depth shading, contours, stone, links, pipe, section line, north and scale."""
+"""The plan: depth shading, contours, stone, links, pipe, section line, north and scale; the site with its ground,
+survey points, what the dig keeps clear of and the way in; and a mark at whatever must be acted on.
+"""
 
 import math
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
+from pondkit.core.caution import ACT, Caution
 from pondkit.core.remembered import remembered
+from pondkit.core.result import Result
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
-from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.frame import Array, Figure, plan_layout
+from pondkit.drawing.rows import say
 from pondkit.drawing.traces import (
     Label,
     Lines,
@@ -24,15 +30,113 @@ from pondkit.drawing.traces import (
     together,
     written,
 )
-from pondkit.drawing.views import plan_layout
-from pondkit.geometry.ditch import bed_of
+from pondkit.geometry.footprint import rings
 from pondkit.geometry.site_surface import Rings, level_depths, rim_rings, rings_at, section_line
-from pondkit.report.act_marks import act_marks, faults_at
+from pondkit.geometry.terrain import Mesh
+from pondkit.geometry.trench import bed_of
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.clearances.pictures import kept_labels, kept_traces
+from pondkit.trades.clearances.pictures import kept_labels, kept_traces, machine_traces
 from pondkit.trades.earthwork.pictures.excavation import Works, alt_works, works_labels, works_points, works_traces
+from pondkit.trades.ground.pictures import ground_traces
 from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.pools.results import PoolResult
+
+Spot = tuple[float, float]
+MOST_TOLD = 3  # cautions that a mark tells of
+
+
+def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
+    """Cautions to act on, by the place on the site that they belong to [m], each once at a place.
+
+    Only of what the plan shows anyway, so that a drag waits for nothing more: pools, stone, passages, walls, and what
+    is kept clear.
+    """
+    places = dict(_places(result))
+    found: dict[Spot, list[Caution]] = {}
+    stones = result.stone, result.bearing, result.seating, result.stone_on_works
+    for part in (*result.pools, *stones, result.tunnels, result.walls, result.kept):
+        for subject, each in _to_act_on(part) if part else ():
+            spot = places.get(subject) or _beside(result, subject, places)
+            if spot and each not in found.get(spot, ()):
+                found.setdefault(spot, []).append(each)
+    return found
+
+
+@remembered
+def _to_act_on(part: Result) -> tuple[tuple[str, Caution], ...]:
+    """Cautions to act on of all figures, each with every subject that it is about."""
+    return tuple(
+        (subject, each)
+        for _, figure in part.entries()
+        for each in figure.cautions
+        if isinstance(each, Caution) and each.rank == ACT
+        for subject in each.about or (figure.subject,)
+    )
+
+
+def _beside(result: OptionResult, subject: str, places: dict[str, Spot]) -> Spot | None:
+    """Where a figure of two things, "dig / keep-out", belongs: at what is kept clear, where it lies nearest to the
+    other; else at the first of the two."""
+    first, _, second = subject.partition(" / ")
+    kept = [thing for thing in (result.kept.things if result.kept else ()) if thing.name == second]
+    at = places.get(first.removeprefix("outer bank of "))
+    if not kept:
+        return at
+    return kept[0].nearest(at or next(iter(places.values()), (0.0, 0.0)))
+
+
+def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
+    """By its subject where a figure's part lies on the site [m]."""
+    for pool in result.pools:
+        yield pool.name, pool.surfaces.finished.pole
+    for kind in result.stone.kinds if result.stone else ():
+        for number, place in enumerate(kind.boulder.places, 1):
+            at = float(place[0]), float(place[1])
+            if number == 1:
+                yield kind.boulder.name, at
+            yield f"{kind.boulder.name} {number}", at
+    for wall in result.option.walls.walls if result.option.walls else ():
+        if wall.points:
+            yield wall.name, (float(wall.points[0][0]), float(wall.points[0][1]))
+    if result.option.earth and result.option.earth.berm:
+        east, north = result.option.earth.berm.at
+        yield "berm", (float(east), float(north))
+    if result.tunnels:
+        for name, start, end, _ in result.tunnels.lines:
+            yield name, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+        for node in result.tunnels.places:
+            yield node[0], (node[-1][0], node[-1][1])
+        for subject, spot in result.tunnels.passes:
+            yield subject, (spot[0], spot[1])
+
+
+def act_marks(
+    result: OptionResult, unit: str, system: System, span: tuple[float, float, float, float]
+) -> list[dict[str, object]]:
+    """The marks as one trace, those within west, south, east, north [m]; none where nothing asks to be acted on."""
+    west, south, east, north = span
+    found = {(x, y): told for (x, y), told in faults_at(result).items() if west < x < east and south < y < north}
+    if not found:
+        return []
+    one = frame.magnitude_of(unit)
+    texts = ["<br>".join(frame.plain(say(each, system)) for each in told[:MOST_TOLD]) for told in found.values()]
+    return [
+        {
+            "type": "scatter",
+            "mode": "markers+text",
+            "name": "to act on",
+            "x": [x / one for x, _ in found],
+            "y": [y / one for _, y in found],
+            "text": ["!"] * len(found),
+            "textposition": "middle center",
+            "textfont": {"color": "#ffffff", "size": 13},
+            "marker": {"symbol": "circle", "size": 18, "color": frame.MARK, "line": {"color": "#ffffff", "width": 1.5}},
+            "hovertext": texts,
+            "hoverinfo": "text",
+            "cliponaxis": False,
+        }
+    ]
+
 
 Span = tuple[float, float, float, float]  # west, south, east, north [m]
 Look = Literal["crew", "client", "bare", "screen"]
@@ -352,3 +456,75 @@ def _name_label(called: str, rings: Rings, unit: str) -> Label:
     ring = max(rings, key=len)
     x, y = frame.in_unit(ring[int(np.argmax(ring[:, 1]))], unit, 2)
     return float(x), float(y), f"<b>{called}</b>", 13, "top center"
+
+
+SITE_ROOM = 0.05  # share of the picture's width left free
+
+
+def site_plan(result: OptionResult, system: System) -> Figure | None:
+    """The whole site; None where nothing but a plane is known of it."""
+    ground = result.land.terrain
+    if not isinstance(ground, Mesh) and result.kept is None:
+        return None
+    unit = frame.PLAN_UNIT[system]
+    span = _span(result)
+    data: list[dict[str, Any]] = []
+    labels: list[Label] = []
+    if isinstance(ground, Mesh):
+        data, labels = ground_traces(ground, unit, system)
+    waterlines = [ring for pool in result.pools for ring in rings_at(pool.surfaces.finished, 0.0)]
+    rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
+    data.append(fill_trace(waterlines, unit, frame.DEPTHS[2], "water"))
+    data.append(line_trace(rims, unit, frame.GROUND, 1.5, name="rim"))
+    if result.tunnels and result.tunnels.lines:
+        lines = result.tunnels.lines
+        said = [f"run {frame.plain(name)}" for name, *_ in lines]
+        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
+    data += works_traces(works_of(result), unit, system)
+    labels += works_labels(works_of(result), result.pools, unit)
+    data += machine_traces(result.kept, unit, span)
+    data += kept_traces(result.kept, unit, system, span)
+    for pool in result.pools:
+        middle = frame.in_unit(
+            pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.surface.pool.shape.pole]))[0], unit, 2
+        )
+        labels.append((float(middle[0]), float(middle[1]), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
+    labels += kept_labels(result.kept, unit, span)
+    data.append(written(labels))
+    return frame.figure(data, **plan_layout(span, unit, None))
+
+
+def _span(result: OptionResult) -> Span:
+    west, south, east, north = extent([result])
+    every = [np.array([[west, south], [east, north]])]
+    if isinstance(result.land.terrain, Mesh):
+        every.append(result.land.terrain.places)
+    if result.kept:
+        every += [line for thing in result.kept.things for line in (*thing.lines, *thing.zones)]
+        every += list(rings(result.kept.way.area)) if result.kept.way else []
+        every += [ring for one in result.kept.machines for ring in rings(one.area)]
+    points = np.concatenate(every)
+    low, high = points.min(axis=0), points.max(axis=0)
+    room = SITE_ROOM * float((high - low).max())
+    return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
+
+
+def alt_site_plan(result: OptionResult, system: System) -> str:
+    """The site in words."""
+    ground = result.land.terrain
+    said = []
+    if isinstance(ground, Mesh):
+        low, high = (
+            show(float(level), LENGTH, system, frame.PLAN_UNIT[system])
+            for level in (ground.levels.min(), ground.levels.max())
+        )
+        said.append(f"ground from {len(ground.places)} survey points between {low} and {high}")
+    if result.kept:
+        near = [figure.subject for figure in result.kept.keep_out_distance if figure.cautions]
+        said.append(f"{len(result.kept.things)} keep-outs")
+        said.append(f"too near: {', '.join(near)}" if near else "none entered")
+        said += ["a way in"] if result.kept.way else []
+    if result.tunnels and result.tunnels.lines:
+        said.append(f"{len(result.tunnels.lines)} runs of pipe")
+    shown = "; ".join(said) or "level or evenly sloping ground"
+    return f"Site of option {result.option.name}: {shown}{alt_works(works_of(result), system)}."

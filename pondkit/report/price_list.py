@@ -12,9 +12,7 @@ from pondkit.core.result import by_key
 from pondkit.core.units import COUNT, Entered, System, figures, magnitude, nothing
 from pondkit.drawing.rows import safe
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.cost.inputs.items import NAMED, item_kind, items, units_of
-from pondkit.trades.cost.inputs.price_list import COLUMNS
-from pondkit.trades.cost.inputs.rates import PriceLine
+from pondkit.trades.cost.inputs import COLUMNS, NAMED, PriceLine, item_kind, items, units_of
 
 
 def price_csv(result: OptionResult, system: System) -> str:

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.units import System
-from pondkit.drawing.frame import Figure
-from pondkit.drawing.panel import Panel
+from pondkit.drawing.frame import Figure, Panel
 from pondkit.report import plan
 from pondkit.report.section import Reach
 from pondkit.study.evaluate import OptionResult, Results

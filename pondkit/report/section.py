@@ -8,9 +8,8 @@ import numpy as np
 from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
-from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.frame import BED, WATER, Array, Drawn, Figure, exaggeration, profile_trace, stretches, waters
 from pondkit.drawing.rows import by_rod
-from pondkit.drawing.views import BED, WATER, Drawn, exaggeration, profile_trace, stretches, waters
 from pondkit.geometry.lines import Rays, line_rays
 from pondkit.geometry.mound import Heaped
 from pondkit.geometry.site_surface import SiteSurface, trace

@@ -9,8 +9,8 @@ from pondkit.core import tables
 from pondkit.core.entry import Entry, total, with_cautions
 from pondkit.core.units import MONEY, nothing
 from pondkit.project.project import Project
-from pondkit.study.cautions import CURRENCIES_DIFFER
 from pondkit.study.evaluate import OptionResult, Results
+from pondkit.study.problems import CURRENCIES_DIFFER
 from pondkit.trades.cost.results import Price
 
 EACH = "each"  # in the table of words: a key with a line of its own for every pool or zone,

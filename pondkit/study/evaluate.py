@@ -1,28 +1,35 @@
-"""Works an option out: one class, one node for each thing worked out, in the order of the trades."""
+"""Computes an option: one class, one node for each quantity or result, in the order of the trades.
 
+A node is computed when it is first asked for, and asks for what it needs by name, so that the order of computing is
+found, not kept.
+"""
+
+from collections.abc import Callable, Iterator
+from copy import copy
 from dataclasses import dataclass
+from typing import Any, ClassVar, Generic, Self, TypeVar, get_type_hints
 
+from pondkit.core.entry import Entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, ToFill
-from pondkit.drawing.panel import keys
+from pondkit.core.result import Path, Problem, Result, ToFill, keys_in
+from pondkit.drawing.frame import keys
 from pondkit.geometry.footprint import Gap
 from pondkit.geometry.terrain import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
 from pondkit.study import problems as faults
 from pondkit.study import totals
-from pondkit.study.node import OnDemand, node
 from pondkit.study.totals import OtherDigs, Totals
 from pondkit.trades.animals import compute as animals
 from pondkit.trades.animals.results import AnimalsResult
+from pondkit.trades.clearances import compute
 from pondkit.trades.clearances import compute as clearances
-from pondkit.trades.clearances import stones
 from pondkit.trades.clearances.results import KeptResult, StoneOnWorks
 from pondkit.trades.cost import compute as cost
-from pondkit.trades.cost.inputs.rates import Rates
+from pondkit.trades.cost.inputs import Rates
 from pondkit.trades.cost.results import Price
 from pondkit.trades.earthwork import compute as earthwork
-from pondkit.trades.earthwork.results import excavation as dug
-from pondkit.trades.earthwork.results.crew import DigResult, Level
+from pondkit.trades.earthwork import results as dug
+from pondkit.trades.earthwork.results import DigResult, Level
 from pondkit.trades.ground import compute as ground_trade
 from pondkit.trades.ground.results import LandResult
 from pondkit.trades.lifting import compute as lifting
@@ -36,7 +43,7 @@ from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import bearing as bearing_stone
 from pondkit.trades.stone import compute as stone
 from pondkit.trades.stone import slings
-from pondkit.trades.stone.edging import seat
+from pondkit.trades.stone.boulders import seat
 from pondkit.trades.stone.inputs import rock_density
 from pondkit.trades.stone.results import BearingResult, SeatingResult, SlingsResult, StoneResult
 from pondkit.trades.tunnels import compute as tunnels
@@ -47,6 +54,86 @@ from pondkit.trades.walls.results import WallsResult, WallStone
 from pondkit.trades.water import compute as water_trade
 from pondkit.trades.water import flotation
 from pondkit.trades.water.results import FlotationResult, PoolWater, RunResult, WaterResult
+
+T = TypeVar("T")
+
+
+class node(Generic[T]):  # noqa: N801 - a decorator
+    """A property that is worked out when it is first asked for, and then stands in the instance.
+
+    Without a lock, other than ``functools.cached_property`` of Python 3.11: sessions would wait for each other.
+    """
+
+    def __init__(self, work: Callable[[Any], T]) -> None:
+        self.work = work
+        self.__doc__ = work.__doc__
+
+    def __set_name__(self, owner: type, name: str) -> None:
+        self.name = name
+
+    def __get__(self, holder: Any, owner: type | None = None) -> T:
+        value = holder.__dict__[self.name] = self.work(holder)
+        return value
+
+
+class OnDemand:
+    """What holds nodes, some of which are results with entries.
+
+    Attributes:
+        RESULTS: Names of the nodes and properties that hold entries, in the order of the takeoff.
+    """
+
+    RESULTS: ClassVar[tuple[str, ...]]
+    _known: ClassVar[dict[str, frozenset[str]]]
+
+    def entries(self) -> Iterator[tuple[str, Entry]]:
+        """Every (key, entry)."""
+        for name in self.RESULTS:
+            yield from self._entries_of(name)
+
+    def figure(self, key: str, subject: str) -> Entry | None:
+        """One figure, for which only its own node and what that asks for are worked out; None where it is not there."""
+        return next((entry for entry in self._of(key) if entry.subject == subject), None)
+
+    def figures(self, key: str) -> list[Entry]:
+        """All figures of a key, for which only their own nodes and what those ask for are worked out."""
+        return list(self._of(key))
+
+    def given(self, **nodes: Any) -> Self:
+        """A copy in which some nodes hold the values given, and are not worked out."""
+        view = copy(self)
+        view.__dict__.update(nodes)
+        return view
+
+    def ready(self, key: str) -> bool:
+        """True where the figures of a key are worked out already."""
+        return all(name in self.__dict__ for name in self.RESULTS if key in self._keys()[name])
+
+    def _of(self, key: str) -> Iterator[Entry]:
+        for name in self.RESULTS:
+            if key in self._keys()[name]:
+                for part in self._parts(name):
+                    yield from part.figures(key)
+
+    def _entries_of(self, name: str) -> Iterator[tuple[str, Entry]]:
+        for part in self._parts(name):
+            yield from part.entries()
+
+    def _parts(self, name: str) -> Iterator[Result]:
+        held = getattr(self, name)
+        for part in held if isinstance(held, tuple) else (held,):
+            if isinstance(part, Result):
+                yield part
+
+    @classmethod
+    def _keys(cls) -> dict[str, frozenset[str]]:
+        """Keys that each node with entries may hold, by the type that it declares."""
+        if "_known" not in cls.__dict__:
+            declared = {name: cls.__dict__[name] for name in cls.RESULTS}
+            work = {name: each.work if isinstance(each, node) else each.fget for name, each in declared.items()}
+            cls._known = {name: frozenset(keys_in(get_type_hints(each)["return"])) for name, each in work.items()}
+        return cls._known
+
 
 Pools = tuple[PoolResult, ...]
 
@@ -104,7 +191,7 @@ class OptionResult(OnDemand):
     @node
     def structures(self) -> dug.Structures:
         """What stands in the ground: bodies of the water side, and walls."""
-        return earthwork.structures.compute(self.option.water, self.option.walls, self.ground)
+        return earthwork.excavation.compute_structures(self.option.water, self.option.walls, self.ground)
 
     @node
     def stream_beds(self) -> dug.StreamBeds:
@@ -282,8 +369,8 @@ class OptionResult(OnDemand):
         option, truck = self.option, self.option.earth.truck if self.option.earth else None
         gravel = self.totals.total_gravel_volume, float(option.gravel_porosity)
         order = tuple(lift.load.index for lift in self.lifting.lifts) if self.lifting else ()
-        ordered = earthwork.haul.ordered(option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
-        return earthwork.haul.compute(option.stone, truck, self.stone, order, ordered)
+        ordered = earthwork.soil.ordered(option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
+        return earthwork.soil.compute_haul(option.stone, truck, self.stone, order, ordered)
 
     @node
     def kept(self) -> KeptResult | None:
@@ -295,7 +382,7 @@ class OptionResult(OnDemand):
     @node
     def stone_on_works(self) -> StoneOnWorks | None:
         """Placed boulders on mouths, pipes, dens, pits' edges, bodies and walls; None without boulders."""
-        return stones.compute(self.stone, self.tunnels, self._around.buried, self.structures.each, self.pools)
+        return compute.compute_stones(self.stone, self.tunnels, self._around.buried, self.structures.each, self.pools)
 
     @node
     def price(self) -> Price | None:
@@ -325,7 +412,7 @@ class OptionResult(OnDemand):
 
     @node
     def _level_groups(self) -> tuple[tuple[Level, ...], ...]:
-        option, pools, rows = self.option, self.pools, earthwork.level_rows
+        option, pools, rows = self.option, self.pools, earthwork.levels
         return rows.groups(
             pools,
             self.structures,

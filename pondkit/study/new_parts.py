@@ -1,28 +1,30 @@
 """New parts as they are first drawn, so that a sound design stays sound: where there is room, at levels that work.
 
 What a new part is like is said by its trade, or by its class (``first_values``); here it is found where it may stand
-and what it joins. Each function takes a place where one is drawn, and finds one where none is.
+and what it joins. Each function takes a place where one is drawn, and finds one where none is. Parts of pools, stone,
+tunnels and links come first, then works beside the pools: bodies of the water side, walls, machines, stakes, keep-outs.
 """
 
+import math
 from collections.abc import Callable, Iterator
-from typing import get_args
+from typing import Any, get_args
 
 from pondkit.core.part import Part, get
 from pondkit.core.refusal import Refused
 from pondkit.core.result import Path
-from pondkit.geometry.room import Spot
+from pondkit.geometry.room import Spot, nearest_on
 from pondkit.project.files import put
 from pondkit.project.project import Option, Project
-from pondkit.study import new_works as works
 from pondkit.study.evaluate import evaluate
-from pondkit.study.new_works import Made
 from pondkit.study.site_room import APART, SiteRoom, fresh_name, soundest
 from pondkit.trades.animals.inputs import AnimalWayOut
 from pondkit.trades.clearances.inputs import KeepOut
-from pondkit.trades.cost.inputs.rates import PriceLine, Rates, next_line
-from pondkit.trades.earthwork.inputs.dig import Measured, Reading, Stakes, Tape
+from pondkit.trades.cost.inputs import PriceLine, Rates, next_line
+from pondkit.trades.earthwork import new_parts as crew
+from pondkit.trades.earthwork.compute import excavation, levels
+from pondkit.trades.earthwork.inputs import Berm, Measured, Reading, Stakes, Tape, straight_as_outline
 from pondkit.trades.lifting.inputs import ChartRow, Lifting, Position, next_row
-from pondkit.trades.liner.inputs import Burrow, Liner, Lining, widest_stock
+from pondkit.trades.liner.inputs import TRENCH, Burrow, Liner, Lining, lined_pools, widest_stock
 from pondkit.trades.pools import new_parts as pools
 from pondkit.trades.pools.inputs import Link, Pit, Pool, Tier
 from pondkit.trades.pools.results import PoolResult
@@ -31,9 +33,167 @@ from pondkit.trades.stone.inputs import Boulder, Edging, Sling
 from pondkit.trades.tunnels import new_parts as tunnels
 from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
 from pondkit.trades.walls.inputs import Wall
+from pondkit.trades.walls.new_parts import new_wall
 from pondkit.trades.water import new_parts as water
-from pondkit.trades.water.inputs.bodies import Filter, Intake, Passage, PumpPit
 from pondkit.trades.water.inputs.pumping import Branch, Pump
+from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit
+
+Made = Part | Project  # a new part for the end of its list, or the whole design where more is drawn with it
+
+
+def new_intake(site: SiteRoom) -> Part:
+    """An intake beside the lowest pool, or where one is wanted."""
+    lowest = min(site.result.pools, key=lambda pool: pool.surfaces.finished.level, default=None)
+    start = site.beside
+    if lowest:
+        start = nearest_on(lowest.surfaces.finished, (-1e3, 0.0), 0.0)[0]
+    return water.new_intake(site.free(APART, start), None, site.typed)
+
+
+def new_pump_pit(site: SiteRoom) -> Part:
+    """A pump pit at a free place, its base in the ground."""
+    at = site.free(APART + 0.5)
+    return water.new_pit(get(site.project, site.held[:-1]), at, site.ground(at), site.typed)
+
+
+def new_filter(site: SiteRoom) -> Part:
+    """A filter at a free place, over the highest pool."""
+    return water.new_filter(site.free(APART + 0.5), water.levels_of(site.drawn.pools), site.typed)
+
+
+def new_passage(site: SiteRoom) -> Part:
+    """The pipe between the filter's two bodies."""
+    return water.new_passage(get(site.project, site.held[:-1]))
+
+
+# --- walls, lifting, earth ---
+
+
+def new_drawn_wall(site: SiteRoom) -> Part:
+    """A low wall at a free place, as wide as it must be to hold."""
+    at = site.free(APART + 0.8)
+    trade = get(site.project, site.held[:-1])
+    return new_wall(trade, site.name("wall"), at, site.ground(at), site.project.site.soil, site.typed)
+
+
+def new_position(site: SiteRoom) -> Made:
+    """A position off every edge, as near to the place wanted as the soil allows; stones wait behind the machine."""
+    return soundest(site.project, site.option, _positions(site, get(site.project, site.held[:-1])))
+
+
+def _positions(site: SiteRoom, trade: Lifting) -> Iterator[Project]:
+    held, size = trade.positions, float(trade.size)
+    wanted = site.place or site.beside
+    for more in (1.4, 2.0, 3.0, 4.5, 6.0, 9.0):
+        at = site.room.near(wanted, size + more)
+        if at is None:
+            continue
+        pick = site.room.near(at, 1.6, lambda spot, at=at: math.dist(spot, at) >= size + 1.5)  # type: ignore[misc]
+        if pick is None:
+            continue
+        values = {
+            "name": fresh_name("position", [one.name for one in held]),
+            "at": site.typed.place(at),
+            "pick_up": site.typed.place(pick),
+        }
+        position = Position.model_validate(values, context={"units": site.project.units})
+        own = (*site.held[:-1], "positions")
+        yield put(site.project, own, (*held, position))
+
+
+def new_berm_outline(site: SiteRoom) -> Made:
+    """The outline of a berm, as large as it was straight, so far from all that stands that its sides come down."""
+    berm: Berm = get(site.project, site.held[:-1])
+    box = straight_as_outline(berm)
+    half = math.hypot(float(box.length), float(box.width)) / 2
+    tried = []
+    for far in (half + 2.0, half + 4.0, half + 8.0):
+        at = site.place or site.room.near(site.beside, far)
+        if at is not None:
+            moved = put(site.project, (*site.held[:-1], "at"), site.typed.place(at))
+            tried.append(put(moved, site.held, box))
+    return soundest(site.project, site.option, tried)
+
+
+def new_lifting(site: SiteRoom) -> Made:
+    """The lift plan with a first position."""
+    after = put(site.project, site.held, Lifting())
+    inner = SiteRoom(after, site.option, (*site.held, "positions"), site.place)
+    return soundest(site.project, site.option, _positions(inner, Lifting()))
+
+
+# --- animals, dig, site, prices ---
+
+
+def new_way_out(site: SiteRoom) -> Part:
+    """A way out at the waterline: of the pool nearest to the place wanted, or of the first that has none."""
+    found = site.result.pools
+    if not found:
+        raise Refused("A way out leads out of a pool: draw a pool first.")
+    held = get(site.project, site.held)
+    bare = [pool for pool in found if pool.name not in {one.pool for one in held}] or list(found)
+    wanted = site.place
+    pool = bare[0] if wanted is None else min(found, key=lambda one: _off(one, wanted))
+    at = nearest_on(pool.surfaces.finished, wanted or (1e3, 0.0), 0.0)[0]
+    values = {"name": site.name("ramp"), "pool": pool.name, "at": site.typed.place(at, 0.01)}
+    return AnimalWayOut.model_validate(values, context={"units": site.project.units})
+
+
+def _off(pool: PoolResult, at: Spot) -> float:
+    return math.dist(nearest_on(pool.surfaces.finished, at, 0.0)[0], at)
+
+
+def new_reading(site: SiteRoom) -> Part:
+    """A rod reading on the first level to dig by that has none. Raises: Refused where there is no such level."""
+    rows = row_names(site.drawn)
+    if not rows:
+        raise Refused("There is no level to dig by yet: draw a pool first.")
+    held = {one.row for one in get(site.project, site.held)}
+    return Reading(row=next((row for row in rows if row not in held), rows[0]))
+
+
+def new_measured(site: SiteRoom) -> Part:
+    """A level to be found in the pool that the place lies in, else in the first that has none."""
+    found, held = site.result.pools, {one.pool for one in get(site.project, site.held)}
+    if not found:
+        raise Refused("Levels are found in the hole of a pool: draw a pool first.")
+    at = site.place
+    pool = next((one for one in found if one.name not in held), found[0])
+    if at is not None:
+        pool = next((one for one in found if one.surfaces.finished.holds(at)), pool)
+    return crew.new_measured(pool, at, site.typed)
+
+
+def new_tape(site: SiteRoom) -> Made:
+    """A tape line across the next pool, in the soundest of several directions. Raises: Refused without a pool."""
+    if not site.result.pools:
+        raise Refused("A tape line goes over a pool: draw a pool first.")
+    held = get(site.project, site.held)
+    pool = site.result.pools[min(len(held), len(site.result.pools) - 1)]
+    turns = [crew.new_tape(pool, site.name("line"), turn, site.typed) for turn in range(0, 180, 15)]
+    return soundest(site.project, site.option, [put(site.project, site.held, (*held, tape)) for tape in turns])
+
+
+def new_stakes(site: SiteRoom) -> Part:
+    """Two stakes outside every dig."""
+    return crew.new_stakes(site.result.pools, site.typed)
+
+
+def new_keep_out(site: SiteRoom) -> Part:
+    """A thing to keep clear of, where it stands; how far it is kept clear is the person's to say."""
+    kind = site.kind or "tree"
+    at = site.free(APART + 1.0)
+    values: dict[str, Any] = {"name": site.name(kind), "kind": kind, "points": [site.typed.place(at)]}
+    return KeepOut.model_validate(values, context={"units": site.project.units})
+
+
+def row_names(option: Option) -> list[str]:
+    """Names of the levels to dig by."""
+    held = option.lining is not None and option.lining.edge_kind == TRENCH
+    anchored = lined_pools(option.lining) if held else frozenset()
+    standing = excavation.drawn(option.water, option.walls)
+    return levels.row_names(option.pools, option.links, option.stone, anchored, option.tunnels, standing)
+
 
 STEP_OFF = 0.3  # m: what a node keeps off
 MOST_TRIED = 12  # runs that are tried before one is taken
@@ -69,7 +229,7 @@ def add_part(project: Project, path: Path, place: Spot | None = None) -> Project
 def _made(project: Project, held: Path, place: Spot | None, kind: str) -> Made:
     site = SiteRoom(project, int(held[1]) if held[:1] == ("options",) and len(held) > 1 else 0, held, place, kind)
     if held[-1] == "outline":
-        return works.new_berm_outline(site)
+        return new_berm_outline(site)
     part = kind_of_items(type(get(project, held[:-1])), str(held[-1]))
     maker = MAKERS.get(part)
     return maker(site) if maker else _plain(site, part)
@@ -296,19 +456,19 @@ MAKERS: dict[type[Part], Callable[[SiteRoom], Made]] = {
     Fitting: _fitting,
     Pump: _pump,
     Branch: _branch,
-    Intake: works.new_intake,
-    PumpPit: works.new_pump_pit,
-    Filter: works.new_filter,
-    Passage: works.new_passage,
-    Wall: works.new_drawn_wall,
-    Position: works.new_position,
-    Lifting: works.new_lifting,
-    AnimalWayOut: works.new_way_out,
-    Reading: works.new_reading,
-    Measured: works.new_measured,
-    Tape: works.new_tape,
-    Stakes: works.new_stakes,
-    KeepOut: works.new_keep_out,
+    Intake: new_intake,
+    PumpPit: new_pump_pit,
+    Filter: new_filter,
+    Passage: new_passage,
+    Wall: new_drawn_wall,
+    Position: new_position,
+    Lifting: new_lifting,
+    AnimalWayOut: new_way_out,
+    Reading: new_reading,
+    Measured: new_measured,
+    Tape: new_tape,
+    Stakes: new_stakes,
+    KeepOut: new_keep_out,
     Rates: _rates,
     PriceLine: _price_line,
     ChartRow: _chart_row,

@@ -11,17 +11,10 @@ from pondkit.core.part import get
 from pondkit.core.refusal import Refused
 from pondkit.core.result import Path
 from pondkit.core.typed import Typed
-from pondkit.geometry.ditch import ditch_footprint
-from pondkit.geometry.footprint import (
-    Footprint,
-    dig_footprint,
-    line_footprint,
-    ring_footprint,
-    way_footprint,
-)
+from pondkit.geometry.footprint import Footprint, dig_footprint, line_footprint, ring_footprint, way_footprint
 from pondkit.geometry.hole import hole_footprint
 from pondkit.geometry.room import OccupiedGround, Spot, room_of
-from pondkit.geometry.trench import cut_footprint
+from pondkit.geometry.trench import cut_footprint, ditch_footprint
 from pondkit.project.project import Option, Project
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.clearances.compute import kept_things

@@ -7,11 +7,11 @@ from pondkit.core.entry import Entry, Range, entry, holds, total, with_cautions,
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.units import AREA, VOLUME, Area, Ratio, Volume, nothing
-from pondkit.geometry.cut_fill import Dug
 from pondkit.geometry.footprint import Gap
-from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES
+from pondkit.geometry.terrain import Dug
+from pondkit.study.problems import ELECTRICITY_NEAR_WATER, FILL_SETTLES
 from pondkit.trades.earthwork.cautions import SERVICES_BEFORE_DIG
-from pondkit.trades.earthwork.results.excavation import ExcavationResult
+from pondkit.trades.earthwork.results import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.tunnels.results import TunnelsResult

@@ -21,13 +21,12 @@ from pondkit.core.caution import REMINDER
 from pondkit.core.kinds import nothing
 from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.units import MONEY, SYSTEMS, System
-from pondkit.page.controls import PAIRS, UNIONS
-from pondkit.page.fields import declared_in
+from pondkit.page.controls import PAIRS, UNIONS, declared_in
 from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.cost.inputs.rates import Rates
+from pondkit.trades.cost.inputs import Rates
 from tests.designs import DEMO_NAMES, demo, full_project, part_classes
 from tests.report.papers import reading
 

@@ -18,8 +18,7 @@ from pondkit import Project, load, save
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, key_of, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.units import COUNT, MASS, SYSTEMS, Entered, Kind, read, system_of
-from pondkit.project.job import Firm, Job, Photo
-from pondkit.project.picture import PlacedPicture
+from pondkit.project.project import Firm, Job, Photo, PlacedPicture
 from tests.loops import for_each
 
 Keys = tuple[str | int, ...]

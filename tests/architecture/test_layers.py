@@ -39,7 +39,7 @@ PLACES = {
     "networkx": ("trades/tunnels", "solvers"),
     "fluids": ("trades", "solvers", "core"),
 }
-MOST_LINES = 400
+MOST_LINES = 700
 
 
 def place(path: Path) -> str:

@@ -12,7 +12,7 @@ from sketch import Sketch
 from pondkit import Project, load, save
 from pondkit.core.part import get, kind_in, walk
 from pondkit.page import edits
-from pondkit.page.history import History
+from pondkit.page.state import History
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, full_project

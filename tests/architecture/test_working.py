@@ -11,7 +11,7 @@ import pytest
 from pondkit.core.entry import Entry
 from pondkit.core.sentence import Term
 from pondkit.core.units import SYSTEMS, System, quantity, unit_for
-from pondkit.drawing.say import working
+from pondkit.drawing.rows import working
 from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo
 

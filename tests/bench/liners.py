@@ -16,8 +16,7 @@ import numpy as np
 from pondkit import load
 from pondkit.geometry.lines import rays_at
 from pondkit.geometry.outline import Array
-from pondkit.geometry.sheet import edges_across, margin_of
-from pondkit.geometry.sheet_fit import Ways, ways_of
+from pondkit.geometry.sheet import Ways, edges_across, margin_of, ways_of
 from pondkit.geometry.site_surface import grounded, trace
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.liner.results import LinerFootprint

@@ -2,7 +2,7 @@
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.units import LENGTH
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 
 DEEP = CautionRule("deep", ACT, "max_depth", "{pool} is deeper than {most}.", most=1.0)
 FLAT = CautionRule("flat", ACT, "max_depth", "Flat.", least=0.5)

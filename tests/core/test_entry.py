@@ -10,7 +10,7 @@ from pondkit.core.entry import Entry, Range, entry, holds, rounded_up, total, wi
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH, Area, Count, Length, Ratio
-from pondkit.drawing.say import say, working
+from pondkit.drawing.rows import say, working
 
 WIDE = CautionRule("wide", ACT, "surface_area", "Wider than 10 m.")
 

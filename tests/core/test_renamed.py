@@ -11,7 +11,7 @@ from pondkit.core import renamed, tables
 from pondkit.core.refusal import Refused
 from pondkit.core.tables import table
 from pondkit.report import aims
-from pondkit.trades.cost.inputs.price_list import price_list
+from pondkit.trades.cost.inputs import price_list
 from tests.designs import option, read, small
 
 ROWS = (

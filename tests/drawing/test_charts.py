@@ -7,7 +7,7 @@ import pytest
 from pondkit.drawing import frame
 from pondkit.drawing.charts import FOOT, HIGH, LEFT, RIGHT, TOP, WIDE, charted
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.water.pictures import curves
+from pondkit.trades.water import pictures
 from tests.designs import demo
 
 
@@ -53,9 +53,9 @@ def test_a_right_axis_and_a_share_of_an_axis_have_their_own_places() -> None:
 
 def test_the_operating_point_of_the_demo_stands_on_its_print() -> None:
     result = evaluate(demo("turtle_yard")).options[0]
-    drawn = curves.curves(result.water, "us")
+    drawn = pictures.curves(result.water, "us")
     assert drawn
-    markup = charted(drawn, curves.alt_curves(result.water, "us")).svg
+    markup = charted(drawn, pictures.alt_curves(result.water, "us")).svg
     for note in drawn["layout"]["annotations"]:
         assert note["text"].replace("'", "&#x27;") in markup
     colours = set(re.findall(r"(?:fill|stroke)='(#[0-9a-f]+)'", markup))

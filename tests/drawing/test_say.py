@@ -7,7 +7,7 @@ import pytest
 from pondkit.core.entry import entry, input_entry, total
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH, RATIO, SYSTEMS, VOLUME, Area, Count, Length, Ratio, Volume
-from pondkit.drawing.say import say, say_problem, working
+from pondkit.drawing.rows import say, say_problem, working
 from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, pool, read
 

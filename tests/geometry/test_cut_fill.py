@@ -8,9 +8,8 @@ import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
-from pondkit.geometry.cut_fill import Plane, TooSteep, band, shared_cut
 from pondkit.geometry.outline import Placed
-from pondkit.geometry.terrain import length_above
+from pondkit.geometry.terrain import Plane, TooSteep, band, length_above, shared_cut
 from pondkit.trades.ground.compute import compute
 from pondkit.trades.pools.inputs import Pool
 from tests.by_grid import cut_and_fill, option_of, pit_of, pool_of, project_of, surfaces_of

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 import shapely
 
-from pondkit.geometry.cut_fill import Plane, TooSteep
 from pondkit.geometry.hole import Hole, approach, box_at, crosses, edge_of, reach_of, strip_beside
+from pondkit.geometry.terrain import Plane, TooSteep
 from pondkit.geometry.trench import TrenchCut
 from tests.by_grid import take_out
 

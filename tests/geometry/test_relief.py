@@ -7,8 +7,8 @@ import pytest
 import shapely
 
 from pondkit.geometry import relief
-from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.relief import ModelMesh
+from pondkit.geometry.terrain import Plane
 from pondkit.study.evaluate import evaluate
 from tests.by_grid import pit_of, pool_of, surfaces_of
 from tests.designs import DEMO_NAMES, demo

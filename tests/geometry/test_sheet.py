@@ -9,7 +9,7 @@ from shapely.geometry import Polygon
 from pondkit.geometry.lines import rays, turns_of
 from pondkit.geometry.outline import Placed, shape_from, shape_of
 from pondkit.geometry.shapes import Circle, Ellipse
-from pondkit.geometry.sheet_fit import Fit, Ways, fit
+from pondkit.geometry.sheet import Fit, Ways, fit
 from tests.bench.liners import design, differences
 
 

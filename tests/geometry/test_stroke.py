@@ -8,7 +8,7 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Polygon
 
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.geometry.outline import NoOutline, through
 from pondkit.geometry.stroke import SHARE, TRIMMED, ring_of, smoothed, thinned, tolerance_of
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 import shapely
 
-from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.hole import Hole, box_at
+from pondkit.geometry.terrain import Plane
 from pondkit.geometry.trench import CutMap, TrenchCut, cut_map
 from tests.by_grid import option_of, pool_of, surfaces_of, take_out
 

@@ -2,9 +2,8 @@
 
 import pytest
 
-from pondkit.page.history import History
 from pondkit.page.sidebar import TRADES
-from pondkit.page.state import Desk
+from pondkit.page.state import Desk, History
 from tests.designs import option, read
 from tests.page.sketch import Sketch
 

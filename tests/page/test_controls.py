@@ -12,10 +12,8 @@ from pondkit.core.part import Ask, Part, ask_of, choices_in, kind_in
 from pondkit.core.units import LENGTH, RATIO, Entered, Kind
 from pondkit.page import controls
 from pondkit.page.components import Row
-from pondkit.page.fields import fields_of
-from pondkit.page.history import History
-from pondkit.page.sliders import FINE, box_text, quantity, with_unit
-from pondkit.page.state import Desk
+from pondkit.page.controls import FINE, box_text, fields_of, quantity, with_unit
+from pondkit.page.state import Desk, History
 from pondkit.project.project import Project
 from tests.designs import full_project, part_classes, read
 from tests.loops import for_each

@@ -14,9 +14,9 @@ from pondkit.drawing.rows import CautionText, rank_of
 from pondkit.page.figures import KEY_FIGURES, difference
 from pondkit.page.start import examples
 from pondkit.report import table
-from pondkit.report.act_marks import faults_at
-from pondkit.study.cautions import reminders
+from pondkit.report.plan import faults_at
 from pondkit.study.evaluate import evaluate
+from pondkit.study.problems import reminders
 from tests.designs import full, full_project
 
 

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit import save
-from pondkit.page.history import MOST, History
+from pondkit.page.state import MOST, History
 from pondkit.project.files import put
 from tests.designs import full_project, read
 

@@ -10,7 +10,7 @@ from PIL import Image
 from pondkit import load, save
 from pondkit.core.refusal import Refused
 from pondkit.page.job_card import LONGEST, with_logo
-from pondkit.project.job import MOST_LETTERS
+from pondkit.project.project import MOST_LETTERS
 from pondkit.report.drawings import paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import read, small

@@ -10,10 +10,9 @@ from PIL import Image
 
 from pondkit import load, save
 from pondkit.core.result import Path
-from pondkit.page import edits, history, keeping, main
-from pondkit.page.history import History
-from pondkit.page.link import as_link, from_link
-from pondkit.page.state import Desk
+from pondkit.page import edits, keeping, main, state
+from pondkit.page.keeping import as_link, from_link
+from pondkit.page.state import Desk, History
 from pondkit.project.files import put
 from tests.designs import read
 
@@ -194,7 +193,7 @@ def test_what_was_changed_last_is_said(path: Path, value: Any, said: str) -> Non
     desk.edit(lambda: put(desk.project, path, value))
     work = keeping._work(desk)
     assert work is not None
-    assert work["changed"] == said.replace("site, depth limit", history.place(desk.project, path))
+    assert work["changed"] == said.replace("site, depth limit", state.place(desk.project, path))
 
 
 def test_a_list_that_grew_is_said() -> None:

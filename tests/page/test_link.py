@@ -7,7 +7,7 @@ import pytest
 
 from pondkit import save
 from pondkit.core.refusal import Refused
-from pondkit.page.link import as_link, from_link
+from pondkit.page.keeping import as_link, from_link
 from pondkit.project.files import MOST_BYTES
 from tests.designs import DEMO_NAMES, demo, full_project
 

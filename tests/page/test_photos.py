@@ -9,7 +9,7 @@ from PIL import ExifTags, Image
 from pondkit import load, save
 from pondkit.core.refusal import Refused
 from pondkit.page.photos import with_photo
-from pondkit.project.job import MOST_LETTERS, MOST_PHOTOS
+from pondkit.project.project import MOST_LETTERS, MOST_PHOTOS
 from pondkit.report.drawings import paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import read

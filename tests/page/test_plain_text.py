@@ -13,7 +13,7 @@ from sketch import Sketch
 from pondkit import Project, save
 from pondkit.core.part import ask_of
 from pondkit.page import main, sidebar
-from pondkit.page.text import unmarked
+from pondkit.page.state import unmarked
 from pondkit.report.aims import aimable
 from pondkit.report.drawings import PAPERS
 from pondkit.report.table import summary_csv, takeoff_csv

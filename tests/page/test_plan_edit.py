@@ -4,9 +4,8 @@ from typing import Any
 
 import pytest
 
-from pondkit.page.history import History
 from pondkit.page.plan_edit import act
-from pondkit.page.state import Desk
+from pondkit.page.state import Desk, History
 from tests.designs import option, read
 from tests.page.sketch import Sketch
 

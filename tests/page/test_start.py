@@ -13,9 +13,8 @@ from sketch import Sketch
 from pondkit import load, save
 from pondkit.core.refusal import Refused
 from pondkit.page import keeping, start
-from pondkit.page.history import History
-from pondkit.page.job_folder import MOST_VERSIONS, JobFolder
-from pondkit.page.state import Desk, blank
+from pondkit.page.keeping import MOST_VERSIONS, JobFolder
+from pondkit.page.state import Desk, History, blank
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from tests.designs import pool, read, small

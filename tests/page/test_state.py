@@ -5,8 +5,7 @@ import pytest
 from pondkit import save
 from pondkit.core.refusal import Refused
 from pondkit.page import edits
-from pondkit.page.history import History
-from pondkit.page.state import Desk
+from pondkit.page.state import Desk, History
 from pondkit.project.files import put
 from tests.designs import full_project, read
 

@@ -5,7 +5,7 @@ and on the page, the print and the show.
 import re
 
 from pondkit import Project
-from pondkit.report import differences
+from pondkit.report import table
 from pondkit.study.evaluate import evaluate
 from tests.designs import option, pool, read
 
@@ -21,21 +21,21 @@ def two(**second: object) -> Project:
 
 
 def test_four_times_the_area_is_told_as_three_times_more() -> None:
-    rows = {row.what: row for row in differences.told(evaluate(two()), 1, 0, "us")}
+    rows = {row.what: row for row in table.told(evaluate(two()), 1, 0, "us")}
     assert rows["Water surface in all"].difference == "236 ft² more"  # π (10² − 5²) = 235.6 ft², in three digits
     assert rows["Water surface in all"].here == "314.2 ft²"
 
 
 def test_words_name_the_largest_price_first() -> None:
-    said = differences.sentence(evaluate(two()), 1, 0, "us")
+    said = table.sentence(evaluate(two()), 1, 0, "us")
     assert re.match(r"B costs \$[\d.,]+ more than A; largest: dig \$[\d.,]+ more, gravel \$[\d.,]+ more\.", said)
-    back = differences.sentence(evaluate(two()), 0, 1, "us")
+    back = table.sentence(evaluate(two()), 0, 1, "us")
     assert re.match(r"A costs \$[\d.,]+ less than B; largest: dig \$[\d.,]+ less", back)
 
 
 def test_one_that_has_none_of_a_thing_is_told() -> None:
     lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
-    rows = {row.what: row for row in differences.told(evaluate(two(lining=lining)), 1, 0, "us")}
+    rows = {row.what: row for row in table.told(evaluate(two(lining=lining)), 1, 0, "us")}
     assert rows["Liner to order"].there == "none"
     assert rows["Liner to order"].difference == f"{rows['Liner to order'].here} more"
 
@@ -47,11 +47,11 @@ def test_a_price_that_one_lacks_is_told_as_that_and_not_as_a_thing_that_is_not_t
         for name, more in (("A", {"liner": "1 per ft^2"}), ("B", {}))
     ]
     results = evaluate(read(options=made))
-    said = differences.sentence(results, 1, 0, "us")
+    said = table.sentence(results, 1, 0, "us")
     assert "no liner" not in said
     assert "liner without a price" in said
     assert "The two sums do not hold the same" in said
-    (row,) = [row for row in differences.told(results, 1, 0, "us") if row.what == "Liner"]
+    (row,) = [row for row in table.told(results, 1, 0, "us") if row.what == "Liner"]
     assert row.here == "not priced"
 
 
@@ -59,11 +59,11 @@ def test_one_thing_paid_by_rate_here_and_by_a_line_there_is_one_thing() -> None:
     line = {"item": "dig_volume", "unit": "yd^3", "price": 40}
     made = [option("A", rates={"dig": "40 per yd^3"}), option("B", rates={"lines": [line]})]
     results = evaluate(read(options=made))
-    assert differences.told(results, 1, 0, "us") == []
-    assert "costs as much" in differences.sentence(results, 1, 0, "us")
+    assert table.told(results, 1, 0, "us") == []
+    assert "costs as much" in table.sentence(results, 1, 0, "us")
 
 
 def test_equal_options_have_nothing_to_tell() -> None:
     results = evaluate(read(options=[option("A"), option("B")]))
-    assert differences.told(results, 1, 0, "us") == []
-    assert differences.sentence(results, 1, 0, "us") == ""
+    assert table.told(results, 1, 0, "us") == []
+    assert table.sentence(results, 1, 0, "us") == ""

@@ -9,13 +9,12 @@ from pondkit import Project
 from pondkit.core.caution import REMINDER
 from pondkit.core.tables import table as reference
 from pondkit.core.units import SYSTEMS, System
-from pondkit.drawing.say import say_problem
+from pondkit.drawing.rows import say_problem
 from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.report.drawings import PAPERS, Paper, paper, write_drawings
 from pondkit.report.papers.hand_over import months
-from pondkit.report.papers.sheet import NOT_WHOLE
-from pondkit.report.papers.typesetter import SHEETS, SIZES, USUAL, Size
+from pondkit.report.papers.sheet import NOT_WHOLE, SHEETS, SIZES, USUAL, Size
 from pondkit.study.evaluate import Results, evaluate
 from tests.designs import DEMO_NAMES, demo, full_design, full_project, option, pool, read
 from tests.report.papers import reading

@@ -11,10 +11,10 @@ import pytest
 import shapely
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.drawing import frame, views
+from pondkit.drawing import frame
 from pondkit.page import edits
 from pondkit.report import plan
-from pondkit.report.act_marks import faults_at
+from pondkit.report.plan import faults_at
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.clearances.pictures import kept_labels
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
@@ -285,7 +285,7 @@ def test_the_words_for_a_plan_name_pools_areas_and_depths(system: System) -> Non
     ("length", "nice"), [(7.3, 5), (2.0, 2), (0.34, 0.2), (1.0, 1), (99, 50), (0, 1), (math.inf, 1)]
 )
 def test_a_scale_bar_has_a_round_length(length: float, nice: float) -> None:
-    assert views.round_length(length) == pytest.approx(nice)
+    assert frame.round_length(length) == pytest.approx(nice)
 
 
 def test_names_of_what_is_kept_clear_of_stay_in_the_picture_and_off_its_scale_bar() -> None:

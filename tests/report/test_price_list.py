@@ -10,8 +10,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.project.files import put
 from pondkit.report.price_list import price_csv
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.cost.inputs.items import items
-from pondkit.trades.cost.inputs.price_list import price_list
+from pondkit.trades.cost.inputs import items, price_list
 from tests.designs import DEMO_NAMES, demo, full_project
 
 LINES = ("prices", "lines")

@@ -3,7 +3,7 @@
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.report.site_plan import alt_site_plan, site_plan
+from pondkit.report.plan import alt_site_plan, site_plan
 from pondkit.study.evaluate import evaluate
 from tests.designs import full_project
 from tests.report.pictures import as_json, named

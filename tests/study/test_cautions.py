@@ -2,8 +2,8 @@
 
 from pondkit.core.entry import Entry, entry
 from pondkit.study import totals
-from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES
 from pondkit.study.evaluate import evaluate
+from pondkit.study.problems import ELECTRICITY_NEAR_WATER, FILL_SETTLES
 from pondkit.trades.earthwork.cautions import SERVICES_BEFORE_DIG
 from tests.cautions import cases, edge
 from tests.designs import read

@@ -5,8 +5,8 @@ import pytest
 from pondkit.core import tables
 from pondkit.core.entry import total
 from pondkit.study import compare
-from pondkit.study.cautions import CURRENCIES_DIFFER
 from pondkit.study.evaluate import Results, evaluate
+from pondkit.study.problems import CURRENCIES_DIFFER
 from tests.cautions import cases
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 

@@ -9,7 +9,7 @@ import pytest
 from pondkit.core.refusal import place
 from pondkit.core.remembered import Memory
 from pondkit.core.result import Path, Problem
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.project.files import load, put, save
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import pit_of, pool_of, project_of

@@ -7,8 +7,8 @@ import pytest
 from pondkit.geometry.sheet import sheets
 from pondkit.project.files import put
 from pondkit.project.project import Project
+from pondkit.study.aim import least_area_turn, least_liner_turn
 from pondkit.study.evaluate import evaluate
-from pondkit.study.least_turn import least_area_turn, least_liner_turn
 from tests.trades.liner.test_liners import design, pool
 from tests.trades.liner.test_plan import figures, lined
 

@@ -8,11 +8,10 @@ Call order on the page: ``plotly_loader`` first, any pictures and forms, ``Live.
 hand, ``run_done`` last.
 """
 
-from pondkit.page.components.backdrop import backdrop
+from pondkit.page.components.assets import plotly_loader, run_done
 from pondkit.page.components.form import Button, FormEntry, Row, entries, form
 from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, kept_firm, twin
 from pondkit.page.components.live import Live, encoded, live_entries, live_event
-from pondkit.page.components.loader import plotly_loader, run_done
 from pondkit.page.components.picture import (
     Chosen,
     Drawn,
@@ -23,6 +22,7 @@ from pondkit.page.components.picture import (
     Takes,
     ToolButton,
     Worked,
+    backdrop,
     picture,
 )
 

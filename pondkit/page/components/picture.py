@@ -1,4 +1,6 @@
-"""A plotly picture that is redrawn in place, keeps zoom and camera, and tells what was clicked or dragged."""
+"""A plotly picture that is redrawn in place, keeps zoom and camera, and tells what was clicked or dragged; and the
+picture of the site that plans draw under themselves, brought into the browser once.
+"""
 
 from dataclasses import dataclass
 from typing import Any, Literal, NotRequired, TypedDict
@@ -206,3 +208,19 @@ def picture(
     data = live.picture(key, shown) if live else shown
     if data is not None:
         _PICTURE(key=key, data=encoded(data), height="content" if takes else height)
+
+
+_BACKDROP = st.components.v2.component("pondkit_backdrop", js=asset("backdrop.js"))
+_KEY = "pondkit_backdrop"
+
+
+def backdrop(name: str, letters: str) -> None:
+    """Hands a picture to the browser under a name. Once it has it, nothing of it is sent any more.
+
+    Args:
+        name: By which plans ask for it; another picture, another name.
+        letters: JPEG in base64.
+    """
+    held = st.session_state.get(_KEY, {}).get("held")
+    data = {"name": name, "letters": None if held == name else letters}
+    _BACKDROP(key=_KEY, data=data, on_held_change=lambda: None)

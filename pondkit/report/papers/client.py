@@ -1,17 +1,24 @@
-"""One option as a client takes it home: how it looks, what it gives and asks, what is still to settle, the choice."""
+"""One option as a client takes it home: how it looks, what it gives and asks, what is still to settle, the choice.
+
+And the paper of all its figures, each with its working, range and cautions.
+"""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pondkit.core.caution import ACT, CHECK, REMINDER
+from pondkit.core.tables import GROUPS
 from pondkit.drawing.blocks import Beside, Block, Items, Picture, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.charts import charted
+from pondkit.drawing.rows import FigureRow
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan, section, table
+from pondkit.report.model import projection
 from pondkit.report.papers.quotation import Money, quoted
 from pondkit.report.papers.sheet import Sheet
-from pondkit.report.projection import projection
 from pondkit.study.compare import currency_of
+from pondkit.trades.water import pictures
 
 QUOTED = "Price by the quotation, with tax"
 SECTION, VIEW = 60.0, 72.0  # mm of height that pictures may take
@@ -168,3 +175,28 @@ def _options(sheet: Sheet) -> Sequence[Block]:
     if any(prices):
         lines.append((QUOTED, *prices))
     return tabled(("", *marked), lines, range(1, 1 + len(names)), whole=True)
+
+
+def figures(sheet: Sheet) -> Iterator[Block]:
+    """Every figure under the heading of its group."""
+    for group, title in GROUPS.items():
+        own = [row for row in sheet.rows if row.group == group]
+        lines = [(row.label, row.subject, row.text, row.range_text, _working(row)) for row in own]
+        head = ("Figure", "Of", "Likely", "From, to", "Working")
+        held = [column for column in range(len(head)) if any(line[column] for line in lines)]
+        shown = [tuple(line[column] for column in held) for line in lines]
+        chart = _pumps(sheet) if group == "water" else ()
+        yield from titled(
+            title, chart, tabled([head[column] for column in held], shown, (held.index(2),) if held else ())
+        )
+
+
+def _pumps(sheet: Sheet) -> Iterator[Block]:
+    """Pumps against lines."""
+    if curve := pictures.curves(sheet.result.water, sheet.units):
+        yield charted(curve, pictures.alt_curves(sheet.result.water, sheet.units))
+
+
+def _working(row: FigureRow) -> str:
+    cautions = (f"{each.rank.capitalize()}: {each}" for each in row.cautions)
+    return "\n".join((row.working, *cautions))

@@ -9,19 +9,18 @@ from pondkit.drawing import frame
 from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
-from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_tape, fixed
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_tape, fixed, say
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan, section
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.inputs.dig import Dig, Stakes
-from pondkit.trades.earthwork.pictures import AS_BUILT, haul, levels, setting_out
-from pondkit.trades.earthwork.results.crew import DigResult
+from pondkit.trades.earthwork.inputs import Dig, Stakes
+from pondkit.trades.earthwork.pictures import AS_BUILT, excavation, levels, setting_out
+from pondkit.trades.earthwork.results import DigResult
 from pondkit.trades.lifting.results import Lift
 from pondkit.trades.liner.pictures import LAYOUT
-from pondkit.trades.tunnels.pictures import plan as tunnels_plan
+from pondkit.trades.tunnels import pictures as tunnels_plan
 from pondkit.trades.walls import pictures as walls
 from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
 
@@ -64,7 +63,7 @@ def crew(sheet: Sheet) -> Iterator[Block]:
     yield from titled("As-built survey", _as_built(sheet))
     yield from _liner(sheet)
     yield from titled("Stones, one by one", _stones(sheet), _items(sheet.heeded(STONE_GROUPS, ACT, CHECK)))
-    yield from titled("Stone in the order in which it is set", haul.printed(result.haul, units))
+    yield from titled("Stone in the order in which it is set", excavation.printed(result.haul, units))
     yield from titled("Passages", _passages(sheet))
     yield from titled("Pipe runs", _pipes(sheet), _items(sheet.heeded(PIPE_GROUPS, ACT, CHECK)))
 

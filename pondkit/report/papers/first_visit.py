@@ -4,10 +4,9 @@ from collections.abc import Iterator
 
 from pondkit.drawing.blocks import BLANK, Beside, Block, Fields, Grid, Items, NewPage, Picture, Text, titled
 from pondkit.drawing.blocks import table as tabled
-from pondkit.drawing.site_image import alone, aspect_of
+from pondkit.drawing.to_scale import alone, aspect_of
 from pondkit.project.answers import HEAD, questions
-from pondkit.report.papers.sheet import Sheet
-from pondkit.report.papers.typesetter import GUTTER
+from pondkit.report.papers.sheet import GUTTER, Sheet
 from pondkit.report.table import csv_text
 
 LINE = 8.0  # mm: of a line to write on

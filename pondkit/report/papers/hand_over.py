@@ -18,7 +18,7 @@ from pondkit.report.scene import Scene
 from pondkit.trades.earthwork.compute.setting_out import ties
 from pondkit.trades.earthwork.pictures import levels
 from pondkit.trades.liner.pictures import LAYOUT
-from pondkit.trades.water.pictures import flows
+from pondkit.trades.water import pictures as flows
 
 COMMON = "common practice, no source"
 NO_SOURCE = f"Lines without a source are {COMMON}."

@@ -1,15 +1,358 @@
-"""The order list, and the same without prices to ask for quotes: by supplier and by the day it is needed; on paper and
-as CSV.
+"""What is ordered of an option: each thing once, with size and all that a supplier must know, by supplier and by the
+day it is needed; the same without prices to ask for quotes; on paper and as CSV.
 """
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from pondkit.core import tables
+from pondkit.core.units import AREAL_MASS, LENGTH, System, show
 from pondkit.drawing.blocks import BLANK, Block, Fields, NewPage, Text, titled
 from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.rows import FigureRow
 from pondkit.report import table
-from pondkit.report.papers.goods import HIRE, Good, bought
 from pondkit.report.papers.sheet import Sheet
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.cost.inputs import is_goods, net_key, ordered
+from pondkit.trades.cost.results import Listed
+from pondkit.trades.liner.inputs import Fabric
+from pondkit.trades.water.inputs.water import all_bodies
+
+# What each group is bought from, and before which stage of the work it must be there; another group stands under its
+# own name.
+BOUGHT: dict[str, tuple[str, str]] = {
+    "totals": ("Gravel and stone yard", "5. Gravel, before the fill"),
+    "lining": ("Liner and fabric", "2. Once the dig is measured, before laying"),
+    "stone": ("Gravel and stone yard", "4. Stone, once the liner is protected"),
+    "tunnels": ("Pipe and fittings", "3. Pipe, while the dig is open"),
+    "water": ("Pumps, pipe and valves", "3. Pipe, while the dig is open"),
+    "filter": ("Pumps, pipe and valves", "6. Filter, before the water runs"),
+}
+HIRE, HIRED = "Hire", "4. Stone, once the liner is protected"
+# What is needed at another stage than its group: beds lie under the liner.
+BEDDING = "1. Bedding, while the dig is open, before the liner"
+EARLIER = {"bedding_order": BEDDING, "seat_order": BEDDING, "pipe_bedding_order": BEDDING}
+ELSE = "As the work asks"
+# Figures of the takeoff that are said within another row, so that nothing is ordered twice.
+WITHIN = (
+    "liner_length_order",
+    "liner_width_order",
+    "underlay_area_order",
+    "overlay_area_order",
+    "underlay_pad_order",
+    "overlay_pad_order",
+    "boulders_order",
+    "edging_order",
+    "pipe_length_order",
+)
+# The item by which the same thing is priced where it is not priced by what is ordered.
+MEASURED = {
+    "rolls_to_buy": "liner_area",
+    "underlay_rolls": "underlay_area",
+    "overlay_rolls": "overlay_area",
+    "boulder_count": "boulders_order",
+    "edging_count": "edging_order",
+    "pipe_lengths_to_buy": "pipe_length",
+}
+# Figures whose subject is the size itself.
+SIZES = ("fitting_count", "line_fitting_order", "line_valve_order", "line_pipe_order", "pipe_lengths_to_buy")
+NAMES = {
+    "boulder_count": "Boulder",
+    "edging_count": "Edging stone",
+    "fitting_count": "Fitting",
+    "line_fitting_order": "Fitting",
+    "line_valve_order": "Valve",
+    "line_pipe_order": "Pipe of the pump's lines",
+    "pipe_lengths_to_buy": "Passage pipe, stock length",
+    "pump_order": "Pump",
+    "total_gravel_volume": "Gravel, washed",
+    "liner_area_order": "Liner",
+    "rolls_to_buy": "Liner by the roll",
+    "underlay_rolls": "Underlay, roll",
+    "overlay_rolls": "Overlay, roll",
+}
+
+
+LINE = "________"  # what is filled in by pen
+
+
+def to_fill(what: str) -> str:
+    """A place for what the design does not know, to be filled in before the list is sent."""
+    return f"{what}: {LINE}"
+
+
+@dataclass(frozen=True)
+class Good:
+    """One row of the list.
+
+    Attributes:
+        what, size, of: What it is, its size and what else a supplier must know, and what it is for.
+        number, unit, text: The quantity, as a plain number, its unit, and both for people.
+        spare: The contingency beside it.
+        by_list: What the price list makes of it; "" where no line of it has this.
+        price: Of one unit of the price list, as entered; "" where there is none.
+        supplier: As entered in the price list; "" where none is.
+        goods: What kind of goods it is, where no supplier is entered.
+        stage: Before which stage of the work it must be there.
+        lead_days: How long before that it is ordered.
+        key: Of the figure in the takeoff; "" for what is hired.
+    """
+
+    what: str
+    size: str
+    of: str
+    number: str
+    unit: str
+    text: str
+    spare: str = ""
+    by_list: str = ""
+    price: str = ""
+    supplier: str = ""
+    goods: str = ""
+    stage: str = ELSE
+    lead_days: int = 0
+    key: str = ""
+
+    @property
+    def seller(self) -> str:
+        return self.supplier or self.goods
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """What of its size is still to be filled in."""
+        return tuple(re.findall(rf"(\w[\w ]*): {LINE}", self.size))
+
+
+def bought(result: OptionResult, units: System) -> Iterator[Good]:
+    """What is ordered, nothing of it twice and nothing that is nothing: the figures of the takeoff, what else the price
+    list buys, and what is hired.
+    """
+    priced = result.price.listed if result.price else ()
+    rows = table.rows(result, units)
+    say = _Sizes(result, rows, units)
+    high = result.option.order_takes == "high"
+    amounts = {row.subject: _taken(row, high)[1] for row in rows if row.key == "line_amount"}
+    rolled = {row.subject.partition(" / ")[0] for row in rows if row.key == "rolls_to_buy"}
+    met: set[int] = set()
+    for row in rows:
+        if not ordered(row.key) or row.value == "0" or row.key in WITHIN:
+            continue
+        if row.key == "liner_area_order" and row.subject in rolled:
+            continue  # its rolls are ordered
+        line = next(_lines_of(row, priced), None)
+        by_list = ""
+        if line is not None:
+            met.add(id(line))
+            by_list = amounts[line.amount.subject] if line.amount else ""
+            by_list += " in all" * (bool(by_list) and not line.line.of and _shared(row, rows))
+        yield _good(row, high, by_list, line, say.size(row))
+    for line in priced:
+        if line.amount and id(line) not in met and not is_goods(line.line.item) and line.line.supplier:
+            own = (row for row in rows if row.key == "line_amount" and row.subject == line.amount.subject)
+            yield _worked(next(own), high, line)
+    yield from say.hired()
+
+
+def _good(row: FigureRow, high: bool, by_list: str, line: Listed | None, size: str) -> Good:
+    """A row of the list from a figure of the takeoff."""
+    what = NAMES.get(row.key, row.label.removesuffix(" to order").removesuffix(" to buy"))
+    number, text, spare = _taken(row, high)
+    (goods, stage), (price, supplier, days) = _where(row.key, row.group), _terms(line)
+    of = row.subject
+    if row.key in SIZES:
+        size, of = ", ".join(filter(None, (row.subject, size))), ""
+    elif row.key == "body_order":
+        what, of = row.subject.capitalize(), ""
+    what_of = (what, size, of, number, row.unit, text, spare)
+    return Good(*what_of, by_list, price, supplier, goods, stage, days, row.key)
+
+
+def _worked(row: FigureRow, high: bool, line: Listed) -> Good:
+    """A row for what a supplier of the price list does or brings, and no order of the takeoff asks for."""
+    item = line.line.item
+    number, text, _ = _taken(row, high)
+    (goods, stage), (price, supplier, days) = _where(item, tables.group_of(item)), _terms(line)
+    return Good(row.subject, "", "", number, row.unit, text, "", text, price, supplier, goods, stage, days, item)
+
+
+def _where(key: str, group: str) -> tuple[str, str]:
+    goods, stage = BOUGHT.get(group, (tables.GROUPS[group], ELSE))
+    return goods, EARLIER.get(key, stage)
+
+
+def _terms(line: Listed | None) -> tuple[str, str, int]:
+    """(price for one, supplier, days before need) of a line of the price list."""
+    if line is None:
+        return "", "", 0
+    price = "" if line.line.price is None else f"{line.line.price:g} per {line.line.unit}".replace("per each", "each")
+    return price, line.line.supplier, line.line.lead_days
+
+
+def _lines_of(row: FigureRow, priced: Sequence[Listed]) -> Iterator[Listed]:
+    """Lines of the price list that a figure of the order is bought by: of its own item and name before those of the
+    same thing by another measure, or for all.
+    """
+    for item in filter(None, (net_key(row.key), MEASURED.get(row.key, ""))):
+        for of in dict.fromkeys((row.subject, "")):
+            yield from (line for line in priced if line.line.item == item and line.line.of == of)
+
+
+def _shared(row: FigureRow, rows: Sequence[FigureRow]) -> bool:
+    """True where further rows of the order are the same thing of other names."""
+    return any(other.key == row.key and other.subject != row.subject for other in rows)
+
+
+def _taken(row: FigureRow, high: bool) -> tuple[str, str, str]:
+    """(the quantity as a number, the same for people, the contingency beside it)."""
+    if not row.range_text:
+        return row.value, row.text, ""
+    return (row.high, row.high_text, "in the order") if high else (row.value, row.text, row.spare_text)
+
+
+class _Sizes:
+    """What a supplier must know of each thing beside its quantity."""
+
+    def __init__(self, result: OptionResult, rows: Sequence[FigureRow], units: System) -> None:
+        self.result, self.units = result, units
+        self.option = result.option
+        self.texts = {(row.key, row.subject): row.text for row in rows}
+        self.rows = rows
+        self.makers: dict[str, Callable[[str], str]] = {
+            "liner_area_order": self._liner,
+            "rolls_to_buy": self._roll,
+            "underlay_rolls": lambda _: self._fabric(self.option.lining.underlay if self.option.lining else None),
+            "overlay_rolls": lambda _: self._fabric(self.option.lining.overlay if self.option.lining else None),
+            "boulder_count": self._boulder,
+            "edging_count": self._edging,
+            "total_gravel_volume": lambda _: self._loose(self.option.gravel_size, "gravel"),
+            "seat_order": lambda _: self._loose(self.option.bedding_size, "crushed stone under bodies and walls"),
+            "bedding_order": lambda _: self._loose(self.option.bedding_size, "bedding"),
+            "pipe_bedding_order": lambda _: self._loose(self.option.bedding_size, "bedding under pipe"),
+            "pump_order": self._pump,
+            "pipe_lengths_to_buy": self._pipe,
+            "media_order": self._media,
+            "wall_stone_order": lambda _: to_fill("rock, and size of its stones"),
+            "body_order": self._body,
+            "den_order": self._den,
+        }
+
+    def size(self, row: FigureRow) -> str:
+        """Size and kind of what a row orders; "" where its name says all."""
+        maker = self.makers.get(row.key)
+        return maker(row.subject) if maker else ""
+
+    def _length(self, value: float, unit: str | None = None) -> str:
+        return show(value, LENGTH, self.units, unit)
+
+    def _sheet_kind(self) -> str:
+        lining = self.option.lining
+        assert lining is not None
+        thick = show(lining.thickness, LENGTH, self.units, {"us": "mil", "si": "mm"}[self.units])
+        return f"{lining.material or to_fill('material')}, {thick}"
+
+    def _liner(self, name: str) -> str:
+        size = f"{self.texts['liner_length_order', name]} × {self.texts['liner_width_order', name]}"
+        return f"{self._sheet_kind()}, {size}, {self._made(name)}"
+
+    def _made(self, name: str) -> str:
+        """Of how many sheets a liner is made, with their seams."""
+        sheets, seams = self.texts["panel_count", name], self.texts["seam_length", name]
+        return "one sheet" if sheets == "1" else f"{sheets} sheets with {seams} of seams"
+
+    def _roll(self, subject: str) -> str:
+        lining, (name, _, roll) = self.option.lining, subject.partition(" / ")
+        assert lining is not None
+        of = next((each for each in lining.rolls if each.name == roll), None)
+        size = f", {self._length(of.width)} × {self._length(of.length)}" if of else ""
+        return f"{self._sheet_kind()}{size}; the liner is {self._made(name)}"
+
+    def _fabric(self, fabric: Fabric | None) -> str:
+        if fabric is None:
+            return ""
+        mass = show(fabric.mass, AREAL_MASS, self.units)
+        return f"geotextile, {mass}, {self._length(fabric.roll_width)} × {self._length(fabric.roll_length)}"
+
+    def _boulder(self, name: str) -> str:
+        stone = self.option.stone
+        of = next((each for each in stone.boulders if each.name == name), None) if stone else None
+        if stone is None or of is None:
+            return ""
+        unit = {"us": "in", "si": "cm"}[self.units]
+        axes = " × ".join(self._length(axis, unit).removesuffix(f" {unit}") for axis in of.axes) + f" {unit}"
+        each, spread = self.texts.get(("boulder_mass", name), ""), self._spread("boulder_mass", name)
+        return f"{stone.rock}, {of.form}, {axes}, each axis within {of.axes_within * 100:g} %; {each} each{spread}"
+
+    def _spread(self, key: str, subject: str) -> str:
+        found = next((row.range_text for row in self.rows if (row.key, row.subject) == (key, subject)), "")
+        return f" ({found})" if found else ""
+
+    def _edging(self, subject: str) -> str:
+        stone, (pool, _, seat) = self.option.stone, subject.rpartition(" / ")
+        of = next((e for e in stone.edging if (e.pool, e.seat) == (pool, seat)), None) if stone else None
+        if stone is None or of is None:
+            return ""
+        unit = {"us": "in", "si": "cm"}[self.units]
+        sides = " × ".join(self._length(s, unit).removesuffix(f" {unit}") for s in (of.along, of.across, of.height))
+        in_all = self.texts.get(("edging_order", ""), "")
+        return f"{stone.rock}, {sides} {unit}" + (f"; all edging together {in_all}" if in_all else "")
+
+    def _pump(self, name: str) -> str:
+        flow, head = self.texts.get(("pump_flow", name), ""), self.texts.get(("pump_head", name), "")
+        power = self.texts.get(("pump_power", name), "")
+        return f"{flow} at a head of {head}" + (f", about {power}" if power else "") if flow and head else ""
+
+    def _pipe(self, name: str) -> str:
+        whole = self.texts.get(("pipe_length_order", name), "")
+        stock = self.option.tunnels.stock_length if self.option.tunnels else None
+        return f"{self._length(stock)} each, {whole} in all" if stock and whole else whole
+
+    def _loose(self, size: str, name: str) -> str:
+        """Size and mass of what is sold loose; the mass is known where the rock and its voids are."""
+        mass, spread = self.texts.get(("class_mass", name), ""), self._spread("class_mass", name)
+        kind = size or ("" if name == "gravel" else "crushed, ") + to_fill("size")
+        return f"{kind}; {f'{mass}{spread}' if mass else to_fill('mass')}"
+
+    def _media(self, subject: str) -> str:
+        size = self.texts.get(("media_size", subject), "")
+        return f"grain of {size}" if size else to_fill("kind and size")
+
+    def _body(self, name: str) -> str:
+        """Outer size of a basin, pit or filter, and how high it stands on its seat."""
+        water = self.option.water
+        placed = next((body for body in (all_bodies(water) if water else ()) if body.name == name), None)
+        if placed is None or not placed.size:
+            return to_fill("size")
+        body, size = placed.part, " × ".join(self._length(float(side)) for side in placed.size)
+        high = None if body.rim is None or body.underside is None else float(body.rim) - float(body.underside)
+        round_ = "round, " if body.round else ""
+        return f"{round_}{size} outside, {to_fill('height') if high is None else f'{self._length(high)} high'}"
+
+    def _den(self, name: str) -> str:
+        """Inner size of a den chamber."""
+        nodes = self.option.tunnels.nodes if self.option.tunnels else ()
+        size = next((node.size for node in nodes if node.name == name), None)
+        return f"{' × '.join(self._length(float(side)) for side in size)} inside" if size else to_fill("size")
+
+    def hired(self) -> Iterator[Good]:
+        """Machine and slings by what they must be rated for."""
+        heaviest = next((row for row in self.rows if row.key == "heaviest_boulder"), None)
+        if heaviest is None or heaviest.value == "0":
+            return
+        radii = [row for row in self.rows if row.key == "lift_radius"]
+        far = max(radii, key=lambda row: row.si_value, default=None)
+        at = f"at {far.text} from its middle of slewing" if far else to_fill("at the radius it works at")
+        load = f"{heaviest.text}, the heaviest boulder at most"
+        needed = [row for row in self.rows if row.key == "sling_length_needed"]
+        longest = max(needed, key=lambda row: row.si_value, default=None)
+        length = f", at least {longest.text} long" if longest else ""
+        kinds = (
+            ("Machine to set stone", f"rated by its chart for {load}, with its slings, {at}"),
+            ("Slings, as rigged", f"rated by the tag for {load}{length}, with edge protection"),
+        )
+        for what, size in kinds:
+            yield Good(what, size, "", "1", "", "1", goods=HIRE, stage=HIRED)
+
 
 TAKES = {
     "typical": "The order takes the typical figure; the contingency beside it, high less typical, is to be kept "

@@ -13,8 +13,8 @@ from pondkit.report.papers.sheet import Sheet
 from pondkit.report.table import csv_text
 from pondkit.report.table import rows as rows_of
 from pondkit.study.compare import currency_of
-from pondkit.trades.cost.inputs.rates import Quotation
-from pondkit.trades.cost.money import exact
+from pondkit.trades.cost.formulas import exact
+from pondkit.trades.cost.inputs import Quotation
 from pondkit.trades.cost.quotation import Quote, QuoteItem, percent, plain, quote, spread
 from pondkit.trades.cost.results import CostLine
 

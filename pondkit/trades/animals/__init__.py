@@ -1,7 +1,7 @@
 """What the animals need, checked against what the design gives them.
 
-How to read it: ``inputs.py`` is the brief, kind by kind; ``compute.py`` checks it, requirements on passages in
-``passages.py``; ``formulas.py`` holds what there is over what is wanted, met at 0 or more; ``cautions.py`` says at each
+How to read it: ``inputs.py`` is the brief, kind by kind; ``compute.py`` checks it, requirements on passages
+last; ``formulas.py`` holds what there is over what is wanted, met at 0 or more; ``cautions.py`` says at each
 figure that it is not met; ``results.py`` is what papers and ``pictures.py`` read.
 
 Choices, with their reasons:

@@ -6,11 +6,9 @@ from typing import Any
 import numpy as np
 
 from pondkit.core.units import System
-from pondkit.drawing import frame, say
-from pondkit.drawing.frame import Figure
-from pondkit.drawing.panel import Panel, keys
+from pondkit.drawing import frame, rows
+from pondkit.drawing.frame import Figure, Panel, keys, plan_layout
 from pondkit.drawing.traces import line_trace, pipe_trace
-from pondkit.drawing.views import plan_layout
 from pondkit.geometry.site_surface import rings_at
 from pondkit.trades.animals.results import AnimalsResult, RequirementMark
 from pondkit.trades.pools.results import PoolResult
@@ -52,7 +50,7 @@ def _marks(marks: list[RequirementMark], passes: bool, unit: str, system: System
     """Marks of one kind; those at one place are one mark that says all of them."""
     places: dict[tuple[float, float], list[str]] = {}
     for mark in marks:
-        places.setdefault(mark.at, []).append(frame.plain(say.say(mark.text, system)))
+        places.setdefault(mark.at, []).append(frame.plain(rows.say(mark.text, system)))
     at = frame.in_unit(np.array(list(places) or np.zeros((0, 2))), unit)
     name, symbol, colour = LOOKS[passes]
     return {
@@ -91,8 +89,8 @@ def alt_brief(animals: AnimalsResult | None, system: System) -> str:
     """The brief in words, what fails first."""
     if animals is None:
         return "No animals' brief."
-    fails = "; ".join(say.say(mark.text, system) for mark in animals.marks if not mark.passes)
-    passes = "; ".join(say.say(mark.text, system) for mark in animals.marks if mark.passes)
+    fails = "; ".join(rows.say(mark.text, system) for mark in animals.marks if not mark.passes)
+    passes = "; ".join(rows.say(mark.text, system) for mark in animals.marks if mark.passes)
     return f"The animals' brief on the plan. Fails: {fails or 'nothing'}. Passes: {passes or 'nothing'}."
 
 

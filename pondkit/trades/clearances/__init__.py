@@ -1,7 +1,7 @@
 """Clearances: what the dig keeps clear of, the way in, and stones over other works.
 
-Read ``inputs``, ``formulas``, ``compute`` (distance of each footprint to everything that is kept clear, and the way
-in), ``stones`` (boulders over mouths, pipes, dens, pits' edges, bodies and walls), ``cautions``, ``results``,
+Read ``inputs``, ``formulas``, ``compute`` (distance of each footprint to everything that is kept clear, the way in,
+and boulders over mouths, pipes, dens, pits' edges, bodies and walls), ``cautions``, ``results``,
 ``pictures``.
 
 Choices:

@@ -6,8 +6,7 @@ import numpy as np
 
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
-from pondkit.drawing.frame import Array
-from pondkit.drawing.panel import Panel, keys
+from pondkit.drawing.frame import Array, Panel, keys
 from pondkit.drawing.traces import Label, fill_trace, outlined
 from pondkit.geometry.footprint import area_within, within
 from pondkit.trades.clearances.results import KeptResult

@@ -1,6 +1,6 @@
 """Figures of the price that stand beside the plan while rates are on show; this trade draws no picture."""
 
-from pondkit.drawing.panel import Panel, keys
+from pondkit.drawing.frame import Panel, keys
 
 PANELS: tuple[Panel, ...] = ()
 BESIDE = {

@@ -9,8 +9,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import SHARE
-from pondkit.trades.cost.inputs.rates import ALTERNATIVE, INCLUDED, OPTIONAL, PaymentStep, Quotation
-from pondkit.trades.cost.money import CENT, NOTHING, cents, exact
+from pondkit.trades.cost.formulas import CENT, NOTHING, cents, exact
+from pondkit.trades.cost.inputs import ALTERNATIVE, INCLUDED, OPTIONAL, PaymentStep, Quotation
 from pondkit.trades.cost.results import CostLine
 
 FINE = Decimal("0.0001")  # below 1, a price for one unit keeps so much, or it would be off by per cents

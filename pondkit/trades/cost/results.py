@@ -5,9 +5,8 @@ from decimal import Decimal
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result, ToFill
-from pondkit.trades.cost.inputs.items import FAMILIES, items
-from pondkit.trades.cost.inputs.rates import PriceLine, rate_label
-from pondkit.trades.cost.money import UnitPrice
+from pondkit.trades.cost.formulas import UnitPrice
+from pondkit.trades.cost.inputs import FAMILIES, PriceLine, items, rate_label
 
 
 @dataclass(frozen=True)

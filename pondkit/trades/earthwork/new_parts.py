@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from pondkit.core.typed import Typed
 from pondkit.geometry.room import Spot
-from pondkit.trades.earthwork.inputs.dig import Measured, Stakes, Tape
+from pondkit.trades.earthwork.inputs import Measured, Stakes, Tape
 from pondkit.trades.pools.results import PoolResult
 
 OUT = 1.8  # m: how far outside all digs stakes stand

@@ -12,9 +12,8 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.outline import Array
-from pondkit.geometry.terrain import NoSurvey, mesh_of
+from pondkit.geometry.terrain import NoSurvey, Plane, mesh_of
 from pondkit.trades.ground import cautions as rules
 from pondkit.trades.ground import formulas
 from pondkit.trades.ground.inputs import RANGE, Ground, LevelBook, LevelGround, PlaneGround, PointsGround, Sight

@@ -7,8 +7,7 @@ import numpy as np
 from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, SHARE, System, magnitude, show
 from pondkit.drawing import frame
-from pondkit.drawing.frame import Array, Figure
-from pondkit.drawing.panel import Panel, keys
+from pondkit.drawing.frame import Array, Figure, Panel, keys
 from pondkit.drawing.traces import HALO, outlined
 from pondkit.trades.lifting.results import LiftingResult
 

@@ -7,7 +7,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result, ToFill
 from pondkit.geometry.mound import Heaped
 from pondkit.geometry.trench import TrenchCut
-from pondkit.trades.earthwork.results.excavation import Structure
+from pondkit.trades.earthwork.results import Structure
 from pondkit.trades.walls.inputs import Walls
 
 Spot = tuple[float, float]

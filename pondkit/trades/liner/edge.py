@@ -17,6 +17,7 @@ from pondkit.geometry.sheet import cover, rims_of, sheets
 from pondkit.geometry.site_line import highest_along, length_of, ring_round
 from pondkit.geometry.site_surface import SiteSurface, ring_outside
 from pondkit.geometry.terrain import Terrain
+from pondkit.trades.liner import formulas as rel
 from pondkit.trades.liner.cautions import (
     ANCHOR_NARROW,
     ANCHOR_NEAR_RIM,
@@ -28,7 +29,6 @@ from pondkit.trades.liner.cautions import (
     TRENCH_DEPTH,
     TRENCH_WIDTH,
 )
-from pondkit.trades.liner.formulas import edge as rel
 from pondkit.trades.liner.inputs import TRENCH, UP, Lining
 from pondkit.trades.liner.results import LinerFootprint, LiningResult
 

@@ -13,13 +13,13 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH, Kind
 from pondkit.geometry.pool_surface import TierBand, bands
 from pondkit.geometry.site_surface import SiteSurface
-from pondkit.solvers.cutting_stock.plan import CLOSE
+from pondkit.solvers.cutting_stock import CLOSE
 from pondkit.trades.liner import cautions as rules
-from pondkit.trades.liner.formulas import liner as rel
-from pondkit.trades.liner.formulas.liner import waste
+from pondkit.trades.liner import formulas as rel
+from pondkit.trades.liner.formulas import waste
 from pondkit.trades.liner.inputs import Fabric, Lining, lined_pools
+from pondkit.trades.liner.plan import fabric_rolls, pieces_of
 from pondkit.trades.liner.results import FabricRolls, Fabrics, LinerFootprint, Pad, RollCut, Strips
-from pondkit.trades.liner.rolls import fabric_rolls, pieces_of
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs import Boulder

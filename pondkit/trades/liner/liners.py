@@ -12,9 +12,9 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.geometry.outline import Placed
 from pondkit.trades.liner import cautions as rules
+from pondkit.trades.liner import formulas as rel
 from pondkit.trades.liner.cautions import JOINS_IN_ONE_LINE, SEAM_AT_LOWEST, SEAM_MEETS
 from pondkit.trades.liner.fabrics import SIDES, liner_fabric
-from pondkit.trades.liner.formulas import liner as rel
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.panels import panels
 from pondkit.trades.liner.plan import Stock, StripPlan, cheapest, fewest_seams, offcuts, placed

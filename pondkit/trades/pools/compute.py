@@ -8,13 +8,12 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.cut_fill import DaylightBand
 from pondkit.geometry.footprint import Gap, Ring, close_pairs, gap, inside, outside
 from pondkit.geometry.outline import Placed, Shape, entered_shape
 from pondkit.geometry.pool_surface import SAME, PoolSurface, Share
 from pondkit.geometry.region import SHIFT
 from pondkit.geometry.shapes import Offsets, Outline
-from pondkit.geometry.terrain import Terrain
+from pondkit.geometry.terrain import DaylightBand, Terrain
 from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools import formulas
 from pondkit.trades.pools.inputs import Pool, Tier

@@ -5,10 +5,9 @@ import numpy as np
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Area, Length, Ratio, Share, Volume
-from pondkit.geometry.cut_fill import DaylightBand
 from pondkit.geometry.outline import Array, Shape
 from pondkit.geometry.pool_surface import PoolSurface
-from pondkit.geometry.terrain import Terrain, length_above
+from pondkit.geometry.terrain import DaylightBand, Terrain, length_above
 from pondkit.trades.pools.cautions import (
     BANK_ON_FILL,
     CUT_ENGINEERED,

@@ -8,8 +8,7 @@ import numpy as np
 from pondkit.core.remembered import remembered
 from pondkit.core.units import AREA, LENGTH, VOLUME, System, magnitude, pretty, show
 from pondkit.drawing import frame
-from pondkit.drawing.frame import Figure
-from pondkit.drawing.panel import Panel, keys
+from pondkit.drawing.frame import Figure, Panel, keys
 from pondkit.trades.pools.results import PoolResult
 
 NamedPools = tuple[str, Sequence[PoolResult]]  # name of an option, and its pools

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result
-from pondkit.geometry.cut_fill import DaylightBand
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.pool_surface import PoolSurface
 from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import DaylightBand
 
 
 @dataclass(frozen=True, eq=False)

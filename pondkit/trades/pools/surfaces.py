@@ -14,13 +14,12 @@ from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import SEEPING, Row, gathered, soil_row
 from pondkit.core.units import LENGTH, RATIO, read
-from pondkit.geometry.cut_fill import FAR_BANK, DaylightBand, Plane, TooSteep
 from pondkit.geometry.footprint import goes_beyond
 from pondkit.geometry.outline import Placed, Shape
 from pondkit.geometry.pool_surface import Basin, PoolSurface, shared_level
 from pondkit.geometry.profile import Profile, Step, profile
 from pondkit.geometry.site_surface import SiteSurface
-from pondkit.geometry.terrain import Patch, Terrain, band_on, patch
+from pondkit.geometry.terrain import FAR_BANK, DaylightBand, Patch, Plane, Terrain, TooSteep, band_on, patch
 from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools import formulas
 from pondkit.trades.pools.inputs import Pit, Pool, Tier

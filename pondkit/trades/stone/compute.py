@@ -17,8 +17,17 @@ from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions
 from pondkit.trades.stone import formulas as relations
-from pondkit.trades.stone.boulders import heaviest, kind, kind_faults
-from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, water
+from pondkit.trades.stone.boulders import (
+    EdgedPool,
+    fits,
+    heaviest,
+    inside_faults,
+    inward,
+    kind,
+    kind_faults,
+    row,
+    water,
+)
 from pondkit.trades.stone.inputs import Boulder, Stone, rock_density
 from pondkit.trades.stone.results import BoulderKind, EdgingRow, StoneResult
 

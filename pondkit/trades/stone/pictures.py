@@ -5,10 +5,8 @@ from typing import Any
 from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, MASS, PRESSURE, SHARE, System, magnitude, show
 from pondkit.drawing import frame
-from pondkit.drawing.frame import Figure
-from pondkit.drawing.panel import Panel, keys
-from pondkit.drawing.rows import unit_of
-from pondkit.drawing.say import say
+from pondkit.drawing.frame import Figure, Panel, keys
+from pondkit.drawing.rows import say, unit_of
 from pondkit.drawing.traces import spread
 from pondkit.trades.stone.results import BearingResult, SlingsResult, StoneResult
 

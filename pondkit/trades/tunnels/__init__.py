@@ -6,12 +6,12 @@ How to read it, from inputs to pictures:
   fittings.
 - ``compute.py`` begins at ``compute`` and goes through the parts in this order: ``network`` (which runs there are),
   ``runs`` (where a mouth comes out; what a run lies in), ``joints`` (which fittings make the angles), ``alignment``
-  (all of it together), ``adjustment`` (the line as its fittings make it), ``cuts`` (what the saw cuts and what is
+  (all of it together, and the line as its fittings make it), ``cuts`` (what the saw cuts and what is
   bought), then ``swims`` (bores, volumes, swims), ``water_and_air`` (with the joints that must be watertight),
   ``flotation`` and ``flushing``.
-- ``formulas/`` holds the relations, ``cautions.py`` what to heed and its limits, ``sizes.py`` and ``fittings.csv``
-  the sizes.
-- ``results.py`` is all that other trades, pictures and papers read; ``pictures/`` draw from it; ``words.csv`` names
+- ``formulas.py`` holds the relations, ``cautions.py`` what to heed and its limits, ``fittings.csv`` the sizes of
+  fittings.
+- ``results.py`` is all that other trades, pictures and papers read; ``pictures.py`` draw from it; ``words.csv`` names
   the keys; ``new_parts.py`` draws new nodes, runs and fittings.
 
 Choices, with their reasons:

@@ -14,13 +14,23 @@ from pondkit.geometry.line_intersection import Spot, at, line_intersections
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels.adjustment import adjusted_alignment, adjusted_line, adjustment_figures
-from pondkit.trades.tunnels.alignment import Alignment, RunEnds, alignment_of, drawn_alignment, is_shut, kind_shown
+from pondkit.trades.tunnels import formulas as pipe_formulas
+from pondkit.trades.tunnels.alignment import (
+    Alignment,
+    RunEnds,
+    adjusted_alignment,
+    adjusted_line,
+    adjustment_figures,
+    alignment_of,
+    drawn_alignment,
+    is_shut,
+    kind_shown,
+)
 from pondkit.trades.tunnels.cuts import RunCut, StockOrder, cut_of, stock_order, stubs
 from pondkit.trades.tunnels.flotation import flotation_check
 from pondkit.trades.tunnels.flushing import FlushBranch, flush_by_mouth
-from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Fitting, Node, Tunnels
+from pondkit.trades.tunnels.joints import PassagePipe
 from pondkit.trades.tunnels.network import draining, no_drain, read_network
 from pondkit.trades.tunnels.results import (
     DenBox,
@@ -33,7 +43,6 @@ from pondkit.trades.tunnels.results import (
     TunnelsResult,
 )
 from pondkit.trades.tunnels.runs import STRETCH, TOUCH, PoolLevels, RunAlignment, needless_passes
-from pondkit.trades.tunnels.sizes import PassagePipe
 from pondkit.trades.tunnels.swims import chamber_volumes, clear_bore, displaced, flooded, swims
 from pondkit.trades.tunnels.water_and_air import water_and_air, watertight_joints
 

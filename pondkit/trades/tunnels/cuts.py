@@ -8,14 +8,14 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
-from pondkit.solvers.cutting_stock.plan import plan as quick_plan
-from pondkit.solvers.cutting_stock.proving import least_plan
+from pondkit.solvers.cutting_stock import least_plan
+from pondkit.solvers.cutting_stock import plan as quick_plan
 from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels import formulas as pipe_formulas
 from pondkit.trades.tunnels.alignment import Alignment, RunEnds
-from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Fitting, Node
+from pondkit.trades.tunnels.joints import PassagePipe, added, centre_to_stop
 from pondkit.trades.tunnels.runs import RunAlignment
-from pondkit.trades.tunnels.sizes import PassagePipe, added, centre_to_stop
 
 StockLength = tuple[tuple[str, float], ...]  # (run, length [m]) of the pieces cut from one stock length
 

@@ -10,11 +10,11 @@ from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels import formulas as relations
 from pondkit.trades.tunnels.alignment import Alignment
-from pondkit.trades.tunnels.formulas import water as relations
 from pondkit.trades.tunnels.inputs import Node, Tunnels
+from pondkit.trades.tunnels.joints import PassagePipe
 from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment
-from pondkit.trades.tunnels.sizes import PassagePipe
 
 
 @dataclass(frozen=True, eq=False)

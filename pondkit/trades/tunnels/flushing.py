@@ -14,11 +14,10 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.tables import table
 from pondkit.core.units import COUNT, SPEED
 from pondkit.solvers.friction import Conduit
-from pondkit.solvers.pipe_grid import GridPipe, solve_pipe_grid
-from pondkit.solvers.pipe_network import Network, balance
+from pondkit.solvers.pipe_network import GridPipe, Network, balance, solve_pipe_grid
 from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels import formulas as relations
 from pondkit.trades.tunnels.alignment import Alignment, is_shut
-from pondkit.trades.tunnels.formulas import water as relations
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.joints import PipeJoint
 from pondkit.trades.water.inputs.water import Water

@@ -10,7 +10,7 @@ from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.line_intersection import Segment, Spot
 from pondkit.trades.tunnels.inputs import Tunnels
-from pondkit.trades.tunnels.sizes import PassagePipe, pipe_of
+from pondkit.trades.tunnels.joints import PassagePipe, pipe_of
 from pondkit.trades.water.inputs.pumping import own_pipe_faults
 
 if TYPE_CHECKING:

@@ -10,8 +10,7 @@ from pondkit.geometry.room import Spot, nearest_on
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
-from pondkit.trades.tunnels.joints import MOST_RUNS
-from pondkit.trades.tunnels.sizes import centre_to_stop, pipe_of
+from pondkit.trades.tunnels.joints import MOST_RUNS, centre_to_stop, pipe_of
 
 SPARE = 0.03  # m: water that is left over a mouth's crown when the water is lowest
 DRY = 0.15  # m: how far the floor of a new den lies over the highest water

@@ -6,7 +6,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
 from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.terrain import Terrain
-from pondkit.trades.tunnels.adjustment import AdjustmentFigures
+from pondkit.trades.tunnels.alignment import AdjustmentFigures
 from pondkit.trades.tunnels.alignment import Alignment as Alignment
 from pondkit.trades.tunnels.cuts import StockLength
 from pondkit.trades.tunnels.flotation import FlotationCheck

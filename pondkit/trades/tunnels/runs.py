@@ -12,8 +12,8 @@ from pondkit.core.units import LENGTH
 from pondkit.geometry.line_intersection import LineIntersection, Segment, Spot, Stretch, at, length
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels.joints import PassagePipe
 from pondkit.trades.tunnels.network import NetworkRun
-from pondkit.trades.tunnels.sizes import PassagePipe
 
 TOUCH = 0.0254  # m (1 in): a mouth so near to the face stays where it is drawn
 STRETCH = 0.3048  # m (1 ft): how far a mouth that is drawn in the ground is carried on to the face

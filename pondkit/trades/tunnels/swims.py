@@ -10,8 +10,8 @@ from pondkit.core.sentence import Words
 from pondkit.core.units import VOLUME
 from pondkit.geometry.line_intersection import Spot, at
 from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels import formulas as pipe_formulas
 from pondkit.trades.tunnels.alignment import Alignment, is_shut
-from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.network import by_water, reached
 from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment

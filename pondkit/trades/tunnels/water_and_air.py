@@ -12,10 +12,10 @@ from pondkit.core.units import LENGTH
 from pondkit.geometry.line_intersection import Spot, at
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels import formulas as pipe_formulas
+from pondkit.trades.tunnels import formulas as relations
 from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.cuts import RunCut
-from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
-from pondkit.trades.tunnels.formulas import water as relations
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.network import by_water, reached
 from pondkit.trades.tunnels.runs import RunAlignment

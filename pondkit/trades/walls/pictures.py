@@ -8,8 +8,7 @@ import numpy as np
 
 from pondkit.core.units import LENGTH, RATIO, System, show
 from pondkit.drawing import frame
-from pondkit.drawing.frame import Figure
-from pondkit.drawing.panel import Panel, keys
+from pondkit.drawing.frame import Figure, Panel, keys
 from pondkit.drawing.traces import Label, outlined, written
 from pondkit.trades.walls.results import WallSection, WallsResult
 

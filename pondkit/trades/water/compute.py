@@ -13,12 +13,10 @@ from pondkit.core.result import Path, Result
 from pondkit.solvers.pipe_network import Balance, balance
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.water.body_losses import filter_loss, intake
 from pondkit.trades.water.faults import to_fill
-from pondkit.trades.water.filtration import filtration
+from pondkit.trades.water.filtration import filter_loss, filtration, intake
 from pondkit.trades.water.formulas.channels import oxygen_saturation
-from pondkit.trades.water.inputs.bodies import Intake
-from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.inputs.water import Intake, Water
 from pondkit.trades.water.levels import CourseState, WaterCourse, course_of, dead_ends, levels, return_volume, running
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, orders
 from pondkit.trades.water.links import NOTHING, links

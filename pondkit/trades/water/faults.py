@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from pondkit.core.result import Path, Problem, ToFill, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import FLOW, LENGTH
-from pondkit.trades.water.body_losses import passage_problem
+from pondkit.trades.water.filtration import passage_problem
 from pondkit.trades.water.inputs.pumping import Pump, PumpLine, curve_points, has_curve, own_pipe_faults, read_points
 from pondkit.trades.water.inputs.water import Water
 

@@ -15,8 +15,7 @@ from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.cautions import BODY_IN_POOL, KEEP_FILLED
-from pondkit.trades.water.inputs.bodies import Filter, PlacedBody
-from pondkit.trades.water.inputs.water import Water, bodies_of
+from pondkit.trades.water.inputs.water import Filter, PlacedBody, Water, bodies_of
 from pondkit.trades.water.results import FlotationResult
 
 

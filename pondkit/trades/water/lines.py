@@ -13,9 +13,8 @@ from pondkit.core.tables import table
 from pondkit.core.units import COUNT
 from pondkit.solvers.friction import Conduit
 from pondkit.trades.water.formulas.pumping import line_fitting_order, line_pipe, line_pipe_order, media_order
-from pondkit.trades.water.inputs.bodies import Filter
 from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine, pipe_size
-from pondkit.trades.water.inputs.water import Water, all_bodies
+from pondkit.trades.water.inputs.water import Filter, Water, all_bodies
 from pondkit.trades.water.results import OrdersResult
 
 PLATE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser

@@ -8,9 +8,8 @@ from pondkit.core.refusal import Refused
 from pondkit.core.tables import densest_water
 from pondkit.core.typed import Typed
 from pondkit.geometry.room import Spot
-from pondkit.trades.water.inputs.bodies import Filter, Intake, Passage, PumpPit
 from pondkit.trades.water.inputs.pumping import Branch, Pump
-from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit, Water
 
 PIT = (("20 in", "20 in"), ("50 cm", "50 cm"))
 PIT_DEEP = 0.75  # m: base of a new pit under the ground, or under the water it draws from, whichever is lower

@@ -14,9 +14,8 @@ from pondkit.core.units import RATIO, Flow, Length, Ratio, Time, Viscosity, Volu
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.water.formulas.channels import crest_flow
 from pondkit.trades.water.formulas.pumping import fitting_head, friction_factor, friction_head, line_velocity
-from pondkit.trades.water.inputs.bodies import Intake
 from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine, assumed_curve
-from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.inputs.water import Intake, Water
 from pondkit.trades.water.levels import crest_of
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, pipe_line, pipe_of
 from pondkit.trades.water.results import PoolWater, PumpWantedResult

@@ -12,7 +12,6 @@ from pondkit.core.units import FLOW, POWER
 from pondkit.solvers.curves import PumpPath, curve_through
 from pondkit.solvers.friction import NO_LOSS, Series
 from pondkit.solvers.pipe_network import NOWHERE, Balance, BranchPath, Network, balance
-from pondkit.trades.water.body_losses import resistances_of, screen_resistance
 from pondkit.trades.water.cautions import (
     BRANCH_RUNS_BACK,
     ELECTRICITY_BY_WATER,
@@ -25,6 +24,7 @@ from pondkit.trades.water.cautions import (
     judged,
 )
 from pondkit.trades.water.faults import cannot_lift, faults
+from pondkit.trades.water.filtration import resistances_of, screen_resistance
 from pondkit.trades.water.formulas import pumping as relations
 from pondkit.trades.water.inputs.pumping import Pump, curve_points, has_curve
 from pondkit.trades.water.inputs.water import Water

@@ -24,9 +24,9 @@ from pondkit.trades.water.cautions import (
     judged,
 )
 from pondkit.trades.water.filtration import falls_of
-from pondkit.trades.water.formulas import filters, water_balance
+from pondkit.trades.water.formulas import channels, filters
 from pondkit.trades.water.formulas.channels import head_over_crest
-from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
+from pondkit.trades.water.inputs.pumping import Dosing, Season, Storm, WaterLoad
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.links import contraction_of
 from pondkit.trades.water.results import PoolWater, RunResult, YearResult
@@ -58,7 +58,7 @@ def year(
     figures: dict[str, object] = {**weather(drawn, bodies, run, planned)}
     if drawn.season and whole and drawn.season.fill_flow > 0:
         figures["fill_time"] = entry(
-            water_balance.time_of_volume,
+            channels.time_of_volume,
             "",
             source=USER,
             cautions=[TAP_WATER()],
@@ -69,22 +69,22 @@ def year(
         figures |= _oxygen_time(drawn.load, area, whole, falls)
     flowing = flow if flow and flow.value > 0 and flow.least > 0 else None
     if whole and flowing:
-        pond = entry(water_balance.time_of_volume, "", volume=whole, flow=flowing)
+        pond = entry(channels.time_of_volume, "", volume=whole, flow=flowing)
         figures |= {
             "turnover": pond,
             "empty_time": entry(
-                water_balance.time_of_volume,
+                channels.time_of_volume,
                 "",
                 cautions=[EMPTYING_SLOWS(), DISCHARGE_RULED()],
                 volume=whole,
                 flow=flowing,
             ),
             "time_to_replace": entry(
-                water_balance.time_to_replace, "", source="user input: 95 %", share=0.95, turnover=pond
+                channels.time_to_replace, "", source="user input: 95 %", share=0.95, turnover=pond
             ),
         }
     figures["pool_turnover"] = tuple(
-        entry(water_balance.time_of_volume, volume.subject, volume=volume, flow=through[volume.subject])
+        entry(channels.time_of_volume, volume.subject, volume=volume, flow=through[volume.subject])
         for volume in volumes
         if volume.subject in through and through[volume.subject].low > 0
     )
@@ -122,7 +122,7 @@ def _planned(pool: str, planned: float, change: Entry | Range, rule: CautionRule
     """What the option is planned for over what the water does, with the caution where that is more at its unsafe
     end.
     """
-    figure = entry(water_balance.margin, pool, source=USER, planned=planned, change=change)
+    figure = entry(channels.margin, pool, source=USER, planned=planned, change=change)
     ends, change_most = (figure.least, figure.value, figure.most), (planned - figure.least, LENGTH)
     return with_cautions(figure, *rule.where(*ends, change=change_most, planned=(planned, LENGTH)))
 
@@ -138,7 +138,7 @@ def _oxygen_time(load: WaterLoad, area: float, whole: Entry, falls: tuple[float,
 def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None, planned: float) -> dict[str, object]:
     lip = body.level if storm.overflow_level is None else float(storm.overflow_level)
     flow = entry(
-        water_balance.storm_flow,
+        channels.storm_flow,
         "",
         source=USER,
         rain=storm.rain,
@@ -159,7 +159,7 @@ def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None,
         coefficient=coefficient,
         contraction=contraction_of(storm.overflow_ends),
     )
-    level = entry(water_balance.highest_level, body.name, source=USER, overflow_level=lip, head=head)
+    level = entry(channels.highest_level, body.name, source=USER, overflow_level=lip, head=head)
     ends, over = (level.least, level.value, level.most), (level.most - body.rim_level, LENGTH)
     level = with_cautions(level, *STORM_OVER_RIM.where(*ends, most=body.rim_level, over=over))
     if lip < body.level - 1e-9:
@@ -173,7 +173,7 @@ def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None,
         "highest_level": level,
         "rise_margin": _planned(body.name, planned, rise, RISE_UNPLANNED),
         "outfall_bore": entry(
-            water_balance.outfall_bore,
+            channels.outfall_bore,
             body.name,
             source=USER,
             cautions=[DISCHARGE_RULED()],
@@ -191,7 +191,7 @@ def _season(
     """
     area = sum(body.area for body in bodies.values())
     gone = entry(
-        water_balance.evaporation,
+        channels.evaporation,
         "",
         source=USER,
         air_temperature=season.air_temperature,
@@ -203,21 +203,21 @@ def _season(
     if season.sun is not None:
         air = float(season.air_temperature)
         figures["evaporation_sun"] = by_sun = entry(
-            water_balance.evaporation_sun,
+            channels.evaporation_sun,
             "",
             source=f"{USER}; {HEAT}",
             net_radiation=season.sun,
             water_density=fluid(drawn.temperature).density,
-            latent_heat=water_balance.latent_heat(air),
+            latent_heat=channels.latent_heat(air),
         )
         figures["evaporation_penman"] = gone = entry(
-            water_balance.evaporation_penman,
+            channels.evaporation_penman,
             "",
             evaporation_sun=by_sun,
             evaporation=gone,
-            weight_of_sun=water_balance.weight_of_sun(air, drawn.altitude),
+            weight_of_sun=channels.weight_of_sun(air, drawn.altitude),
         )
-    figures["make_up"] = entry(water_balance.make_up, "", evaporation=gone, water_area=area)
+    figures["make_up"] = entry(channels.make_up, "", evaporation=gone, water_area=area)
     return figures | _leaks(season, bodies, source, running, gone)
 
 
@@ -234,7 +234,7 @@ def _leaks(
     for name, fall, evaporating, own in read:
         if fall is not None:
             leak = entry(
-                water_balance.leak,
+                channels.leak,
                 name,
                 source=USER,
                 cautions=[LEAK_TEST()],
@@ -247,19 +247,17 @@ def _leaks(
             if leak.least <= 0:
                 leak = with_cautions(leak, NO_LEAK_TOLD())
             leaks.append(leak)
-            lost.append(entry(water_balance.leak_volume, name, leak=leak, read_area=own))
+            lost.append(entry(channels.leak_volume, name, leak=leak, read_area=own))
     return {"leak": tuple(leaks), "leak_volume": tuple(lost)}
 
 
 def _doses(dosing: Dosing, whole: Entry | None) -> dict[str, object]:
     figures: dict[str, object] = {
-        "dose_added": entry(
-            water_balance.dose, "", source=USER, concentration=dosing.concentration, volume=dosing.added
-        )
+        "dose_added": entry(channels.dose, "", source=USER, concentration=dosing.concentration, volume=dosing.added)
     }
     if whole:
         figures["dose_pond"] = entry(
-            water_balance.dose,
+            channels.dose,
             "",
             source=USER,
             cautions=[DOSE_BY_LABEL()],

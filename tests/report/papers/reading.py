@@ -14,8 +14,7 @@ import pypdfium2
 from pondkit.core.units import System
 from pondkit.drawing.blocks import BLANK, Block, Picture
 from pondkit.report.drawings import PAPERS, Paper
-from pondkit.report.papers.sheet import Sheet
-from pondkit.report.papers.typesetter import USUAL
+from pondkit.report.papers.sheet import USUAL, Sheet
 from pondkit.study.evaluate import Results
 
 MM = 25.4 / 72  # of a point of PDF

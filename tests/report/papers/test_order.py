@@ -11,11 +11,10 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing.blocks import BLANK, Heading, NewPage, Table
 from pondkit.project.files import put
 from pondkit.report import table
-from pondkit.report.papers.goods import HIRE, WITHIN, Good, bought
-from pondkit.report.papers.order import TAKES, order, order_csv, quote_request
+from pondkit.report.papers.order import HIRE, TAKES, WITHIN, Good, bought, order, order_csv, quote_request
 from pondkit.report.papers.sheet import Sheet
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.cost.inputs.items import ordered
+from pondkit.trades.cost.inputs import ordered
 from tests.designs import DEMO_NAMES, demo, full_design, full_project
 
 OPTION = ("options", 0)

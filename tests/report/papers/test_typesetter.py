@@ -6,7 +6,7 @@ import pypdf
 import pytest
 
 from pondkit.drawing.blocks import BLANK, Beside, Fields, Grid, Heading, Items, NewPage, Picture, Signature, Table, Text
-from pondkit.report.papers.typesetter import SHEETS, SIZES, Head, Size, typeset
+from pondkit.report.papers.sheet import SHEETS, SIZES, Head, Size, typeset
 from tests.report.papers import reading
 
 MARKUP = '#panic() *bold* _x_ $x$ = h @ref <label> \\u{41} // c /* <b>&amp; "quoted" `raw` #[x] ~ -- ...'

@@ -12,10 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
-from pondkit.solvers.cutting_stock import patterns
-from pondkit.solvers.cutting_stock.plan import fewest as bound
-from pondkit.solvers.cutting_stock.plan import plan
-from pondkit.solvers.cutting_stock.proving import _Search, least_plan
+from pondkit.solvers import cutting_stock
+from pondkit.solvers.cutting_stock import _Search, least_plan, plan
+from pondkit.solvers.cutting_stock import fewest as bound
 
 pieces_of = st.lists(st.floats(0.15, 3.0).map(lambda v: round(v, 3)), min_size=1, max_size=9)
 
@@ -157,17 +156,17 @@ def test_no_bound_is_over_the_fewest_lengths(lengths: list[float]) -> None:
 def test_a_fill_holds_every_piece_once_and_no_length_takes_more_than_its_room(seed: int, spare: int) -> None:
     rng = random.Random(seed)
     cells = sorted((rng.randint(2000, 20000) for _ in range(60)), reverse=True)
-    stock = patterns.filled(cells, spare)
+    stock = cutting_stock.filled(cells, spare)
     assert sorted(at for own in stock for at in own) == list(range(60))
-    assert all(sum(cells[at] for at in own) <= patterns.CELLS for own in stock)
+    assert all(sum(cells[at] for at in own) <= cutting_stock.SUM_STEPS for own in stock)
 
 
 def test_a_fill_is_the_fullest_that_brute_force_finds() -> None:
     rng = random.Random(5)
     cells = sorted((rng.randint(3000, 15000) for _ in range(12)), reverse=True)
-    first = patterns.filled(cells, 0)[0]
+    first = cutting_stock.filled(cells, 0)[0]
     sums = [sum(cells[at + 1] for at in range(11) if mask >> at & 1) for mask in range(1 << 11)]
-    assert sum(cells[at] for at in first) == cells[0] + max(s for s in sums if s <= patterns.CELLS - cells[0])
+    assert sum(cells[at] for at in first) == cells[0] + max(s for s in sums if s <= cutting_stock.SUM_STEPS - cells[0])
     assert first[0] == 0
 
 
@@ -207,14 +206,14 @@ def test_every_pattern_is_that_of_brute_force(seed: int) -> None:
         left = 3.0 - float(sizes @ np.array(counts))
         if 0 <= left < sizes[-1]:
             expected.add(tuple(np.minimum(counts, wanted)))
-    found = patterns.every_pattern(sizes, wanted, 3.0)
+    found = cutting_stock.every_pattern(sizes, wanted, 3.0)
     assert found is not None
     assert {tuple(int(each) for each in row) for row in found} == expected
 
 
 def test_too_many_patterns_are_not_listed() -> None:
     sizes = np.linspace(0.4, 0.1, 60)
-    assert patterns.every_pattern(sizes, np.full(60, 4), 3.0) is None
+    assert cutting_stock.every_pattern(sizes, np.full(60, 4), 3.0) is None
 
 
 @pytest.mark.parametrize("seed", range(10))

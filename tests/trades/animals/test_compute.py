@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.trades.animals import formulas
 from pondkit.trades.animals import pictures as view
 from tests.cautions import told

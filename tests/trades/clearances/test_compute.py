@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit import Project
-from pondkit.drawing.say import say_problem
+from pondkit.drawing.rows import say_problem
 from pondkit.report.plan import plan
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import pool_of

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pondkit.geometry.footprint import body_footprint, swept_footprint
-from pondkit.report.site_plan import alt_site_plan, site_plan
+from pondkit.report.plan import alt_site_plan, site_plan
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.designs import option, pool, read
 from tests.report.pictures import as_json, named

@@ -21,7 +21,7 @@ from pondkit.trades.cost.cautions import (
     ROUGH_TOTAL,
 )
 from pondkit.trades.cost.compute import compute
-from pondkit.trades.cost.inputs.rates import Rates
+from pondkit.trades.cost.inputs import Rates
 from pondkit.trades.cost.results import Price
 from tests.cautions import cases, edge
 from tests.designs import full_project

@@ -10,11 +10,10 @@ from pondkit.core.entry import Entry, input_entry
 from pondkit.core.result import Result
 from pondkit.core.units import AREA, COUNT, LENGTH, MASS, VOLUME
 from pondkit.project.files import put
-from pondkit.report.papers.goods import bought
+from pondkit.report.papers.order import bought
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.compute import compute
-from pondkit.trades.cost.inputs.items import FAMILIES, RATED
-from pondkit.trades.cost.inputs.rates import Rates
+from pondkit.trades.cost.inputs import FAMILIES, RATED, Rates
 from pondkit.trades.cost.results import Price
 from tests.designs import DEMO_NAMES, demo, full_project, option, read
 

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 
 from pondkit import Project
-from pondkit.drawing.say import say_problem, working
+from pondkit.drawing.rows import say_problem, working
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.cost.inputs.items import items, units_of
+from pondkit.trades.cost.inputs import items, units_of
 from tests.designs import DEMO_NAMES, demo, full_project
 
 # SI size of each unit: exact by definition (international foot and pound of 1959, US gallon of 231 cubic inches).
@@ -122,8 +122,8 @@ def test_the_budget_is_the_independent_sum_of_quantities_times_prices(project: P
 def test_what_is_bought_by_hand(terms: dict[str, Any], worth: float) -> None:
     from pondkit.core.entry import Entry
     from pondkit.core.units import AREA
-    from pondkit.trades.cost.inputs.rates import PriceLine
-    from pondkit.trades.cost.lines import listed
+    from pondkit.trades.cost.compute import listed
+    from pondkit.trades.cost.inputs import PriceLine
 
     line = PriceLine.model_validate({"item": "pad_area", "unit": "m^2", "price": 2} | terms)
     found = listed(line, {"pad_area": [Entry("a", 10.0, AREA, "", "", (), "", 5.0, 10.0)]}, False)

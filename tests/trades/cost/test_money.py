@@ -8,7 +8,7 @@ from pondkit.core.entry import input_entry
 from pondkit.core.units import AREA, COUNT, MASS, MONEY, PRICE_AREA, PRICE_EACH, PRICE_TIME, TIME, VOLUME, Kind, read
 from pondkit.project.files import put
 from pondkit.study.evaluate import Results, evaluate
-from pondkit.trades.cost.money import UnitPrice, cents, exact, sum_of, typed
+from pondkit.trades.cost.formulas import UnitPrice, cents, exact, sum_of, typed
 from tests.designs import option
 from tests.designs import read as project_of
 

@@ -10,8 +10,8 @@ from pondkit.core.refusal import Refused
 from pondkit.core.units import MONEY
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.cost.inputs.rates import Quotation
-from pondkit.trades.cost.money import UnitPrice
+from pondkit.trades.cost.formulas import UnitPrice
+from pondkit.trades.cost.inputs import Quotation
 from pondkit.trades.cost.quotation import Quote, percent, plain, quote, spread
 from pondkit.trades.cost.results import CostLine
 from tests.designs import option, read

@@ -9,11 +9,10 @@ import numpy as np
 import pytest
 import shapely
 
-from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.hole import box_at
 from pondkit.geometry.mound import heap, mound, toe
 from pondkit.geometry.outline import Placed, shape_from
-from pondkit.geometry.terrain import mesh_of
+from pondkit.geometry.terrain import Plane, mesh_of
 from pondkit.study.evaluate import OptionResult
 from tests.trades.tunnels.sketch import POOL, cautions, figures, said, sketch
 

@@ -11,14 +11,12 @@ from pondkit.core.caution import ACT, CHECK
 from pondkit.core.entry import Entry, Range
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork import cautions as rules
-from pondkit.trades.earthwork.compute import haul
+from pondkit.trades.earthwork.compute import soil as haul
 from pondkit.trades.earthwork.compute.berms import straight_berm
 from pondkit.trades.earthwork.compute.excavation import bank_cautions, deep_cautions
 from pondkit.trades.earthwork.compute.setting_out import set_out
-from pondkit.trades.earthwork.inputs.dig import Stakes
-from pondkit.trades.earthwork.inputs.earth import Berm
-from pondkit.trades.earthwork.results.crew import TIER, StakedLine
-from pondkit.trades.earthwork.results.excavation import StoneClass
+from pondkit.trades.earthwork.inputs import Berm, Stakes
+from pondkit.trades.earthwork.results import TIER, StakedLine, StoneClass
 from pondkit.trades.water.cautions import BODY_IN_POOL
 from tests.by_grid import option_of, pool_of
 from tests.cautions import cases, edge
@@ -233,10 +231,10 @@ def test_a_berm_round_a_body_without_a_rim_and_one_that_may_spread() -> None:
 
 
 def test_a_berm_that_all_the_soil_would_spread_stops_lower() -> None:
-    from pondkit.geometry.cut_fill import Plane
     from pondkit.geometry.hole import box_at
     from pondkit.geometry.mound import heap, mound
     from pondkit.geometry.outline import Placed, shape_from
+    from pondkit.geometry.terrain import Plane
     from pondkit.trades.earthwork.compute.berms import BermOnGround, drawn_berm
 
     level = Plane(0.0, 0.0, 0.0)

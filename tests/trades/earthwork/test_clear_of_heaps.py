@@ -13,9 +13,8 @@ from shapely.affinity import translate
 from pondkit.core.remembered import Memory
 from pondkit.geometry.mound import Heaped
 from pondkit.geometry.outline import shape_of
-from pondkit.report.plan import alt_plan, plan
+from pondkit.report.plan import alt_plan, plan, site_plan
 from pondkit.report.section import reach, section
-from pondkit.report.site_plan import site_plan
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import cells, option_of, pool_of, project_of
 from tests.memory import asked

@@ -7,8 +7,8 @@ import pytest
 
 from pondkit.core.remembered import Memory
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.earthwork.formulas import soil as hauling
-from pondkit.trades.earthwork.results.excavation import HaulResult
+from pondkit.trades.earthwork import formulas as hauling
+from pondkit.trades.earthwork.results import HaulResult
 from tests.designs import option, pool, read
 
 POUND, CUBIC_YARD = 0.45359237, 0.9144**3

@@ -10,8 +10,8 @@ from pondkit.core.part import get
 from pondkit.page import edits
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.study.new_works import row_names
-from pondkit.trades.earthwork.formulas import survey as rel
+from pondkit.study.new_parts import row_names
+from pondkit.trades.earthwork import formulas as rel
 from tests.designs import full_project
 from tests.trades.tunnels.sketch import LINED, POOL, cautions, figures, said, sketch, value
 

@@ -7,7 +7,7 @@ import pytest
 
 from pondkit.core.entry import Entry
 from pondkit.core.tables import table
-from pondkit.trades.earthwork.formulas import survey
+from pondkit.trades.earthwork import formulas
 from tests.by_grid import option_of, pool_of
 from tests.trades.earthwork import test_as_built
 from tests.trades.earthwork.test_haul import SEAT, haul_of, worked
@@ -171,9 +171,9 @@ def test_voids_reach_mass_volume_and_loads_of_bedding() -> None:
 def test_the_mean_of_few_levels_is_known_by_students_distribution(count: int) -> None:
     """All found a tenth too deep, and the drawing as one more: deviation 0.1 / root (n + 1), over root (n + 1)."""
     off = STUDENT[count] * 0.1 / (count + 1)
-    assert survey.dug_mean_within((-0.1,) * count, 0.0) == pytest.approx(off, rel=1e-3)
+    assert formulas.dug_mean_within((-0.1,) * count, 0.0) == pytest.approx(off, rel=1e-3)
     floor = STUDENT[count] * 0.5 / math.sqrt(count + 1)
-    assert survey.dug_mean_within((-0.1,) * count, 0.5) == pytest.approx(floor, rel=1e-3)
+    assert formulas.dug_mean_within((-0.1,) * count, 0.5) == pytest.approx(floor, rel=1e-3)
 
 
 def test_what_few_levels_leave_open_reaches_volume_surface_and_liner() -> None:

@@ -15,7 +15,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.setting_out import NO_TAPES, setting_out_csv
-from pondkit.trades.earthwork.results.crew import EDGE, TIER, WATER, SettingOut, StakedPoint
+from pondkit.trades.earthwork.results import EDGE, TIER, WATER, SettingOut, StakedPoint
 from tests.trades.tunnels.sketch import POOL, cautions, figures, said, sketch, value
 
 STAKES = {"a": [-7, -6], "b": [8, -7], "spacing": "60 cm", "within": "2 cm"}

@@ -5,9 +5,9 @@ import pytest
 import shapely
 from shapely.affinity import translate
 
-from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.hole import Hole
 from pondkit.geometry.outline import shape_of
+from pondkit.geometry.terrain import Plane
 from pondkit.geometry.trench import TrenchCut, take_out, tops
 from tests.by_grid import cells, dig_track, distance, option_of, pool_of
 

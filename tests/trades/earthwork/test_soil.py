@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.formulas import excavation
-from pondkit.trades.earthwork.formulas import soil as rel
+from pondkit.trades.earthwork import formulas
+from pondkit.trades.earthwork import formulas as rel
 from tests.trades.tunnels.sketch import POOL, cautions, figures, said, sketch, value
 
 YARD = 0.9144**3  # m³ in a cubic yard
@@ -44,8 +44,8 @@ def test_excavator_of_print() -> None:
 def test_a_berm_solved_back_has_the_height_that_made_it(width: float, slope: float, height: float) -> None:
     # Prism on a trapezium: mean of top and base, times height, times length.
     volume = (width + width + 2 * slope * height) / 2 * height * 9
-    assert excavation.berm_volume(9, width, slope, 0, height, 0) == pytest.approx(volume)
-    assert excavation.berm_height(volume, 9, width, slope, 0, 0) == pytest.approx(height)
+    assert formulas.berm_volume(9, width, slope, 0, height, 0) == pytest.approx(volume)
+    assert formulas.berm_height(volume, 9, width, slope, 0, 0) == pytest.approx(height)
 
 
 @pytest.mark.parametrize(
@@ -58,8 +58,8 @@ def test_a_berm_with_sloped_ends_is_a_pit_upside_down(
     """Rectangular pits with one slope all round, the first 12 ft deep over a bottom of
     40 x 100 ft: volumes by convex hull.
     """
-    assert excavation.berm_volume(length, width, slope, slope, height, 0) == pytest.approx(volume)
-    assert excavation.berm_height(volume - 20, length, width, slope, slope, 20) == pytest.approx(
+    assert formulas.berm_volume(length, width, slope, slope, height, 0) == pytest.approx(volume)
+    assert formulas.berm_height(volume - 20, length, width, slope, slope, 20) == pytest.approx(
         height
     )  # a body of 20 in it
 

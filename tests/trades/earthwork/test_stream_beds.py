@@ -269,7 +269,7 @@ def test_a_moved_tier_works_out_no_bed() -> None:
 
 
 def test_the_names_of_its_levels_are_known_before_anything_is_worked_out() -> None:
-    from pondkit.study.new_works import row_names
+    from pondkit.study.new_parts import row_names
 
     drawn = project([CHANNEL | {"points": [[6.0, 1.0]]}], dig={})
     found = evaluate(drawn).options[0]

@@ -6,9 +6,8 @@ import numpy as np
 import pytest
 
 from pondkit import Project
-from pondkit.drawing.say import say_problem
-from pondkit.geometry.cut_fill import Plane
-from pondkit.geometry.terrain import Mesh
+from pondkit.drawing.rows import say_problem
+from pondkit.geometry.terrain import Mesh, Plane
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.ground.compute import compute
 from pondkit.trades.ground.results import LandResult

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.geometry.trench import DROP, TrenchCut
 from pondkit.study.evaluate import OptionResult
 from tests.trades.tunnels.sketch import Node, cautions, figures, sketch

@@ -12,7 +12,7 @@ import pytest
 from pondkit import Project, load
 from pondkit.core.entry import Entry
 from pondkit.core.remembered import Memory
-from pondkit.drawing.say import say, say_problem
+from pondkit.drawing.rows import say, say_problem
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.lifting.chart import Chart, chart_of

@@ -8,9 +8,9 @@ from pondkit.core.caution import CHECK
 from pondkit.core.entry import Entry, Range, entry
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner import cautions as rules
+from pondkit.trades.liner import formulas as edge_formulas
+from pondkit.trades.liner import formulas as rel
 from pondkit.trades.liner.fabrics import fabrics
-from pondkit.trades.liner.formulas import edge as edge_formulas
-from pondkit.trades.liner.formulas import liner as rel
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.results import Pad, Strips
 from tests.cautions import cases, edge, told

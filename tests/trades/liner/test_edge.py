@@ -8,7 +8,7 @@ import pytest
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.liner.pictures import lining as view
+from pondkit.trades.liner import pictures as view
 from tests.trades.liner.test_extras import design, figures
 
 SIZES = {"edge_back": "60 cm", "trench_depth": "30.48 cm", "trench_width": "40 cm"}

@@ -11,8 +11,8 @@ from pondkit.core.units import LENGTH, show
 from pondkit.drawing import frame
 from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.trades.liner import pictures as view
 from pondkit.trades.liner.pictures import LAYOUT
-from pondkit.trades.liner.pictures import lining as view
 
 SITE = {"groundwater": "-50 cm"}
 

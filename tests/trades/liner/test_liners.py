@@ -10,7 +10,7 @@ from pondkit import load
 from pondkit.core.units import AREAL_MASS, read
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.liner.formulas import liner as rel
+from pondkit.trades.liner import formulas as rel
 from pondkit.trades.liner.panels import met, panels
 from pondkit.trades.liner.results import LinerResult
 

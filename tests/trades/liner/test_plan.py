@@ -12,8 +12,8 @@ import pytest
 from pondkit import load
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.trades.liner import pictures as view
 from pondkit.trades.liner.panels import apart, cut
-from pondkit.trades.liner.pictures import lining as view
 from pondkit.trades.liner.plan import Stock, cheapest, fewest_seams
 
 

@@ -14,11 +14,11 @@ from hypothesis import strategies as st
 from pondkit import load
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.cost.inputs.items import FAMILIES
-from pondkit.trades.liner.formulas.liner import strip_count, strips_area
-from pondkit.trades.liner.pictures import fabric as view
+from pondkit.trades.cost.inputs import FAMILIES
+from pondkit.trades.liner import pictures as view
+from pondkit.trades.liner.formulas import strip_count, strips_area
+from pondkit.trades.liner.plan import fabric_rolls, parts, pieces_of
 from pondkit.trades.liner.results import Pad, Strips
-from pondkit.trades.liner.rolls import fabric_rolls, parts, pieces_of
 
 WIDE, LONG, LAP = 4.0, 20.0, 0.3
 strips_of = st.lists(

@@ -10,9 +10,9 @@ from pondkit.core.entry import USER, entry
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.liner.formulas import liner
+from pondkit.trades.liner import formulas
+from pondkit.trades.liner import pictures as view
 from pondkit.trades.liner.panels import LOWEST, met, panels
-from pondkit.trades.liner.pictures import lining as view
 from tests.trades.liner.test_extras import design, figures
 
 
@@ -50,7 +50,7 @@ def test_a_seam_on_the_floor_lies_under_depth_and_rise(rise: float) -> None:
 
 @pytest.mark.parametrize(("at_rest", "rise", "wet"), [(-0.03, 0.05, True), (-0.05, 0.05, False), (-0.03, 0.02, False)])
 def test_one_that_only_running_water_reaches_is_said(at_rest: float, rise: float, wet: bool) -> None:
-    figure = entry(liner.seam_under_water, "a / seam 1", source=USER, at_rest=at_rest, water_rise=rise)
+    figure = entry(formulas.seam_under_water, "a / seam 1", source=USER, at_rest=at_rest, water_rise=rise)
     assert figure.value == pytest.approx(at_rest + rise)
     assert any("maker's method" in c.text for c in figure.cautions) == wet
 

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from pondkit.core.result import Path, Problem, Trouble
-from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.line_intersection import line_intersections
 from pondkit.geometry.sheet import sheets
 from pondkit.geometry.site_surface import stands
+from pondkit.geometry.terrain import Plane
 from pondkit.trades.earthwork.compute.setting_out import pool_lines
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import Surfaces

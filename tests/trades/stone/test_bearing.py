@@ -13,9 +13,9 @@ from pondkit.core.entry import Entry
 from pondkit.core.remembered import Memory
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import PRESSURE, read
-from pondkit.drawing.say import say, say_problem
-from pondkit.geometry.cut_fill import Plane
+from pondkit.drawing.rows import say, say_problem
 from pondkit.geometry.site_surface import stands
+from pondkit.geometry.terrain import Plane
 from pondkit.page import edits
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate

@@ -9,7 +9,7 @@ from pondkit.geometry.footprint import strip
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Rectangle
 from pondkit.trades.stone import cautions as rules
-from pondkit.trades.stone.edging import inward, row
+from pondkit.trades.stone.boulders import inward, row
 from tests.cautions import cases, edge, told
 from tests.trades.stone import test_bearing as bearing
 from tests.trades.stone import test_edging as edging

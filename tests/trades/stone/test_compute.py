@@ -9,7 +9,7 @@ import pytest
 from pondkit import load
 from pondkit.core.entry import Entry
 from pondkit.core.remembered import Memory
-from pondkit.drawing.say import say_problem
+from pondkit.drawing.rows import say_problem
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.stone.results import StoneResult
 from tests.designs import DEMO_NAMES, demo, option, pool, small

@@ -16,7 +16,7 @@ from pondkit.geometry.shapes import Circle, Rectangle
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.stone import formulas as rel
-from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, seat, water
+from pondkit.trades.stone.boulders import EdgedPool, fits, inside_faults, inward, row, seat, water
 from pondkit.trades.stone.inputs import Edging
 from pondkit.trades.stone.inputs import table_range as span
 from pondkit.trades.stone.new_parts import boulder_half, new_edgings

@@ -10,7 +10,7 @@ import pytest
 from pondkit import load
 from pondkit.core.entry import Entry
 from pondkit.core.remembered import Memory
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.designs import option, pool, small
 from tests.memory import asked

@@ -10,7 +10,7 @@ import pytest
 from pondkit import load
 from pondkit.core.entry import Entry
 from pondkit.core.remembered import Memory
-from pondkit.drawing.say import say, say_problem
+from pondkit.drawing.rows import say, say_problem
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.stone.formulas import leg_length, sling_rated, sling_use

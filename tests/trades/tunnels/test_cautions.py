@@ -10,14 +10,14 @@ from typing import Any
 from pondkit.core.caution import Caution
 from pondkit.core.entry import Entry, entry
 from pondkit.core.units import LENGTH
-from pondkit.report.act_marks import faults_at
-from pondkit.solvers.cutting_stock.plan import plan
+from pondkit.report.plan import faults_at
+from pondkit.solvers.cutting_stock import plan
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels import formulas as pipe_formulas
+from pondkit.trades.tunnels import formulas as water_formulas
 from pondkit.trades.tunnels.cuts import RunCut, stock_order
-from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
-from pondkit.trades.tunnels.formulas import water as water_formulas
-from pondkit.trades.tunnels.sizes import pipe
+from pondkit.trades.tunnels.joints import pipe
 from tests.cautions import cases, edge, told
 from tests.designs import read
 from tests.trades.tunnels.sketch import LINED, POOL, Node, figures, sketch

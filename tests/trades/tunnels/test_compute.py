@@ -9,10 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit import load
-from pondkit.solvers.cutting_stock.plan import plan
+from pondkit.solvers.cutting_stock import plan
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
-from pondkit.trades.tunnels.sizes import centre_to_stop, pipe
+from pondkit.trades.tunnels import formulas as pipe_formulas
+from pondkit.trades.tunnels.joints import centre_to_stop, pipe
 
 IN, FT = 0.0254, 0.3048
 POOL = {

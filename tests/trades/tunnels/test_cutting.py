@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pondkit.core.entry import entry
-from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
+from pondkit.trades.tunnels import formulas as pipe_formulas
 from tests.trades.tunnels.sketch import figures, sketch
 
 

@@ -6,8 +6,8 @@ import pytest
 
 from pondkit.core import flotation as buoyancy
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.tunnels.formulas import water as water_formulas
-from pondkit.trades.tunnels.sizes import pipe
+from pondkit.trades.tunnels import formulas as water_formulas
+from pondkit.trades.tunnels.joints import pipe
 from tests.trades.tunnels.sketch import Node, cautions, figures, sketch
 
 IN, FT, LB = 0.0254, 0.3048, 0.45359237

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from pondkit.solvers.friction import Conduit
-from pondkit.solvers.pipe_grid import GridPipe, solve_pipe_grid
+from pondkit.solvers.pipe_network import GridPipe, solve_pipe_grid
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.designs import read
 from tests.solvers.test_pipe_network import INCH, ROUGH

@@ -13,9 +13,17 @@ from hypothesis import strategies as st
 from pondkit.geometry.line_intersection import Spot
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.tunnels import joints
-from pondkit.trades.tunnels.joints import AvailableFittings, PipeJoint, Reach
+from pondkit.trades.tunnels.joints import (
+    BRANCHES,
+    AvailableFittings,
+    PipeJoint,
+    Reach,
+    added,
+    angle,
+    centre_to_stop,
+    pipe,
+)
 from pondkit.trades.tunnels.joints import joint as fitted
-from pondkit.trades.tunnels.sizes import BRANCHES, added, angle, centre_to_stop, pipe
 from tests.trades.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
 
 FOUR, SIX, DRAIN = pipe("sch40 4 in"), pipe("sch40 6 in"), pipe("sdr35 4 in")

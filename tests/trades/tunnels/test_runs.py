@@ -6,11 +6,11 @@ import math
 import numpy as np
 import pytest
 
-from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.line_intersection import LineIntersection
+from pondkit.geometry.terrain import Plane
+from pondkit.trades.tunnels.joints import pipe
 from pondkit.trades.tunnels.network import NetworkRun
 from pondkit.trades.tunnels.runs import PoolLevels, mouth_place, run_alignment
-from pondkit.trades.tunnels.sizes import pipe
 from tests.trades.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
 
 FOUR = pipe("sch40 4 in")

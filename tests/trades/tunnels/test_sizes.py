@@ -5,8 +5,8 @@ import math
 import pytest
 
 from pondkit.core.tables import table
-from pondkit.trades.tunnels.pictures import long_section, plan
-from pondkit.trades.tunnels.sizes import centre_to_stop, pipe
+from pondkit.trades.tunnels import pictures
+from pondkit.trades.tunnels.joints import centre_to_stop, pipe
 from tests.cautions import told
 from tests.trades.tunnels.sketch import LINED, Node, figures, said, sketch, value
 
@@ -194,8 +194,8 @@ def test_nothing_writes_into_the_remembered_graph() -> None:
         before[frozenset(ends)] == {"run": at, "length": length} for at, (ends, length) in enumerate(wanted.items())
     )
     assert (
-        long_section.long_section(found.tunnels, drawn, found.pools, "si")
-        and plan.plan(found.tunnels, found.pools, "us")
+        pictures.long_section(found.tunnels, drawn, found.pools, "si")
+        and pictures.plan(found.tunnels, found.pools, "us")
         and list(found.entries())
     )
     assert {frozenset(ends[:2]): dict(ends[2]) for ends in graph.edges(data=True)} == before

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pondkit.drawing.say import say
-from pondkit.trades.tunnels.formulas.water import filled_share
+from pondkit.drawing.rows import say
+from pondkit.trades.tunnels.formulas import filled_share
 from tests.trades.tunnels.sketch import LINED, Node, cautions, figures, said, sketch, value
 
 BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter

@@ -11,7 +11,7 @@ from pondkit import Project, load
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import Entry
 from pondkit.core.typed import Typed
-from pondkit.drawing.say import say, say_problem
+from pondkit.drawing.rows import say, say_problem
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.walls import formulas as rel
 from pondkit.trades.walls.joints import Backfill, joint

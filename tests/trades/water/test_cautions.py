@@ -14,10 +14,10 @@ from pondkit.core.units import FLOW, SPEED
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water import cautions, links, pumping
-from pondkit.trades.water.body_losses import filter_loss, intake
+from pondkit.trades.water.filtration import filter_loss, intake
 from pondkit.trades.water.formulas import channels as channel_formulas
 from pondkit.trades.water.formulas import filters
-from pondkit.trades.water.inputs.bodies import Filter, Intake
+from pondkit.trades.water.inputs.water import Filter, Intake
 from pondkit.trades.water.results import IntakeResult, WaterResult, YearResult
 from tests.cautions import cases, edge
 from tests.trades.water import test_filtration, test_levels, test_pumping, test_year

@@ -8,7 +8,7 @@ import pytest
 from fluids.open_flow import V_Manning, n_excavated_dredged, n_lined_built, n_natural
 
 from pondkit.core.tables import rows_by_name, table
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.trades.water.formulas import channels
 from tests.trades.water.test_levels import worked
 from tests.trades.water.test_pumping import value

@@ -8,7 +8,7 @@ import pytest
 from fluids.packed_bed import Ergun
 from scipy.optimize import brentq
 
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.solvers.curves import PumpPath, curve_through
 from pondkit.solvers.friction import Conduit, Resistance, Series
 from pondkit.solvers.pipe_network import BranchPath, Network, balance

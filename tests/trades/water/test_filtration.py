@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.core.entry import limit
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, RATIO
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water.formulas import filters
 from pondkit.trades.water.results import RunResult

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water.compute import spanned
 from pondkit.trades.water.formulas import pumping

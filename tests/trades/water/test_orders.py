@@ -9,9 +9,9 @@ import pytest
 from pondkit.core.entry import Entry
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.project.files import put
-from pondkit.report.papers.goods import bought
+from pondkit.report.papers.order import bought
 from pondkit.study.evaluate import Results, evaluate
-from pondkit.trades.cost.inputs.items import item_kind, items, ordered
+from pondkit.trades.cost.inputs import item_kind, items, ordered
 from tests.loops import for_each
 from tests.trades.water.test_pumping import design, pump
 

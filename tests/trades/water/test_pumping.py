@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from pondkit.drawing.say import say
+from pondkit.drawing.rows import say
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water.results import RunResult

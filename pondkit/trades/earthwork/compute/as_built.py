@@ -23,6 +23,7 @@ from pondkit.geometry.as_built import (
 from pondkit.geometry.sheet import sheets_found
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import Terrain
+from pondkit.trades.earthwork import formulas as rel
 from pondkit.trades.earthwork.cautions import (
     DUG_FAR_FROM_LEVELS,
     DUG_FEW_LEVELS,
@@ -37,10 +38,8 @@ from pondkit.trades.earthwork.cautions import (
     DUG_TAPE_PAST,
 )
 from pondkit.trades.earthwork.compute.levels import ONE_LEVEL, mean_within, surveyed, tape_problem, unread
-from pondkit.trades.earthwork.formulas import survey as rel
-from pondkit.trades.earthwork.inputs.dig import Dig, Tape
-from pondkit.trades.earthwork.inputs.earth import Earth
-from pondkit.trades.earthwork.results.crew import AsBuilt, SurveyedLevel, SurveyedLevels, TapedLine
+from pondkit.trades.earthwork.inputs import Dig, Earth, Tape
+from pondkit.trades.earthwork.results import AsBuilt, SurveyedLevel, SurveyedLevels, TapedLine
 from pondkit.trades.liner.results import LinerResult, LiningResult
 from pondkit.trades.pools.results import PoolResult
 

@@ -1,4 +1,6 @@
-"""The berm: straight on level ground, or with the outline of its top on the ground as it is."""
+"""The berm: straight on level ground, or with the outline of its top on the ground as it is; and what is wrong with
+one, in words.
+"""
 
 import contextlib
 import math
@@ -10,23 +12,12 @@ from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
-from pondkit.core.units import LENGTH, RATIO, VOLUME
-from pondkit.geometry.cut_fill import FAR_BANK, TooSteep
+from pondkit.core.units import AREA, LENGTH, RATIO, VOLUME
 from pondkit.geometry.footprint import Footprint, Plan, dig_footprint
-from pondkit.geometry.mound import (
-    CELLS,
-    Heap,
-    Heaped,
-    Mound,
-    heap,
-    heaped,
-    mound,
-    over_what,
-    spread,
-    toe,
-)
+from pondkit.geometry.mound import CELLS, Heap, Heaped, Mound, heap, heaped, mound, over_what, spread, toe
 from pondkit.geometry.outline import Placed, entered_shape
-from pondkit.geometry.terrain import Terrain
+from pondkit.geometry.terrain import FAR_BANK, Terrain, TooSteep
+from pondkit.trades.earthwork import formulas as rel
 from pondkit.trades.earthwork.cautions import (
     BERM_IN_REACH,
     BERM_MAY_LACK,
@@ -35,11 +26,107 @@ from pondkit.trades.earthwork.cautions import (
     BERM_SETTLES,
     BERM_UPRIGHT_ENDS,
 )
-from pondkit.trades.earthwork.compute import berm_faults as faults
-from pondkit.trades.earthwork.formulas import excavation as rel
-from pondkit.trades.earthwork.inputs.earth import Berm
-from pondkit.trades.earthwork.results.excavation import Structures
+from pondkit.trades.earthwork.inputs import Berm
+from pondkit.trades.earthwork.results import Structures
 from pondkit.trades.pools.results import PoolResult
+
+
+def spreads(berm: Berm) -> Problem:
+    """Sides so flat that they nowhere meet the ground."""
+    return Problem(
+        ("earth", "berm", "side_slope"),
+        words(
+            "sides of {slope} horizontal to 1 vertical do not bring the berm down to the ground",
+            slope=(berm.side_slope, RATIO),
+        ),
+        words("sides that meet the ground within {far} of its top", far=(FAR_BANK, LENGTH)),
+        words(
+            "make the sides steeper or the outline larger, set the berm where the ground falls less, or enter a lower "
+            "top"
+        ),
+    )
+
+
+def over_spoil(top: float, most: float) -> Problem:
+    """A top entered higher [m] than the spoil fills; ``most`` is what it fills."""
+    return Problem(
+        ("earth", "berm", "top_level"),
+        words("the spoil does not fill a berm with its top at {top}", top=(top, LENGTH)),
+        words("no higher than {most}", most=(most, LENGTH)),
+        words("lower its top, make its outline smaller or its sides steeper, or leave its top out to have it solved"),
+    )
+
+
+def over_rim(top: float, most: float, name: str) -> Problem:
+    """A top entered over the rim [m] of a body that the berm hides."""
+    return Problem(
+        ("earth", "berm", "top_level"),
+        words(f"a berm with its top at {{top}} buries the rim of the {name}", top=(top, LENGTH)),
+        words("no higher than {most}", most=(most, LENGTH)),
+        words("lower the berm, raise what it hides, or leave its top out to have it solved up to there"),
+    )
+
+
+def no_soil(top: float, lowest: float, body: float) -> Problem:
+    """A berm that takes no soil: its top [m] lies under the ground, or the body inside [m³] fills it."""
+    if top <= lowest:
+        return Problem(
+            ("earth", "berm", "top_level"),
+            words("its top at {top} stands over no ground", top=(top, LENGTH)),
+            words("over {lowest}", lowest=(lowest, LENGTH)),
+            words("raise its top, or move it to where the ground is lower"),
+        )
+    return Problem(
+        ("earth", "berm", "body"),
+        words("the body inside takes {body}", body=(body, VOLUME)),
+        words("less than the berm itself"),
+        words("make the berm larger or higher, or the body smaller"),
+    )
+
+
+def on_liner(name: str, shared: float) -> Problem:
+    """A toe that comes onto a liner's edge, by so much plan area [m²]."""
+    return Problem(
+        ("earth", "berm", "at"),
+        words(f"its toe comes onto the liner's edge of '{name}' by {{shared}}", shared=(shared, AREA)),
+        words("a toe outside the liner's edge: soil over the edge draws water out of the pool"),
+        words("move the berm away, make its outline smaller, its sides steeper or its top lower"),
+    )
+
+
+def buries(berm: Berm, height: float, allowed: float) -> Problem:
+    """A berm on level ground that is higher [m] than the rim of what it hides allows."""
+    return Problem(
+        ("earth", "berm", "hidden_rim" if berm.height is None else "height"),
+        words("a berm {high} high buries the rim of what it hides", high=(height, LENGTH)),
+        words("no higher than {allowed}", allowed=(max(allowed, 0.0), LENGTH)),
+        words(
+            "lower the berm, raise what it hides, or leave its height out to have it solved up to there"
+            if allowed > 0
+            else "enter a smaller margin, or raise the rim of what it hides"
+        ),
+    )
+
+
+def no_room(berm: Berm, whole: float) -> Problem:
+    """A body inside that is no smaller than the berm itself, ``whole`` [m³]."""
+    return Problem(
+        ("earth", "berm", "body"),
+        words("the body inside takes {body}", body=(float(berm.body), VOLUME)),
+        words("less than the berm itself, {whole}", whole=(whole, VOLUME)),
+        words("make the berm longer, wider or higher, or the body smaller"),
+    )
+
+
+def too_high(berm: Berm, most: float) -> Problem:
+    """A height entered that the spoil does not fill; ``most`` is what it fills [m]."""
+    return Problem(
+        ("earth", "berm", "height"),
+        words("the spoil does not fill a berm {high} high", high=(float(berm.height or 0.0), LENGTH)),
+        words("no higher than {most}", most=(most, LENGTH)),
+        words("lower, shorten or narrow the berm, or leave its height out to have it solved"),
+    )
+
 
 TOUCH = 1e-4  # m²: a toe that shares less with the liner's edge lies beside it
 
@@ -103,7 +190,7 @@ def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
     height: Entry | float = most if berm.height is None else float(berm.height)
     high = most.value if berm.height is None else float(berm.height)
     if high > most.value + 1e-9:
-        return BermFigures(figures, faults.too_high(berm, most.value))
+        return BermFigures(figures, too_high(berm, most.value))
     if berm.height is None:
         figures["berm_height"] = most
     if berm.hidden_rim is not None:
@@ -115,14 +202,14 @@ def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
             rim_margin=berm.rim_margin,
         )
         if allowed.value <= 0 or (berm.height is not None and high > allowed.value + 1e-9):
-            return BermFigures(figures, faults.buries(berm, high, allowed.value))
+            return BermFigures(figures, buries(berm, high, allowed.value))
         if berm.height is not None or most.most > allowed.value:
             figures["berm_height_allowed"] = allowed  # what it cannot take is hauled
         if high > allowed.value:
             height = high = allowed.value
     volume = entry(rel.berm_volume, "", source=USER, cautions=notes, height=height, **shape)
     if volume.value <= 0:
-        return BermFigures(figures, faults.no_room(berm, volume.value + berm.body))
+        return BermFigures(figures, no_room(berm, volume.value + berm.body))
     figures["berm_volume"] = volume if isinstance(height, Entry) else _enough(volume, packed)
     figures["berm_base"] = entry(
         rel.berm_base, "", source=USER, top_width=berm.top_width, side_slope=berm.side_slope, height=height
@@ -153,31 +240,31 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
     solved: Entry | None = None
     if berm.top_level is None:
         if heap.volume(heap.most) - body < packed.value:
-            return BermFigures(figures, faults.spreads(berm))
+            return BermFigures(figures, spreads(berm))
         solved = figures["berm_top"] = _solved_top(berm, packed, heap)
         top = solved.value
     else:
         top = float(berm.top_level)
         if heap.volume(top) - body > packed.value * (1 + 1e-9):
-            return BermFigures(figures, faults.over_spoil(top, rel.berm_top(packed.value, heap, body)))
+            return BermFigures(figures, over_spoil(top, rel.berm_top(packed.value, heap, body)))
     try:
         lines = toe(drawn.mound, top, drawn.ground)
         near = [hidden for hidden in drawn.hides if lines and spread(lines).intersects(hidden.plan)]
         allowed = _allowed_top(berm, drawn, near)
         if allowed is not None:
             if solved is None and top > allowed.value + 1e-9:
-                return BermFigures(figures, faults.over_rim(top, allowed.value, allowed.subject))
+                return BermFigures(figures, over_rim(top, allowed.value, allowed.subject))
             if solved is None or solved.most > allowed.value:
                 figures["berm_top_allowed"] = allowed
             if top > allowed.value:
                 top, solved = allowed.value, None
                 lines = toe(drawn.mound, top, drawn.ground)
     except TooSteep:
-        return BermFigures(figures, faults.spreads(berm))
+        return BermFigures(figures, spreads(berm))
     notes = [BERM_SETTLES(), *(BERM_RIM_UNKNOWN(name=hidden.name) for hidden in near if hidden.rim is None)]
     volume = entry(rel.berm_volume_drawn, "", source=USER, cautions=notes, heap=heap, top=solved or top, body=body)
     if volume.value <= 0:
-        return BermFigures(figures, faults.no_soil(top, heap.lowest, body))
+        return BermFigures(figures, no_soil(top, heap.lowest, body))
     figures["berm_volume"] = volume if solved else _enough(volume, packed)
     plans = [spread(lines), *_ends(drawn, solved)]
     areas = [float(plan.area) for plan in plans]
@@ -226,7 +313,7 @@ def _clearances(drawn: BermOnGround, plans: Sequence[Plan]) -> tuple[tuple[Entry
         clear.append(entry(rel.berm_toe_clearance, f"berm / {liner.name}", distance=distance))
         shared = ways[0][1]
         if shared > TOUCH and problem is None:
-            problem = faults.on_liner(liner.name, shared)
+            problem = on_liner(liner.name, shared)
     return tuple(clear), problem
 
 

@@ -14,13 +14,14 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import ANGLE, LENGTH
-from pondkit.geometry.ditch import bed_of, edge_along
 from pondkit.geometry.hole import edge_of, foot_of
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.profile import SEAT
 from pondkit.geometry.site_line import Traced, dig_edge, joined_edges, moved_rings, places_along, stands_inside
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import Terrain, unsurveyed
+from pondkit.geometry.trench import bed_of, edge_along
+from pondkit.trades.earthwork import formulas as rel
 from pondkit.trades.earthwork.cautions import (
     LINE_NOT_SURVEYED,
     STAKES_DUG_AWAY,
@@ -28,9 +29,8 @@ from pondkit.trades.earthwork.cautions import (
     TAPE_STAKES_FIRST,
     TAPES_CROSS_FLAT,
 )
-from pondkit.trades.earthwork.formulas import survey as rel
-from pondkit.trades.earthwork.inputs.dig import Stakes
-from pondkit.trades.earthwork.results.crew import (
+from pondkit.trades.earthwork.inputs import Stakes
+from pondkit.trades.earthwork.results import (
     EDGE,
     KINDS,
     LEAST_ANGLE,
@@ -40,8 +40,9 @@ from pondkit.trades.earthwork.results.crew import (
     SettingOut,
     StakedLine,
     StakedPoint,
+    StreamBeds,
+    Structures,
 )
-from pondkit.trades.earthwork.results.excavation import StreamBeds, Structures
 from pondkit.trades.liner.results import LinerFootprint
 from pondkit.trades.pools.results import PoolResult
 

@@ -10,14 +10,24 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, RATIO
-from pondkit.geometry.cut_fill import FAR_BANK, TooSteep
-from pondkit.geometry.ditch import Ditch, Spot, line_between, meets_within, sides_up
 from pondkit.geometry.footprint import Plan
 from pondkit.geometry.hole import Hole
 from pondkit.geometry.mound import Bank, InvertedGround, bank_along, bank_holes, rim_of
 from pondkit.geometry.outline import Placed, Shape
-from pondkit.geometry.terrain import Terrain
-from pondkit.geometry.trench import DugFrom, Sampled, Trenches, over_each_other, sampled, take_out
+from pondkit.geometry.terrain import FAR_BANK, Terrain, TooSteep
+from pondkit.geometry.trench import (
+    Ditch,
+    DugFrom,
+    Sampled,
+    Spot,
+    Trenches,
+    line_between,
+    meets_within,
+    over_each_other,
+    sampled,
+    sides_up,
+    take_out,
+)
 from pondkit.trades.earthwork.cautions import (
     BED_EVEN_SLOPE,
     BED_LENGTH_DIFFERS,
@@ -26,7 +36,7 @@ from pondkit.trades.earthwork.cautions import (
     BED_WITHOUT_BANKS,
     BED_WITHOUT_CREST,
 )
-from pondkit.trades.earthwork.results.excavation import StreamBed, StreamBeds
+from pondkit.trades.earthwork.results import StreamBed, StreamBeds
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
 

@@ -1,7 +1,7 @@
 """What this trade draws, and the panels that it shows on the page and on paper."""
 
-from pondkit.drawing.panel import Panel, keys
-from pondkit.trades.earthwork.pictures import excavation, haul, levels, setting_out
+from pondkit.drawing.frame import Panel, keys
+from pondkit.trades.earthwork.pictures import excavation, levels, setting_out
 
 AS_BUILT = Panel(
     "As-built survey",
@@ -60,8 +60,8 @@ PANELS = (
     Panel(
         "Stone by the load",
         "Stone",
-        haul.loads,
-        haul.alt_loads,
+        excavation.loads,
+        excavation.alt_loads,
         ("haul",),
         ("haul",),
         keys("total_stone_loads delivery_turn class_mass loose_volume pieces_per_load volume_per_load stone_loads"),

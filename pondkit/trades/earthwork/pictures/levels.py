@@ -10,11 +10,10 @@ from pondkit.core.units import System
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import BLANK, Block, Items, Text, table
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.rows import TAPE_PLACES, by_rod, fixed
-from pondkit.drawing.say import say
-from pondkit.trades.earthwork.compute.level_rows import pool_levels
-from pondkit.trades.earthwork.inputs.dig import Dig
-from pondkit.trades.earthwork.results.crew import Levels
+from pondkit.drawing.rows import TAPE_PLACES, by_rod, fixed, say
+from pondkit.trades.earthwork.compute.levels import pool_levels
+from pondkit.trades.earthwork.inputs import Dig
+from pondkit.trades.earthwork.results import Levels
 from pondkit.trades.pools.results import PoolResult
 
 ROOM = 0.06  # share of the picture's width left free on either side

@@ -12,13 +12,11 @@ from pondkit.core.caution import of_every_job
 from pondkit.core.units import ANGLE, LENGTH, System, pretty, show
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import Beside, Block, Heading, Items, Room, Table, Text
-from pondkit.drawing.frame import Array, Figure
-from pondkit.drawing.rows import TAPE_PLACES, fixed, safe
-from pondkit.drawing.say import say
+from pondkit.drawing.frame import Array, Figure, plan_layout
+from pondkit.drawing.rows import TAPE_PLACES, fixed, safe, say
 from pondkit.drawing.to_scale import scaled
 from pondkit.drawing.traces import HALO, line_trace
-from pondkit.drawing.views import plan_layout
-from pondkit.trades.earthwork.results.crew import EDGE, TIER, WATER, SettingOut, StakedPoint
+from pondkit.trades.earthwork.results import EDGE, TIER, WATER, SettingOut, StakedPoint
 
 ROOM = 0.06  # share of the picture's width left free on every side
 FOOT = 0.12  # share of its height left below, where the scale bar stands: the baseline may be lowest

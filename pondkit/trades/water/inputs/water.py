@@ -1,25 +1,390 @@
-"""The water side: its bodies, pumps, lines, load and season."""
+"""The water side: its pumps, lines, load and season, and its bodies: intake basin, pump pit and filter, what each is
+asked, and where it stands.
+"""
 
-from collections.abc import Iterator
-from typing import Annotated, ClassVar
+from collections.abc import Iterator, Sequence
+from typing import Annotated, Any, ClassVar, NamedTuple
 
 from pydantic import Field
 
 from pondkit.core.part import (
+    Angle,
+    Area,
     Choice,
     Density,
     Length,
+    Mass,
     Part,
+    Point,
     PriceEnergy,
     Ratio,
+    SpecificArea,
+    Speed,
     Temperature,
     Time,
+    Volume,
     ask,
 )
+from pondkit.core.result import Path
 from pondkit.core.tables import names, table
-from pondkit.trades.water.inputs.bodies import Filter, Intake, Passage, PlacedBody, PumpPit
-from pondkit.trades.water.inputs.pumping import Branch, OwnPipe, Pump, PumpLine
-from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
+from pondkit.core.text import Name, PoolName
+from pondkit.trades.water.inputs.pumping import Branch, Dosing, OwnPipe, Pump, PumpLine, Season, Storm, WaterLoad
+
+PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
+SIZE = ("3 in", "60 ft", ("1 in", "2 cm"))
+LEVEL = ("-60 ft", "60 ft", ("0.5 in", "1 cm"))
+HEAVY = ("1 lb", "100000 lb", ("10 lb", "5 kg"))
+PlanSize = tuple[Length, Length]
+
+
+def ask_place(what: str) -> Any:
+    """Input: where a body stands."""
+    return ask(
+        "Place", *PLACE, default=("0 ft", "0 ft"), help=f"Middle of the {what}: east, north of the site's origin."
+    )
+
+
+def ask_turn() -> Any:
+    """Input: how a body is turned."""
+    return ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise.")
+
+
+def ask_plan_size(what: str, left_out: str) -> Any:
+    """Input: length and width of a body; ``left_out`` says what holds without them."""
+    return ask(
+        "Plan size", *SIZE, default=None, help=f"Of the {what}, outside, along and across; left out, {left_out}."
+    )
+
+
+def ask_rounded() -> Any:
+    """Input: whether a body is round."""
+    return ask("Round structure", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
+
+
+def ask_underside(what: str) -> Any:
+    """Input: base level of a body."""
+    return ask("Base level", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
+
+
+def ask_rim() -> Any:
+    """Input: level of the top of its walls."""
+    return ask(
+        "Rim", *LEVEL, default=None, help="Top of its walls, above the site datum; a berm beside it stays lower."
+    )
+
+
+def ask_seat() -> Any:
+    """Input: bedding under its base."""
+    return ask(
+        "Seat",
+        "0 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="Thickness of the bedding under it, dug as well.",
+    )
+
+
+def ask_mass(what: str, label: str = "Mass") -> Any:
+    """Input: mass of an empty body."""
+    return ask(
+        label,
+        *HEAVY,
+        default=None,
+        help=f"Of the empty {what}, with what is fixed to it; left out, it counts for nothing against uplift.",
+    )
+
+
+def ask_ballast(label: str = "Ballast") -> Any:
+    """Input: what is laid on it against uplift."""
+    return ask(label, *HEAVY, default=None, help="Fixed to it against uplift, as it weighs under water.")
+
+
+def ask_outstand() -> Any:
+    """Input: how far its base stands out all round."""
+    return ask(
+        "Base projection",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="0 in",
+        help="Beyond the walls, all round: the soil filled in on it holds the body down.",
+    )
+
+
+def ask_base() -> Any:
+    """Input: thickness of that base."""
+    return ask(
+        "Base thickness",
+        "0.25 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="Of the base where it projects; the base level is under it.",
+    )
+
+
+def ask_covered() -> Any:
+    """Input: whether soil lies over its lid."""
+    return ask(
+        "Soil over its lid", default=False, help="Closed at its rim by a lid, with soil over it up to the ground."
+    )
+
+
+class PumpPit(Part):
+    """A pit beside the water in which pumps stand."""
+
+    title_of_part: ClassVar[str] = "pit"
+    at: Point = ask_place("pit")
+    turn_deg: Angle = ask_turn()
+    plan_size: PlanSize = ask(
+        "Plan size", *SIZE, default=("24 in", "24 in"), help="Of its box, outside, along and across."
+    )
+    round: bool = ask_rounded()
+    underside: Length = ask(
+        "Base level", *LEVEL, default="-3 ft", help="Of its box, above the site datum: the top of its seat."
+    )
+    seat: Length = ask_seat()
+    rim: Length | None = ask_rim()
+    mass: Mass | None = ask_mass("pit")
+    ballast: Mass | None = ask_ballast()
+    outstand: Length = ask_outstand()
+    base: Length = ask_base()
+    covered: bool = ask_covered()
+
+
+class Intake(Part):
+    """Basin with a screen that the pumps draw from."""
+
+    title_of_part: ClassVar[str] = "intake"
+    pool: PoolName | None = ask("Pool", default=None, help="Pool that it draws from; left out, the lowest.")
+    at: Point = ask_place("basin")
+    turn_deg: Angle = ask_turn()
+    plan_size: PlanSize | None = ask_plan_size("basin", "no hole is dug for it")
+    round: bool = ask_rounded()
+    underside: Length | None = ask_underside("basin")
+    seat: Length = ask_seat()
+    rim: Length | None = ask_rim()
+    mass: Mass | None = ask_mass("basin")
+    ballast: Mass | None = ask_ballast()
+    outstand: Length = ask_outstand()
+    base: Length = ask_base()
+    covered: bool = ask_covered()
+    screen_top: Length | None = ask(
+        "Top of the screen",
+        *LEVEL,
+        default=None,
+        help="Or of the pipe's mouth, above the site datum: it must stay covered.",
+    )
+    approach: Speed = ask(
+        "Approach velocity",
+        "0.02 ft/s",
+        "3 ft/s",
+        ("0.01 ft/s", "0.005 m/s"),
+        default="0.2 ft/s",
+        help="Chosen: 0.2 ft/s is the criterion for a screen that nobody cleans (NMFS), 0.4 ft/s for a "
+        "self-cleaned one.",
+    )
+    screen_area: Area | None = ask(
+        "Screen area",
+        "0.01 ft^2",
+        "400 ft^2",
+        ("0.25 ft^2", "0.02 m^2"),
+        default=None,
+        help="Gross, as built; left out, what is needed.",
+    )
+    blocked: Ratio = ask(
+        "Blocked share",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.1,
+        help="Of the gross area, by frame and structure: your own judgement.",
+    )
+    open_share: Ratio = ask(
+        "Open share",
+        0.05,
+        0.95,
+        (0.01, 0.01),
+        default=0.4,
+        help="Openings over screen: 0.27 to 0.50 is usual (NRCS pocket guide).",
+    )
+    clogged: Ratio = ask(
+        "Clogged share",
+        0,
+        0.95,
+        (0.05, 0.05),
+        default=0.5,
+        help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and "
+        "levels are worked out with it.",
+    )
+    opening: Length = ask(
+        "Opening", "0.1 mm", "6 in", ("0.03125 in", "0.5 mm"), default="3/32 in", help="Widest gap of the screen."
+    )
+
+
+class Filter(Part):
+    """Settling chamber and upflow media bed, in one body or two."""
+
+    title_of_part: ClassVar[str] = "filter"
+    level: Length = ask(
+        "Water level",
+        *LEVEL,
+        default="2 ft",
+        help="Of its last body, above the site datum; the first stands higher by what media and openings take.",
+    )
+    area: Area = ask(
+        "Water surface", "0.5 ft^2", "2000 ft^2", ("0.5 ft^2", "0.05 m^2"), default="8 ft^2", help="Of all its bodies."
+    )
+    to: PoolName | None = ask("Flows to", default=None, help="Pool that it flows to; left out, the highest.")
+    settling_area: Area | None = ask(
+        "Settling chamber",
+        "0.5 ft^2",
+        "1000 ft^2",
+        ("0.5 ft^2", "0.05 m^2"),
+        default=None,
+        help="Plan area that the water rises or crosses in.",
+    )
+    settling_share: Ratio = ask(
+        "Part of the chamber that works",
+        0.1,
+        1,
+        (0.05, 0.05),
+        default=0.75,
+        help="Of its plan area, as currents cross a real chamber: 0.65 to 0.85 of an ideal one (from memory, confirm).",
+    )
+    settling_share_within: Ratio = ask(
+        "Part that works within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
+    )
+    sediment_room: Length = ask(
+        "Room for sediment",
+        "0.5 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="6 in",
+        help="From the chamber's floor to the clean-out level.",
+    )
+    media_area: Area | None = ask(
+        "Media bed",
+        "0.5 ft^2",
+        "1000 ft^2",
+        ("0.5 ft^2", "0.05 m^2"),
+        default=None,
+        help="Plan area that the water rises through.",
+    )
+    media_depth: Length = ask("Media depth", "1 in", "10 ft", ("1 in", "2 cm"), default="24 in", help="Of the bed.")
+    media_voids: Ratio = ask(
+        "Media voids", 0.2, 0.98, (0.01, 0.01), default=0.85, help="From its maker (from memory, confirm)."
+    )
+    media_voids_within: Ratio = ask(
+        "Media voids within", 0, 0.5, (0.01, 0.01), default=0.05, help="May be this share more or less."
+    )
+    media_surface: SpecificArea = ask(
+        "Media surface",
+        "5 ft^2/ft^3",
+        "1500 ft^2/ft^3",
+        ("5 ft^2/ft^3", "10 m^2/m^3"),
+        default="60 ft^2/ft^3",
+        help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq "
+        "714.02); ask its maker.",
+    )
+    media_sale: Volume | None = ask(
+        "Media, sold in",
+        "0.1 ft^3",
+        "200 ft^3",
+        ("0.5 ft^3", "10 L"),
+        default=None,
+        help="Volume of a sack or box; left out, the order is the bed's own volume.",
+    )
+    at: Point = ask_place("filter, or of the first of its two bodies")
+    turn_deg: Angle = ask_turn()
+    plan_size: PlanSize | None = ask_plan_size(
+        "filter, of both its bodies where they are joined", "no seat is dug for it"
+    )
+    round: bool = ask_rounded()
+    underside: Length | None = ask_underside("filter")
+    seat: Length = ask_seat()
+    rim: Length | None = ask_rim()
+    mass: Mass | None = ask_mass("filter, or of the first of its two bodies")
+    ballast: Mass | None = ask_ballast()
+    outstand: Length = ask_outstand()
+    base: Length = ask_base()
+    covered: bool = ask_covered()
+    second_size: PlanSize | None = ask(
+        "Second body",
+        *SIZE,
+        default=None,
+        help="Its plan size where the two bodies stand apart, on seats of one level; left out, they are joined.",
+    )
+    second_at: Point = ask(
+        "Place of the second",
+        *PLACE,
+        default=("0 ft", "0 ft"),
+        help="Middle of the second body, where it stands apart.",
+    )
+    second_mass: Mass | None = ask_mass("second body, where it stands apart", "Mass of the second")
+    second_ballast: Mass | None = ask_ballast("Ballast of the second")
+    media_size: Length | None = ask(
+        "Media size",
+        "0.2 mm",
+        "12 in",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Diameter of a piece, for the head that the bed takes; left out, by its surface and voids.",
+    )
+    maker_loss: Length | None = ask(
+        "Maker's loss",
+        "0.01 in",
+        "6 ft",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Head that the whole bed takes, from its maker, in place of Ergun's formula.",
+    )
+    maker_rate: Speed = ask(
+        "Maker's rise rate",
+        "0.0005 ft/s",
+        "1 ft/s",
+        ("0.001 ft/s", "0.0005 m/s"),
+        default="0.01 ft/s",
+        help="Rise rate at which the maker's loss holds; more goes with its square.",
+    )
+    passage_area: Area | None = ask(
+        "Opening between bodies",
+        "1 in^2",
+        "100 ft^2",
+        ("0.05 ft^2", "0.005 m^2"),
+        default=None,
+        help="In the wall that joined bodies share; where they stand apart, enter the passage's pipe.",
+    )
+
+
+class Passage(PumpLine):
+    """Pipe between two bodies of the filter that stand apart."""
+
+    title_of_part: ClassVar[str] = "passage"
+    name: Name = ask("Name", default="passage", help="Each line has a name of its own.", front=True)
+
+
+Body = Intake | Filter | PumpPit
+
+
+class PlacedBody(NamedTuple):
+    """A body of the water side at its place.
+
+    Attributes:
+        path: Of the part in the option.
+        name: What it is called; each of a filter's two bodies has a name.
+        part: As drawn.
+        size: Plan size, outside [m]; empty where it is not entered.
+        at: Its middle, east and north [m].
+    """
+
+    path: Path
+    name: str
+    part: Body
+    size: Sequence[float]
+    at: Sequence[float]
+
 
 LOSS_TABLES = tuple(dict.fromkeys(row["table"] for row in table("trades/water/losses")))
 LOSS_LABELS = {

@@ -4,7 +4,7 @@ import pytest
 
 from pondkit.core.units import SYSTEMS, System
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.earthwork.pictures import haul
+from pondkit.trades.earthwork.pictures import excavation
 from tests.designs import demo, full_project, option, read
 from tests.report.papers import reading
 from tests.report.pictures import as_json
@@ -13,7 +13,7 @@ from tests.report.pictures import as_json
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_bars_stand_in_turn_with_low_to_high(system: System) -> None:
     result = evaluate(full_project()).options[0]
-    figure = haul.loads(result.haul, system)
+    figure = excavation.loads(result.haul, system)
     assert figure is not None
     as_json(figure)
     assert result.haul is not None
@@ -29,7 +29,7 @@ def test_words_and_prints_name_every_class_with_its_loads() -> None:
     results = evaluate(demo("turtle_yard"))
     result = results.options[1]
     assert result.haul is not None
-    said = haul.alt_loads(result.haul, "us")
+    said = excavation.alt_loads(result.haul, "us")
     words = reading.texts(reading.blocks("crew", results, 1, "us"))
     table = words[words.index("Stone in the order in which it is set") :]
     for each in result.haul.classes:
@@ -40,6 +40,6 @@ def test_words_and_prints_name_every_class_with_its_loads() -> None:
 
 def test_without_the_part_there_is_neither_picture_nor_table() -> None:
     result = evaluate(read(options=[option(stone={}, earth={})])).options[0]
-    assert haul.loads(result.haul, "us") is None
-    assert haul.printed(result.haul, "us") == ()
-    assert haul.alt_loads(result.haul, "us") == "No stone to haul."
+    assert excavation.loads(result.haul, "us") is None
+    assert excavation.printed(result.haul, "us") == ()
+    assert excavation.alt_loads(result.haul, "us") == "No stone to haul."

@@ -9,8 +9,8 @@ import pytest
 from pondkit.core.units import LENGTH, System, show
 from pondkit.report.plan import plan as site_plan
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.tunnels.pictures import long_section as sections
-from pondkit.trades.tunnels.pictures import plan as plans
+from pondkit.trades.tunnels import pictures as plans
+from pondkit.trades.tunnels import pictures as sections
 from tests.report.pictures import area, as_json, named, numbers, strings
 from tests.trades.tunnels.sketch import LINED, Node, figures, sketch, value
 

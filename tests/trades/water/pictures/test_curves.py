@@ -4,8 +4,8 @@ import pytest
 
 from pondkit.core.units import FLOW, LENGTH, SYSTEMS, System, magnitude, show
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.water.pictures import curves as view
-from pondkit.trades.water.pictures import flows
+from pondkit.trades.water import pictures
+from pondkit.trades.water import pictures as view
 from tests.designs import demo, read
 
 
@@ -34,14 +34,14 @@ def test_without_pumps_there_is_nothing_to_draw() -> None:
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_flow_diagram_says_every_stream_of_the_takeoff(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[0]
-    picture = flows.diagram(result.water, result.waters, system)
+    picture = pictures.diagram(result.water, result.waters, system)
     assert picture is not None
     assert result.water is not None
     texts = [note["text"] for note in picture["layout"]["annotations"]]
     run = result.water.run
     for figure in (*run.pumping.pump_flow, *run.pumping.branch_flow):
         assert f"{figure.subject}: {show(figure.value, FLOW, system, view.FLOW_UNIT[system])}" in texts
-        assert figure.subject in flows.alt_diagram(result.water, system)
+        assert figure.subject in pictures.alt_diagram(result.water, system)
     for figure in run.links.link_flow:
         assert show(figure.value, FLOW, system, view.FLOW_UNIT[system]) in texts
     arrows = [note for note in picture["layout"]["annotations"] if note["showarrow"]]
@@ -59,7 +59,7 @@ def test_streams_are_kept_at_every_place() -> None:
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_profile_holds_levels_and_oxygen_of_the_takeoff(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[0]
-    picture = flows.profile(result.water, result.waters, system)
+    picture = pictures.profile(result.water, result.waters, system)
     assert picture is not None
     assert result.water is not None
     running = next(t for t in picture["data"] if t["name"] == "running level")
@@ -72,11 +72,11 @@ def test_the_profile_holds_levels_and_oxygen_of_the_takeoff(system: System) -> N
         )
     oxygen = next(t for t in picture["data"] if t["name"] == "oxygen")
     assert all(c is None or 0 < c < 15 for c in oxygen["y"])
-    assert "Running levels" in flows.alt_profile(result.water, system)
+    assert "Running levels" in pictures.alt_profile(result.water, system)
 
 
 def test_without_running_water_nothing_is_drawn() -> None:
     result = evaluate(read()).options[0]
-    assert flows.diagram(result.water, result.waters, "us") is None
-    assert flows.profile(result.water, result.waters, "us") is None
-    assert flows.alt_diagram(result.water, "us") == "No water runs."
+    assert pictures.diagram(result.water, result.waters, "us") is None
+    assert pictures.profile(result.water, result.waters, "us") is None
+    assert pictures.alt_diagram(result.water, "us") == "No water runs."

@@ -1,1 +1,0 @@
-"""Relations of the earthwork, by topic."""

@@ -1,0 +1,440 @@
+"""What this trade asks for: what the crew digs by (instrument and tolerances, stakes, the hole as it was measured), and
+where the soil goes (swell and shrink, topsoil, berm, trucks and machine).
+"""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.core.part import Angle, Area, Choice, Density, Length, Mass, Part, Point, Ratio, Time, Volume, ask, ask_of
+from pondkit.core.text import Name, PoolName, RowName, text
+from pondkit.core.units import LENGTH
+from pondkit.geometry.shapes import Outline, Rectangle
+from pondkit.trades.ground.inputs import BOOK, site_datum
+
+PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
+ROD = ("-2 ft", "30 ft", ("0.01 ft", "0.5 cm"))
+SURFACES = ("dig", "finished")
+
+
+class Reading(Part):
+    """A rod reading on one of the levels to dig by."""
+
+    title_of_part: ClassVar[str] = "reading"
+    read_off: ClassVar[bool] = True
+    row: RowName = ask("Level", help="Where the rod stands: a row of the levels to dig by.")
+    surface: Annotated[str, Choice(SURFACES)] = ask(
+        "Surface", default="dig", help="The dig before anything is laid on it, or the finished surface."
+    )
+    rod: Length | None = ask("Rod reading", *ROD, default=None, help="As read on the day; left out until it is read.")
+
+
+class Stakes(Part):
+    """Two stakes on the site, from which everything is set out."""
+
+    title_of_part: ClassVar[str] = "stakes"
+    a: Point = ask("Stake A", *PLACE, default=("-20 ft", "-16 ft"), help="East, north of the site's origin.")
+    b: Point = ask(
+        "Stake B",
+        *PLACE,
+        default=("20 ft", "-16 ft"),
+        help="East, north of the site's origin. From A to B runs the baseline.",
+    )
+    spacing: Length = ask(
+        "Spacing",
+        "6 in",
+        "30 ft",
+        ("3 in", "5 cm"),
+        default="4 ft",
+        help="Points along each line lie no further apart than this.",
+    )
+    within: Length = ask(
+        "Bends within",
+        "0.25 in",
+        "2 ft",
+        ("0.25 in", "1 cm"),
+        default="2 in",
+        help="A straight string from point to point leaves the line by no more; bends get more points.",
+    )
+
+
+class Measured(Part):
+    """A level found in the hole of a pool."""
+
+    title_of_part: ClassVar[str] = "measured level"
+    read_off: ClassVar[bool] = True
+    pool: PoolName = ask("Pool", help="Whose hole it is.")
+    at: Point = ask("Place", *PLACE, help="East, north of the site's origin.")
+    level: Length | None = ask(
+        "Level found",
+        *BOOK,
+        default=None,
+        help="Of the dig there, counted as the benchmark counts; left out until it is read.",
+    )
+
+
+class Tape(Part):
+    """A tape line over a pool's hole, from end to end."""
+
+    title_of_part: ClassVar[str] = "tape line"
+    read_off: ClassVar[bool] = True
+    name: Name = ask("Name", help="Each tape line has a name of its own.")
+    start: Point = ask("Start", *PLACE, help="East, north of the site's origin; outside the rims.")
+    end: Point = ask("End", *PLACE, help="East, north of the site's origin; outside the rims.")
+    taped: Length | None = ask(
+        "Tape over the hole",
+        "6 in",
+        "1000 ft",
+        ("0.5 in", "1 cm"),
+        default=None,
+        help="From start to end over the ground, down into the hole and up again, lying on all of it.",
+    )
+
+
+class Dig(Part):
+    """What the crew digs by: benchmark and instrument, tolerances, stakes, and what was read and measured on site."""
+
+    title_of_part: ClassVar[str] = "dig"
+    benchmark: Length = ask(
+        "Benchmark",
+        *BOOK,
+        default="0 ft",
+        help="Its level, counted as whoever sets it out counts: 100 m where so assumed.",
+    )
+    datum: Length = site_datum("dig's benchmark")
+    benchmark_is: Annotated[str, text(200)] = ask(
+        "Benchmark is", default="", help="What and where it is, so that the crew finds the same one each day."
+    )
+    backsight: Length | None = ask(
+        "Backsight",
+        *ROD,
+        default=None,
+        help="Rod reading on the benchmark, on the day; gives the height of instrument.",
+    )
+    instrument: Length | None = ask(
+        "Height of instrument",
+        *BOOK,
+        default=None,
+        help="Level of the line of sight, counted as the benchmark counts, where it is known without a backsight.",
+    )
+    rim_within: Length = ask(
+        "Rim and crests within",
+        "0.05 in",
+        "6 in",
+        ("0.05 in", "1 mm"),
+        default="0.25 in",
+        help="Tolerance up and down (common practice, no source).",
+    )
+    seat_within: Length = ask(
+        "Seats and trenches within",
+        "0.05 in",
+        "6 in",
+        ("0.05 in", "1 mm"),
+        default="0.5 in",
+        help="Tolerance up and down (common practice, no source).",
+    )
+    floor_within: Length = ask(
+        "Floors within",
+        "0.05 in",
+        "12 in",
+        ("0.25 in", "5 mm"),
+        default="1 in",
+        help="Tolerance up and down, of shelves too (common practice, no source).",
+    )
+    bedding: Length = ask(
+        "Bedding under pipe",
+        "0 in",
+        "24 in",
+        ("0.5 in", "1 cm"),
+        default="0 in",
+        help="Between the trench's bottom and the pipe's underside.",
+    )
+    readings: Annotated[tuple[Reading, ...], Field(max_length=200)] = ask(
+        "Readings", default=(), help="Rod readings taken while digging."
+    )
+    stakes: Stakes | None = ask("Stakes", default=None, help="Two stakes from which all is set out.")
+    measured: Annotated[tuple[Measured, ...], Field(max_length=400)] = ask(
+        "Levels found", default=(), help="The hole as it was dug, measured before the liner is cut."
+    )
+    tapes: Annotated[tuple[Tape, ...], Field(max_length=40)] = ask(
+        "Tape lines", default=(), help="Straight lines over the hole, along which a tape is laid."
+    )
+
+
+class Berm(Part):
+    """A heap of spoil that stays on the site, straight or with an outline."""
+
+    title_of_part: ClassVar[str] = "berm"
+    length: Length = ask(
+        "Berm length",
+        "3 ft",
+        "1000 ft",
+        ("1 ft", "0.5 m"),
+        default="30 ft",
+        help="Of a straight berm, along the middle of its top.",
+    )
+    top_width: Length = ask(
+        "Top width",
+        "0 in",
+        "30 ft",
+        ("3 in", "5 cm"),
+        default="3 ft",
+        help="Of a straight berm: its level top, across.",
+    )
+    side_slope: Ratio = ask(
+        "Side slope",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=3,
+        help="Horizontal run for one of rise, both sides, or all round an outline.",
+    )
+    height: Length | None = ask(
+        "Berm height",
+        "1 in",
+        "15 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Of a straight berm, over level ground; left out, the height that uses all the spoil is solved.",
+    )
+    end_slope: Ratio | None = ask(
+        "Slope of ends",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=None,
+        help="Of a straight berm: horizontal run for one of rise; left out, ends are upright.",
+    )
+    body: Volume = ask(
+        "Body inside",
+        "0 ft^3",
+        "5000 ft^3",
+        ("1 ft^3", "0.05 m^3"),
+        default="0 ft^3",
+        help="Of what stands in the berm; bodies of the water side that have a place are taken out by themselves.",
+    )
+    hidden_rim: Length | None = ask(
+        "Rim of what it hides",
+        "1 in",
+        "15 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help=(
+            "Over the ground; a straight berm stays lower, so that lids and valves are reached. Bodies with a place "
+            "have a rim of their own."
+        ),
+    )
+    rim_margin: Length = ask(
+        "Below that rim",
+        "0 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="How far the berm stays lower; your own figure.",
+    )
+    top_level: Length | None = ask(
+        "Level of its top",
+        "-60 ft",
+        "60 ft",
+        ("0.5 in", "1 cm"),
+        default=None,
+        help="Above the site datum, of a berm with an outline; left out, the level that uses all the spoil is solved.",
+    )
+    at: Point = ask(
+        "Place",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=("0 ft", "0 ft"),
+        help="Origin of its outline: east, north of the site's.",
+    )
+    turn_deg: Angle = ask("Turn", -360, 360, (5, 5), default=0, help="Of its outline, anticlockwise.")
+    outline: Outline | None = ask(
+        "Outline",
+        default=None,
+        help=(
+            "Edge of its level top; its sides fall at the side slope to the ground as it is. Left out, it is "
+            "straight and on level ground."
+        ),
+    )
+
+
+def straight_as_outline(berm: Berm) -> Rectangle:
+    """The outline of a straight berm's top: a box as long and wide, as far as an outline may be so."""
+    asked = ask_of(Rectangle, "length")
+    assert asked is not None
+    low, high = asked.bound("low", LENGTH), asked.bound("high", LENGTH)
+    assert low is not None
+    assert high is not None
+    sides = (("length", berm.length), ("width", berm.top_width))
+    return Rectangle.model_validate(
+        {name: min(max(float(value), low), high) for name, value in sides}, context={"units": "si"}
+    )
+
+
+class Earth(Part):
+    """Where the soil goes: topsoil, swell and shrink, banks, berm, machine and trucks."""
+
+    title_of_part: ClassVar[str] = "earth"
+    swell: Ratio | None = ask(
+        "Own swell",
+        0,
+        1.5,
+        (0.01, 0.01),
+        default=None,
+        help="Loose over bank, less 1; left out, from the soil's table.",
+    )
+    swell_within: Ratio = ask(
+        "Own swell within",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0,
+        help="An own swell may be this share off either way; that of the table has a range of its own.",
+    )
+    shrink: Ratio = ask(
+        "Shrink", 0, 0.4, (0.01, 0.01), default=0.1, help="1 less compacted over bank (from memory, confirm)."
+    )
+    shrink_within: Ratio = ask(
+        "Shrink within",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0.5,
+        help=(
+            "May be this share off either way: from 0.05 in sand to 0.1 in loam and clay, more in loose ground "
+            "(from memory)."
+        ),
+    )
+    bank_density: Density = ask(
+        "Density in the bank",
+        "60 lb/ft^3",
+        "190 lb/ft^3",
+        ("1 lb/ft^3", "20 kg/m^3"),
+        default="115 lb/ft^3",
+        help="Of the soil as it lies, moist (from memory, confirm).",
+    )
+    bank_density_within: Ratio = ask(
+        "Density within", 0, 0.4, (0.05, 0.05), default=0.1, help="May be this share off either way (from memory)."
+    )
+    topsoil: Length = ask(
+        "Topsoil", "0 in", "3 ft", ("1 in", "2 cm"), default="0 in", help="Depth stripped first and kept apart."
+    )
+    strip_area: Area = ask(
+        "Area stripped",
+        "0 ft^2",
+        "50000 ft^2",
+        ("10 ft^2", "1 m^2"),
+        default="0 ft^2",
+        help="Plan area of topsoil over the dig; what is stripped elsewhere is not part of the dig.",
+    )
+    topsoil_swell: Ratio = ask(
+        "Swell of topsoil", 0, 1, (0.01, 0.01), default=0.35, help="Loose over bank, less 1 (from memory, confirm)."
+    )
+    topsoil_swell_within: Ratio = ask(
+        "Topsoil's swell within",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0.3,
+        help="May be this share off either way: 25 to 45 % (from memory).",
+    )
+    truck_volume: Volume = ask(
+        "Truck, volume", "0.25 yd^3", "40 yd^3", ("0.5 yd^3", "0.5 m^3"), default="10 yd^3", help="Loose volume a load."
+    )
+    truck_payload: Mass = ask(
+        "Truck, payload",
+        "500 lb",
+        "80000 lb",
+        ("500 lb", "250 kg"),
+        default="26000 lb",
+        help="Mass a load, from the truck's plate; an example.",
+    )
+    bucket: Volume = ask(
+        "Bucket, heaped", "0.5 ft^3", "5 yd^3", ("0.05 yd^3", "0.05 m^3"), default="0.2 yd^3", help="An example."
+    )
+    fill_factor: Ratio = ask(
+        "Fill factor", 0.3, 1.2, (0.05, 0.05), default=0.9, help="Loose soil in the bucket over its heaped volume."
+    )
+    fill_factor_within: Ratio = ask(
+        "Fill factor within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.15,
+        help="May be this share off either way: 0.8 in hard soil to 1.1 in moist loam (from memory).",
+    )
+    cycle: Time = ask("Cycle", "5 s", "300 s", ("1 s", "1 s"), default="25 s", help="Dig, swing, dump and swing back.")
+    efficiency: Ratio = ask(
+        "Job efficiency",
+        0.2,
+        1,
+        (0.01, 0.01),
+        default=0.83,
+        help="Working share of each hour; 0.83 is a 50-minute hour.",
+    )
+    efficiency_within: Ratio = ask(
+        "Efficiency within",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.2,
+        help="May be this share off either way: an hour of 40 to 60 minutes.",
+    )
+    cycle_within: Ratio = ask(
+        "Cycle within",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.3,
+        help="May be this share off either way, by depth, swing and operator (from memory).",
+    )
+    trimming: Ratio = ask(
+        "Trimming, at most",
+        0,
+        5,
+        (0.1, 0.1),
+        default=2,
+        help=(
+            "Time that trimming shelves and faces may add, over that of the dig: the high end. Printed rates of "
+            "small digs are a third of bulk ones and less."
+        ),
+    )
+    bank_crest: Length | None = ask(
+        "Crest of the bank",
+        "0 in",
+        "20 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help=(
+            "Level width outside the rim where the bank is built over the ground; left out, nothing outside the rim "
+            "is counted."
+        ),
+    )
+    bank_slope: Ratio = ask(
+        "Outer slope of the bank",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=2,
+        help="Horizontal run for one of fall, from crest to ground; your own figure.",
+    )
+    bank_within: Ratio = ask(
+        "Bank built within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="Crest and outer slope may be built wider and flatter, or less so, by this share.",
+    )
+    berm: Berm | None = ask("Berm", default=None, help="Where the spoil is heaped and compacted.")
+
+    @property
+    def truck(self) -> tuple[float, float]:
+        """Loose volume [m³] and payload [kg] of a load."""
+        return float(self.truck_volume), float(self.truck_payload)
+
+    @property
+    def outer_bank(self) -> tuple[float, float] | None:
+        """Crest [m] and outer slope of the banks outside the rims; None where none are asked for."""
+        return None if self.bank_crest is None else (float(self.bank_crest), float(self.bank_slope))

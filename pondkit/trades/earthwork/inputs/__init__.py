@@ -1,1 +1,0 @@
-"""What this trade asks for: its part of the document."""

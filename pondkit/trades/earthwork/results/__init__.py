@@ -1,1 +1,0 @@
-"""What the earthwork hands on, by topic."""

@@ -1,1 +1,0 @@
-"""Relations of the liner trade, by topic."""

@@ -1,0 +1,493 @@
+"""What this trade draws, and the panels that it shows on page and paper: the liner's layout with panels, seams, laps
+and the pools seen from above; rolls of underlay and overlay with what is cut off each and what is left.
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.entry import Entry
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array, Figure, Panel, keys
+from pondkit.geometry.site_surface import ring_outside
+from pondkit.trades.liner.edge import STRETCHES
+from pondkit.trades.liner.results import Fabrics, LinerResult, Panels, RollPiece, Seam
+from pondkit.trades.stone.inputs import Boulder
+
+MOST_SAID = 3  # seams whose place and depth are written on the drawing; of more only the number, as in the figures
+ROOMY = 0.1  # of the liner's length: a stretch of rim that is shorter has no room for a number beside its neighbours
+Spots = Sequence[tuple[str, tuple[float, float]]]
+
+
+def layout(
+    result: LinerResult,
+    system: System,
+    *,
+    lap: float,
+    folds: Sequence[Entry] = (),
+    passes: Spots = (),
+    stones: Spots = (),
+) -> Figure:
+    """One liner as it is ordered, flat, measured from its lower left corner.
+
+    Args:
+        result: The liner worked out.
+        system: Units on show.
+        lap: One panel over the next at a seam [m].
+        folds: Liner in folds, by stretches of the rims.
+        passes, stones: Names of penetrations and boulders, and their places on the site [m].
+    """
+    unit = frame.PLAN_UNIT[system]
+    length, width = result.liner_length_order.value, result.liner_width_order.value
+    spare = np.array([(length - result.liner_length.value) / 2, (width - result.liner_width.value) / 2])
+    bands, seam_notes = _seams(result.panels, lap, unit, system)
+    data = [
+        *_sizes(result, spare, unit, system),
+        *_pools(result, spare, unit),
+        _folded(result, spare, folds, unit, system),
+        *_met(result, spare, passes, stones, unit),
+        *bands,
+    ]
+    notes = [
+        _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
+        _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
+        *_panels(result.panels, unit, system),
+        *seam_notes,
+    ]
+    room = 0.06 * max(length, width)
+    x = {
+        "title": frame.title("along the liner, from its corner; pools seen from above", unit),
+        "range": frame.in_unit([-room, length + room], unit).tolist(),
+        "constrain": "domain",
+    }
+    y = {
+        "title": frame.title("across", unit),
+        "range": frame.in_unit([-room, width + room], unit).tolist(),
+        "scaleanchor": "x",
+        "scaleratio": 1,
+        "constrain": "domain",
+    }
+    return frame.figure(data, x=x, y=y, annotations=notes, dragmode="pan")
+
+
+def sheet(
+    liner: LinerResult | None,
+    lap: float | None,
+    folds: Sequence[Entry],
+    passes: Sequence[tuple[str, tuple[float, float, float]]] | None,
+    boulders: Sequence[Boulder] | None,
+    system: System,
+) -> Figure | None:
+    """One liner of an option, flat, with the folds of its rims and the pipe and stone that it meets; None without it.
+
+    Args:
+        liner: The liner worked out.
+        lap: One panel over the next at a seam [m]; None only without a liner.
+        folds: Liner in folds, by stretches of the rims.
+        passes: Penetrations by pipe.
+        boulders: As drawn.
+        system: Units on show.
+    """
+    if liner is None or lap is None:
+        return None
+    stones = [
+        (boulder.name, (float(x), float(y)))
+        for boulder in boulders or ()
+        if boulder.pool in liner.footprint.names
+        for x, y in boulder.places
+    ]
+    through = [(name, (place[0], place[1])) for name, place in passes or ()]
+    return layout(liner, system, lap=lap, folds=folds, passes=through, stones=stones)
+
+
+def alt_sheet(liner: LinerResult | None, system: System) -> str:
+    """The layout in words; "" without a liner."""
+    return alt_layout(liner, system) if liner else ""
+
+
+def _sizes(result: LinerResult, spare: Array, unit: str, system: System) -> list[dict[str, Any]]:
+    """The rectangle as ordered, and the net one in its middle."""
+    ordered = result.liner_length_order.value, result.liner_width_order.value
+    net = result.liner_length.value, result.liner_width.value
+    names = (
+        f"{kind}: {show(along, LENGTH, system, unit)} × {show(across, LENGTH, system, unit)}"
+        for kind, (along, across) in (("as ordered", ordered), ("net", net))
+    )
+    x, y = spare.tolist()
+    return [
+        _box(0.0, 0.0, *ordered, unit, next(names), fill="#e9e4d8"),
+        _box(x, y, *net, unit, next(names), dash="dash"),
+    ]
+
+
+def _pools(result: LinerResult, spare: Array, unit: str) -> list[dict[str, Any]]:
+    """Rims and waterlines, and the anchor trench."""
+    data = []
+    for name, ring, rim in _places(result):
+        title, colour = ("rim", frame.GROUND) if rim else ("waterline", "#37829b")
+        data.append(_ring(ring + spare, unit, f"{frame.plain(name)}: {title}", colour, fill=not rim))
+    if result.footprint.trench is not None:
+        ring = result.footprint.axes.to_own(result.footprint.trench.points) - _corner(result) + spare
+        data.append(_ring(ring, unit, "anchor trench, middle line", frame.INK, fill=False, dash="dot"))
+    return data
+
+
+def _panels(panels: Panels, unit: str, system: System) -> list[dict[str, Any]]:
+    """What stands on each panel: its number and size."""
+    notes = []
+    for panel in panels.pieces:
+        size = f"{show(panel.along, LENGTH, system, unit)} × {show(panel.across, LENGTH, system, unit)}"
+        text = f"<b>{frame.plain(panel.name)}: {size}</b>"
+        notes.append(_note(panel.x + panel.along * 0.7, panel.y + panel.across / 2, unit, text))
+    return notes
+
+
+def _seams(panels: Panels, lap: float, unit: str, system: System) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Each seam with its lap, as a band, and what stands beside it."""
+    bands, notes = [], []
+    crowded = len(panels.seams) > MOST_SAID
+    for number, seam in enumerate(panels.seams, 1):
+        beside = seam.start + seam.length * 0.3
+        place = (beside, seam.place) if seam.along else (seam.place, beside)
+        depth = "above the highest water"
+        if seam.depth > 0:
+            depth = f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under the highest water"
+        text = f"at {show(seam.place, LENGTH, system, unit)}, {depth}"
+        bands.append(_seam(seam, f"seam {number} {text}, lap {show(lap, LENGTH, system)}", lap, unit))
+        shown, colour = f"{number}" if crowded else f"seam {text}", frame.MARK if seam.depth > 0 else frame.INK
+        notes.append(_note(*place, unit, shown, colour=colour))
+    return bands, notes
+
+
+def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str, system: System) -> dict[str, Any]:
+    """A mark at the middle of each stretch of a rim, the larger the more liner goes into folds there."""
+    by_subject = {fold.subject: fold for fold in folds}
+    rims: dict[str, Array] = {}
+    for name, ring, _ in _places(result):
+        rims.setdefault(name, ring + spare)  # a pool's rim comes before its waterline
+    places, said, sizes, written = [], [], [], []
+    for name, ring in rims.items():
+        own = [
+            f
+            for number in range(1, STRETCHES + 1)
+            if (f := by_subject.get(f"{result.name} / {name}, stretch {number}"))
+        ]
+        along = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
+        roomy = (
+            along[-1] / STRETCHES >= ROOMY * result.liner_length_order.value
+        )  # else only the greatest have their amount written
+        for number, fold in enumerate(own):
+            at = (number + 0.5) / STRETCHES * along[-1]
+            places.append((float(np.interp(at, along, ring[:, 0])), float(np.interp(at, along, ring[:, 1]))))
+            kind = "in folds" if fold.value >= 0 else "drawn tight"
+            amount = show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])
+            said.append(f"{frame.plain(name)}: {amount} {kind} along this stretch of the rim")
+            sizes.append(5 + 12 * min(abs(fold.value), 1.0))
+            held = roomy or abs(fold.value) >= max(abs(other.value) for other in own) * 0.75
+            written.append(f"{'' if fold.value >= 0 else '−'}{amount}" if held else "")
+    shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter",
+        "mode": "markers+text",
+        "x": shown[:, 0],
+        "y": shown[:, 1],
+        "hovertext": said,
+        "hoverinfo": "text",
+        "name": "liner in folds",
+        "text": written,
+        "textposition": "top center",
+        "textfont": {"size": 11, "color": frame.INK},
+        "marker": {"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
+    }
+
+
+def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: str) -> list[dict[str, Any]]:
+    """Penetrations and boulders where they lie in the pools as these are seen from above."""
+    looks = (("penetrations", passes, "circle-open", frame.MARK), ("boulders", stones, "circle", frame.STONE))
+    found = []
+    for what, spots, symbol, colour in looks:
+        if not spots:
+            continue
+        at = result.footprint.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
+        on = np.all((at >= 0) & (at <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
+        shown = frame.in_unit(at[on] + spare, unit)
+        names = [frame.plain(name) for (name, _), here in zip(spots, on, strict=True) if here]
+        found.append(
+            {
+                "type": "scatter",
+                "mode": "markers+text",
+                "x": shown[:, 0],
+                "y": shown[:, 1],
+                "name": what,
+                "text": names,
+                "hovertext": [f"{what[:-1]} {name}" for name in names],
+                "hoverinfo": "text",
+                "textposition": "top center",
+                "textfont": {"size": 11, "color": frame.INK},
+                "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
+            }
+        )
+    return found
+
+
+def alt_layout(result: LinerResult, system: System) -> str:
+    """The layout in words."""
+    count = round(result.panel_count.value)
+    length, width = (show(side.value, LENGTH, system) for side in (result.liner_length_order, result.liner_width_order))
+    size = f"{length} by {width}"
+    panels = "; ".join(
+        f"panel {panel.name} from {panel.stock}, "
+        f"{show(panel.along, LENGTH, system)} by {show(panel.across, LENGTH, system)}"
+        for panel in result.panels.pieces
+    )
+    said = f" In the order in which they go down: {panels}." if panels else ""
+    said += " The anchor trench goes round all of its pools." if result.footprint.trench is not None else ""
+    return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}.{said}"
+
+
+def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
+    """Rim and waterline of every pool as seen from above on the liner, in the middle of its net size [m]."""
+    footprint, corner = result.footprint, _corner(result)
+    return [
+        (name, footprint.axes.to_own(ring_outside(surface, outside)) - corner, outside > 0)
+        for name, surface in zip(footprint.names, footprint.surfaces, strict=True)
+        for outside in (surface.rim, 0.0)
+    ]
+
+
+def _corner(result: LinerResult) -> Array:
+    """The net liner's lower left corner in its own axes where its middle lies over that of the rims [m]."""
+    footprint = result.footprint
+    rims = np.concatenate([footprint.axes.to_own(ring_outside(surface, surface.rim)) for surface in footprint.surfaces])
+    size = np.array([result.liner_length.value, result.liner_width.value])
+    return np.asarray((rims.min(axis=0) + rims.max(axis=0)) / 2 - size / 2)
+
+
+def _box(
+    x: float, y: float, wide: float, high: float, unit: str, name: str, *, fill: str = "", dash: str = "solid"
+) -> dict[str, Any]:
+    ring = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high], [x, y]])
+    shown = frame.in_unit(ring, unit)
+    look: dict[str, Any] = {"fill": "toself", "fillcolor": fill} if fill else {}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": shown[:, 0],
+        "y": shown[:, 1],
+        "name": name,
+        "hoverinfo": "name",
+        "line": {"color": frame.LINER, "width": 1.5, "dash": dash},
+        **look,
+    }
+
+
+def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: str = "solid") -> dict[str, Any]:
+    shown = frame.in_unit(ring[::4], unit)
+    shown = np.concatenate([shown, shown[:1]])
+    look: dict[str, Any] = {"fill": "toself", "fillcolor": "rgba(138,194,199,0.35)"} if fill else {}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": shown[:, 0],
+        "y": shown[:, 1],
+        "name": name,
+        "hoverinfo": "name",
+        "line": {"color": colour, "width": 1.5, "dash": dash},
+        **look,
+    }
+
+
+def _seam(seam: Seam, said: str, lap: float, unit: str) -> dict[str, Any]:
+    """A seam with its lap, as a band."""
+    low, high = seam.place - lap / 2, seam.place + lap / 2
+    box = (seam.start, low, seam.length, high - low) if seam.along else (low, seam.start, high - low, seam.length)
+    return _box(
+        *box,
+        unit,
+        said,
+        fill="rgba(163,59,32,0.35)" if seam.depth > 0 else "rgba(60,63,69,0.35)",
+    )
+
+
+def _note(
+    x: float, y: float, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
+) -> dict[str, Any]:
+    return {
+        "x": float(frame.in_unit(x, unit)),
+        "y": float(frame.in_unit(y, unit)),
+        "text": text,
+        "showarrow": False,
+        "yshift": shift,
+        "xshift": left,
+        "textangle": turn,
+        "font": {"size": 12, "color": colour},
+        "bgcolor": "rgba(255,255,255,0.75)",
+    }
+
+
+HIGH = 0.72  # of a row: a roll's width
+TALL = 3  # so many rolls have room for lines of words one under the other
+LETTERS = 80  # side by side along the longest roll
+LOOKS = (
+    ("strip", frame.FABRIC, {"color": "#ffffff", "width": 1.5}),
+    ("pad", frame.PIPE, {"color": "#ffffff", "width": 1}),
+    ("left over", frame.PAPER, {"color": frame.FAINT, "width": 1, "dash": "dot"}),
+)
+
+
+def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
+    """Rolls one under the other, unrolled, each as high as it is wide; None where there are none.
+
+    Args:
+        fabrics: Rolls of both fabrics; None where there are none.
+        system: Units on show.
+    """
+    rows = _rows(fabrics)
+    if not rows:
+        return None
+    unit = frame.PLAN_UNIT[system]
+    longest = max(length for _, _, length, _ in rows)
+    boxes: dict[str, list[tuple[int, float, RollPiece]]] = {kind: [] for kind, _, _ in LOOKS}
+    for row, (_, width, _, pieces) in enumerate(rows):
+        for kind, piece in pieces:
+            boxes[kind].append((row, width, piece))
+    data = [_boxes(kind, colour, line, boxes[kind], unit, system) for kind, colour, line in LOOKS if boxes[kind]]
+    notes = [
+        {
+            "x": float(frame.in_unit(piece.x + piece.along / 2, unit)),
+            "y": row - HIGH / 2 + HIGH * (piece.y + piece.across / 2) / width,
+            "text": ("<br>" if len(rows) <= TALL else " ").join(said),
+            "showarrow": False,
+            "font": {"size": 11, "color": "#000000" if kind == "strip" else frame.INK},
+        }
+        for kind in ("strip", "left over")
+        for row, width, piece in boxes[kind]
+        for said in [_said(piece, system, unit)]
+        if piece.across >= width / 2
+        and LETTERS * piece.along / longest >= (max(map(len, said)) if len(rows) <= TALL else sum(map(len, said)) + 2)
+    ]
+    return frame.figure(
+        data,
+        x={
+            "title": frame.title("along the roll, from its free end", unit),
+            "range": [0, float(frame.in_unit(longest, unit)) * 1.02],
+        },
+        y={
+            "tickvals": list(range(len(rows))),
+            "ticktext": [name for name, *_ in rows],
+            "range": [len(rows) - 0.5, -0.5],
+            "automargin": True,
+            "ticks": "",
+            "showgrid": False,
+        },
+        annotations=notes,
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom"},
+        margin={"l": 48, "r": 10, "t": 28, "b": 36},
+    )
+
+
+def alt_cuts(fabrics: Fabrics | None, system: System) -> str:
+    """The rolls in words."""
+
+    def one(piece: RollPiece) -> str:
+        return f"{piece.what} {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
+
+    lines = [
+        f"{name}: {', '.join(one(piece) for kind, piece in pieces if kind != 'left over')}; left over: "
+        + (", ".join(one(piece) for kind, piece in pieces if kind == "left over") or "nothing")
+        for name, _, _, pieces in _rows(fabrics)
+    ]
+    return "Rolls of fabric and what is cut off each. " + ". ".join(lines) + "."
+
+
+def _rows(fabrics: Fabrics | None) -> list[tuple[str, float, float, list[tuple[str, RollPiece]]]]:
+    """(name, width, length [m], what it is cut into) of each roll."""
+    return [
+        (
+            f"{side} roll {number}",
+            float(fabric.roll_width),
+            float(fabric.roll_length),
+            [
+                *(("pad" if piece.pad else "strip", piece) for piece in roll.pieces),
+                *(("left over", piece) for piece in roll.offcuts),
+            ],
+        )
+        for side, fabric, found in (fabrics.cuts if fabrics else ())
+        for number, roll in enumerate(found.rolls, 1)
+    ]
+
+
+def _said(piece: RollPiece, system: System, unit: str) -> list[str]:
+    """What stands on a piece, line by line: its liner, its number, its length."""
+    name, strip, number = piece.what.rpartition(" strip ")
+    size = show(piece.along, LENGTH, system, unit)
+    return [frame.plain(name), f"strip {number}, {size}"] if strip else [frame.plain(piece.what), size]
+
+
+def _boxes(
+    kind: str, colour: str, line: dict[str, Any], boxes: list[tuple[int, float, RollPiece]], unit: str, system: System
+) -> dict[str, Any]:
+    x: list[float | None] = []
+    y: list[float | None] = []
+    said: list[str] = []
+    for row, width, piece in boxes:
+        left, right = (float(frame.in_unit(at, unit)) for at in (piece.x, piece.x + piece.along))
+        top, foot = (row - HIGH / 2 + HIGH * at / width for at in (piece.y, piece.y + piece.across))
+        x += [left, right, right, left, left, None]
+        y += [top, top, foot, foot, top, None]
+        text = f"{frame.plain(piece.what)}: {show(piece.along, LENGTH, system)} × {show(piece.across, LENGTH, system)}"
+        said += [text] * 6
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "fill": "toself",
+        "fillcolor": colour,
+        "line": line,
+        "name": kind,
+        "hoveron": "points",
+        "hovertext": said,
+        "hoverinfo": "text",
+    }
+
+
+LAYOUT = Panel(
+    "Liner layout",
+    "Liner",
+    sheet,
+    alt_sheet,
+    ("sheet", "option.lining.seam_lap", "lining.extras.rim_fold", "tunnels.passes", "option.stone.boulders"),
+    ("sheet",),
+    keys(
+        "liner_length liner_width liner_area liner_length_order liner_width_order liner_area_order liner_waste "
+        "liner_mass carriers rule_length rule_width rule_shortfall panel_count seam_length seam_depth plan_cost "
+        "rolls_to_buy panel_mass panel_carriers panel_seam_length panel_seam_depth offcut_area "
+        "link_strip_length link_strip_width rim_fold trench_edge edge_spare edge_above_soil trench_volume "
+        "liner_uplift uplift_pressure gravel_holds stone_holds"
+    ),
+)
+FABRIC = Panel(
+    "Fabric by the roll",
+    "Liner",
+    cuts,
+    alt_cuts,
+    ("lining.fabrics",),
+    ("lining.fabrics",),
+    keys(
+        "underlay_area_order underlay_pad_order underlay_rolls overlay_area_order overlay_pad_order "
+        "overlay_rolls fabric_roll_run pads_from_offcuts pads_off_roll fabric_offcut_area fabric_offcut "
+        "pad_area burrow_pad_area"
+    ),
+    320,
+)
+PANELS = (LAYOUT, FABRIC)
+BESIDE = {
+    "Liner": keys(
+        "liner_length liner_width liner_area_order liner_mass carriers panel_count seam_length seam_depth "
+        "rule_shortfall underlay_area_order overlay_area_order"
+    ),
+}

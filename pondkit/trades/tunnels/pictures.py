@@ -1,0 +1,649 @@
+"""What this trade draws, and the panels that it shows on page and paper: each way from a mouth to its den from the
+side; runs with their cut lengths, nodes, penetrations and watertight joints in plan; the stock lengths as bars.
+"""
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import COUNT, LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import (
+    BED,
+    WATER,
+    Array,
+    Figure,
+    Panel,
+    exaggeration,
+    keys,
+    plan_layout,
+    profile_trace,
+    waters,
+)
+from pondkit.drawing.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
+from pondkit.geometry.line_intersection import Spot
+from pondkit.geometry.lines import Ints, line_rays
+from pondkit.geometry.site_surface import rings_at, trace
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.tunnels.alignment import Alignment, kind_shown
+from pondkit.trades.tunnels.inputs import Node
+from pondkit.trades.tunnels.results import TunnelsResult
+
+
+@dataclass(frozen=True)
+class Route:
+    """A way along the runs.
+
+    Attributes:
+        name: "mouth – den".
+        nodes: (name, kind, place on the site [m]) of each node on the way.
+        bores: Bore of the pipe from each node to the next [m].
+    """
+
+    name: str
+    nodes: tuple[tuple[str, str, Spot], ...]
+    bores: tuple[float, ...]
+
+
+def ways(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
+    """From each mouth the shortest way to a den; without a den to the other mouth or the furthest end."""
+    import networkx as nx
+
+    routes: list[Route] = []
+    done: set[frozenset[int]] = set()
+    for start in alignment.mouths:
+        far, paths = nx.single_source_dijkstra(alignment.graph, start, weight="length")
+        others = [end for end in far if end != start]
+        dens = [end for end in others if nodes[end].kind == "chamber"]
+        mouths = [end for end in others if nodes[end].kind == "mouth"]
+        end = min(dens or mouths, key=lambda at: far[at]) if dens or mouths else max(others, key=lambda at: far[at])
+        if frozenset((start, end)) not in done:
+            done.add(frozenset((start, end)))
+            routes.append(_way(nodes, alignment, paths[end]))
+    return tuple(routes)
+
+
+def _way(nodes: Sequence[Node], alignment: Alignment, path: Sequence[int]) -> Route:
+    bores = tuple(alignment.runs[alignment.graph[a][b]["run"]].pipe.bore for a, b in itertools.pairwise(path))
+    return Route(
+        f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
+        tuple((nodes[at].name, kind_shown(nodes[at]), alignment.places[at]) for at in path),
+        bores,
+    )
+
+
+CUT_UNIT = {"us": "in", "si": "cm"}
+ROOM = 0.12  # share of the picture's size left free round it
+LABELLED = 0.16  # share of the picture's size from which on a run has room for its cut length
+
+
+def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: System) -> Figure | None:
+    """The passages in plan: runs with their cut lengths, nodes by kind, penetrations, faint waterlines; None without.
+
+    Args:
+        tunnels: The passages; None where the option has none.
+        pools: The pools.
+        system: Units on show.
+    """
+    unit = frame.PLAN_UNIT[system]
+    if tunnels is None or not tunnels.lines:
+        return None
+    data = [
+        line_trace(
+            rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.2, name=f"{frame.plain(pool.name)}: waterline"
+        )
+        for pool in pools
+    ]
+    cut = {figure.subject: show(figure.value, LENGTH, system, CUT_UNIT[system]) for figure in tunnels.runs.cut_length}
+    west, south, east, north = span = _extent(tunnels)
+    texts: list[str] = []
+    labels: list[Label] = []
+    for name, start, end, width in tunnels.lines:
+        outside = f"run {frame.plain(name)}, {show(width, LENGTH, system, CUT_UNIT[system])} outside"
+        texts.append(outside + (f", cut {cut[name]}" if name in cut else ""))
+        if name in cut and math.dist(start[:2], end[:2]) > LABELLED * max(east - west, north - south):
+            x, y = frame.in_unit([(start[0] + end[0]) / 2, (start[1] + end[1]) / 2], unit)
+            labels.append((float(x), float(y), cut[name], 12, "top right"))
+    data += [
+        pipe_trace([(start, end) for _, start, end, _ in tunnels.lines], texts, unit),
+        *aside_trace(tunnels.bends.set_aside, unit, system),
+        node_marks(tunnels.places, tunnels.passes, unit, False),
+        _seal_marks(tunnels, unit),
+    ]
+    moved = {
+        name: f"<br>moved {show(math.dist(old, new), LENGTH, system, CUT_UNIT[system])}"
+        for name, old, new in noted(tunnels.bends.set_aside)
+    }
+    for name, kind, place in tunnels.places:
+        if kind == "junction" or name in moved:  # names of the others stand at their marks
+            x, y = frame.in_unit(list(place[:2]), unit)
+            called = frame.plain(name) if kind == "junction" else ""
+            labels.append((float(x), float(y), called + moved.get(name, ""), 12, "bottom center"))
+    if labels:
+        data.append(written(labels))
+    return frame.figure(data, **plan_layout(span, unit, None))
+
+
+def _seal_marks(tunnels: TunnelsResult, unit: str) -> dict[str, Any]:
+    """A ring round each joint that must be watertight."""
+    places = frame.in_unit(np.array([place[:2] for _, place in tunnels.sealing.marks] or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "x": places[:, 0],
+        "y": places[:, 1],
+        "hoverinfo": "text",
+        "hovertext": [
+            f"watertight, tested before it is buried: {frame.plain(name)}" for name, _ in tunnels.sealing.marks
+        ],
+        "marker": {"symbol": "diamond-open", "size": 19, "color": frame.MARK, "line": {"width": 2}},
+    }
+
+
+def alt_plan(tunnels: TunnelsResult | None, system: System) -> str:
+    """The plan of the passages in words."""
+    if tunnels is None:
+        return "No tunnels."
+    runs = "; ".join(
+        f"{figure.subject}, {show(figure.value, LENGTH, system, frame.PLAN_UNIT[system])}"
+        for figure in tunnels.runs.run_length
+    )
+    sealed = ", ".join(name for name, _ in tunnels.sealing.marks)
+    aside = ", ".join(
+        f"{figure.subject} by {show(figure.value, LENGTH, system, CUT_UNIT[system])}"
+        for figure in tunnels.bends.node_moved
+    )
+    return (
+        f"Tunnels in plan. Runs: {runs or 'none could be aligned'}. Penetrations of a liner: {len(tunnels.passes)}. "
+        f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {aside or 'none'}."
+    )
+
+
+def _extent(tunnels: TunnelsResult) -> tuple[float, float, float, float]:
+    """West, south, east, north of the passages with some room [m]."""
+    at = np.array([place[:2] for _, _, place in tunnels.places])
+    low, high = at.min(axis=0), at.max(axis=0)
+    room = ROOM * float((high - low).max()) + 0.5
+    return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
+
+
+def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
+    """How the stock lengths are cut: a bar a length, its pieces in order, alike ones together; None where not known.
+
+    Args:
+        tunnels: The passages; None where the option has none.
+        system: Units on show.
+    """
+    unit, rows = CUT_UNIT[system], _stock_rows(tunnels)
+    if not rows:
+        return None
+    sizes = {pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (tunnels.order.stock if tunnels else ())}
+    whole = max(sizes.values())
+    look = {"type": "bar", "orientation": "h", "width": 0.6}
+    data: list[dict[str, Any]] = [
+        look
+        | {
+            "y": list(range(len(rows))),
+            "x": [sizes[pipe] for pipe, _, _ in rows],
+            "name": "stock length",
+            "hoverinfo": "skip",
+            "marker": {"color": "rgba(0,0,0,0)", "line": {"color": frame.FAINT, "width": 1}},
+        }
+    ]
+    for at in range(max(len(pieces) for _, pieces, _ in rows)):
+        shown = [(row, pieces) for row, (_, pieces, _) in enumerate(rows) if len(pieces) > at]
+        data.append(
+            look
+            | {
+                "y": [row for row, _ in shown],
+                "x": [float(frame.in_unit(pieces[at][1], unit)) for _, pieces in shown],
+                "name": "piece",
+                "base": [float(frame.in_unit(sum(length for _, length in pieces[:at]), unit)) for _, pieces in shown],
+                "text": [
+                    f"{frame.plain(pieces[at][0])}: {show(pieces[at][1], LENGTH, system, unit)}" for _, pieces in shown
+                ],
+                "textposition": "inside",
+                "insidetextanchor": "middle",
+                "hoverinfo": "text",
+                "textfont": {"size": 12, "color": "#ffffff"},
+                "marker": {"color": frame.PIPE, "line": {"color": "#ffffff", "width": 2}},
+            }
+        )
+    return frame.figure(
+        data,
+        x={"title": frame.title("along the stock length, kerf apart", unit), "range": [0, whole * 1.02]},
+        y={
+            "tickvals": list(range(len(rows))),
+            "ticktext": [f"{count} × {pipe}" for pipe, _, count in rows],
+            "range": [len(rows) - 0.5, -0.5],
+            "automargin": True,
+            "ticks": "",
+            "showgrid": False,
+        },
+        barmode="overlay",
+    )
+
+
+def alt_cuts(tunnels: TunnelsResult | None, system: System) -> str:
+    """The cutting plan in words."""
+    unit = CUT_UNIT[system]
+    lines = [
+        f"{show(count, COUNT, system)} of {pipe}: "
+        + ", ".join(f"{name} {show(length, LENGTH, system, unit)}" for name, length in pieces)
+        for pipe, pieces, count in _stock_rows(tunnels)
+    ]
+    return "Stock lengths and what is cut from each: " + ("; ".join(lines) or "none") + "."
+
+
+def _stock_rows(tunnels: TunnelsResult | None) -> list[tuple[str, tuple[tuple[str, float], ...], int]]:
+    """(pipe, pieces, how many stock lengths are cut so)."""
+    counted: dict[tuple[str, tuple[tuple[str, float], ...]], int] = {}
+    for pipe, _, stock in tunnels.order.stock if tunnels else ():
+        for pieces in stock:
+            counted[pipe, pieces] = counted.get((pipe, pieces), 0) + 1
+    return [(pipe, pieces, count) for (pipe, pieces), count in counted.items()]
+
+
+SAMPLES = 60  # along one run, in the long section
+LEAD = 0.3  # share of a way that is shown of the pool before its mouth
+GAP = 0.15  # share of a way left free before the next one
+
+
+def long_section(
+    tunnels: TunnelsResult | None, nodes: Sequence[Node] | None, pools: Sequence[PoolResult], system: System
+) -> Figure | None:
+    """Each way from a mouth to its den along its runs: pipe, surface, water, nodes, den; None without a way.
+
+    Args:
+        tunnels: The passages; None where the option has none.
+        nodes: As drawn; None without passages.
+        pools: The pools.
+        system: Units on show.
+    """
+    unit = frame.PLAN_UNIT[system]
+    nodes = nodes or ()
+    shown = _shown(tunnels, nodes, pools) if tunnels else []
+    if tunnels is None or not shown:
+        return None
+    data: list[dict[str, Any]] = []
+    notes: list[dict[str, Any]] = []
+    beds = [(way.x, way.surface, "") for way in shown]
+    waters_of = [
+        (*water, frame.plain(name))
+        for way in shown
+        for name, level, bed in way.waters
+        for water in waters(way.x, bed, level)
+    ]
+    for parts, name, look in ((beds, "ground, and finished surface in the pools", BED), (waters_of, "water", WATER)):
+        if drawn := profile_trace(parts, unit, name, look):
+            data.append(drawn)
+    for way in shown:
+        data += _pipe_band(way, unit)
+        data += _seal_line(tunnels, way, unit)
+        data.append(_marks(way, unit))
+        notes += _names(way, unit, system)
+    data += [*_dens(nodes, shown, unit), _crossings(tunnels, shown, unit)]
+    first, along = float(shown[0].x[0]), float(shown[-1].x[-1] - shown[0].x[0])
+    return _with_axes(data, notes, (first, along), _levels(shown), unit)
+
+
+def _with_axes(
+    data: list[dict[str, Any]],
+    notes: list[dict[str, Any]],
+    across: tuple[float, float],
+    levels: tuple[float, float],
+    unit: str,
+) -> Figure:
+    """The picture with its axes; ``across`` is its start and length [m], ``levels`` the lowest and highest [m]."""
+    (first, along), (low, high) = across, levels
+    times, room = exaggeration(along, high - low), ROOM * (high - low) + 0.1
+    corner = {"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom"}
+    text = f"heights drawn {times} times" if times > 1 else "heights to scale"
+    scale = corner | {"showarrow": False, "text": text, "font": {"size": 12, "color": frame.FAINT}}
+    return frame.figure(
+        data,
+        x={
+            "title": frame.title("level distance along the passage", unit),
+            "range": frame.in_unit([first, first + along], unit).tolist(),
+            "constrain": "domain",
+        },
+        y={
+            "title": frame.title("level", unit),
+            "scaleanchor": "x",
+            "scaleratio": times,
+            "constrain": "domain",
+            "range": frame.in_unit([low - room, high + room], unit).tolist(),
+        },
+        annotations=[*notes, scale],
+        dragmode="pan",
+    )
+
+
+def alt_long_section(tunnels: TunnelsResult | None, system: System) -> str:
+    """The long section in words."""
+    if tunnels is None:
+        return "No tunnels."
+    mouths = "; ".join(
+        f"mouth {f.subject} {show(f.value, LENGTH, system, CUT_UNIT[system])} under water"
+        for f in tunnels.nodes.mouth_depth
+    )
+    dens = "; ".join(
+        f"floor of {f.subject} {show(f.value, LENGTH, system, CUT_UNIT[system])} above water"
+        for f in tunnels.nodes.den_floor_above_water
+    )
+    return (
+        "Long section of the passages: "
+        + ("; ".join(part for part in (mouths, dens) if part) or "no way could be aligned")
+        + "."
+    )
+
+
+def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dict[str, Any]:
+    """A label above a place in the picture, or below it [pixels]."""
+    shown = frame.in_unit([x, y], unit, 2).tolist()
+    return {
+        "x": shown[0],
+        "y": shown[1],
+        "text": frame.plain(text),
+        "showarrow": False,
+        "yshift": up,
+        "font": {"size": 12, "color": colour},
+        "bgcolor": "rgba(255,255,255,0.7)",
+        "borderpad": 0,
+    }
+
+
+@dataclass(frozen=True, eq=False)
+class _Shown:
+    """One way as it is drawn: x is the level distance along it from where the picture of all ways starts [m].
+
+    Attributes:
+        way: The way.
+        stations: x of each of its nodes, shape (k,).
+        x, surface: Finished surface in the pools, ground elsewhere: x and level, shape (n,).
+        waters: (pool, its level, its bed: NaN outside its rim, shape (n,)).
+    """
+
+    way: Route
+    stations: Array
+    x: Array
+    surface: Array
+    waters: list[tuple[str, float, Array]]
+
+
+def _shown(tunnels: TunnelsResult, nodes: Sequence[Node], pools: Sequence[PoolResult]) -> list[_Shown]:
+    """The ways one behind the other."""
+    drawn: list[_Shown] = []
+    start = 0.0
+    for way in ways(nodes, tunnels.alignment):
+        places = np.array([place for _, _, place in way.nodes])
+        steps = np.linalg.norm(np.diff(places[:, :2], axis=0), axis=1)
+        whole = float(steps.sum())
+        lead = LEAD * whole + 0.3
+        if start:
+            start += GAP * whole
+        stations = start + lead + np.concatenate([[0.0], np.cumsum(steps)])
+        level = next((index for index, step in enumerate(steps) if step > 1e-6), None)
+        if level is None:
+            continue  # upright from end to end: there is no length to draw it along
+        towards = (places[level + 1, :2] - places[level, :2]) / steps[level]
+        line = np.vstack([places[0, :2] - lead * towards, places[:, :2], places[-1:, :2] + 0.5 * lead * towards])
+        drawn.append(_over(tunnels, pools, way, stations, line, start))
+        start = float(drawn[-1].x[-1])
+    return drawn
+
+
+def _over(
+    tunnels: TunnelsResult, pools: Sequence[PoolResult], way: Route, stations: Array, line: Array, start: float
+) -> _Shown:
+    """The surface over a way, along its runs and a little beyond."""
+    surfaces = [pool.surfaces.finished for pool in pools]
+    outlines = tuple(outline for pool in surfaces for outline in pool.outlines())
+    x: list[Array] = []
+    surface: list[Array] = []
+    inside: list[Ints] = []
+    for a, b in itertools.pairwise(line):
+        along = float(np.linalg.norm(b - a))
+        if along < 1e-6:
+            continue
+        if surfaces:
+            nodes = trace(
+                line_rays(outlines, (float(a[0]), float(a[1])), (float(b[0]), float(b[1])), SAMPLES), surfaces
+            )
+            station, level, pool = nodes.station, nodes.level, nodes.inside
+        else:
+            station = np.linspace(0.0, along, SAMPLES)
+            level, pool = np.full(SAMPLES, np.nan), np.full(SAMPLES, -1)
+        ground = tunnels.ground.at(a + (station / along)[:, None] * (b - a))
+        x.append(start + station)
+        surface.append(np.where(pool >= 0, level, ground))
+        inside.append(pool)
+        start += along
+    every, which = np.concatenate(surface), np.concatenate(inside)
+    waters = [
+        (pool.name, pool.surfaces.finished.level, np.where(which == index, every, np.nan))
+        for index, pool in enumerate(pools)
+        if (which == index).any()
+    ]
+    return _Shown(way, stations, np.concatenate(x), every, waters)
+
+
+def _pipe_band(way: _Shown, unit: str) -> list[dict[str, Any]]:
+    """Each run between its invert and its crown."""
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for at, bore in enumerate(way.way.bores):
+        (x0, x1), (z0, z1) = way.stations[at : at + 2], (way.way.nodes[at][2][2], way.way.nodes[at + 1][2][2])
+        long = math.hypot(x1 - x0, z1 - z0)
+        side = (z0 - z1) / long * bore / 2, (x1 - x0) / long * bore / 2
+        ring = [
+            (x0 + side[0], z0 + side[1]),
+            (x1 + side[0], z1 + side[1]),
+            (x1 - side[0], z1 - side[1]),
+            (x0 - side[0], z0 - side[1]),
+        ]
+        shown = frame.in_unit(np.array([*ring, ring[0]]), unit)
+        x += [*shown[:, 0].tolist(), None]
+        y += [*shown[:, 1].tolist(), None]
+    return [
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "x": x,
+            "y": y,
+            "fill": "toself",
+            "fillcolor": "rgba(180,85,45,0.35)",
+            "line": {"color": frame.PIPE, "width": 1.5},
+            "name": f"pipe {frame.plain(way.way.name)}: invert to crown",
+            "hoverinfo": "name",
+        }
+    ]
+
+
+def _seal_line(tunnels: TunnelsResult, way: _Shown, unit: str) -> list[dict[str, Any]]:
+    """The level up to which joints outside the liner are made watertight, over a way."""
+    nodes = {name: index for index, (name, _, _) in enumerate(tunnels.places)}
+    levels = [
+        tunnels.sealing.seal_line[at]
+        for name, _, _ in way.way.nodes
+        if (at := nodes[name]) in tunnels.sealing.seal_line
+    ]
+    if not levels:
+        return []
+    x = frame.in_unit([float(way.stations[0]), float(way.stations[-1])], unit)
+    return [
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "x": x,
+            "y": frame.in_unit([max(levels)] * 2, unit),
+            "hoverinfo": "name",
+            "name": "seal line: joints below it are watertight",
+            "line": {"color": frame.MARK, "width": 1.2, "dash": "dash"},
+        }
+    ]
+
+
+def _marks(way: _Shown, unit: str) -> dict[str, Any]:
+    nodes = way.way.nodes
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "x": frame.in_unit(way.stations, unit),
+        "y": frame.in_unit([place[2] for _, _, place in nodes], unit),
+        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in nodes],
+        "hoverinfo": "text+y",
+        "marker": {
+            "symbol": [SYMBOLS[kind] for _, kind, _ in nodes],
+            "size": 9,
+            "color": frame.PIPE,
+            "line": {"color": frame.PIPE, "width": 2},
+        },
+    }
+
+
+def _names(way: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
+    """Names of the nodes, and each water's level."""
+    notes = [
+        _note(float(x), place[2], name, unit, frame.PIPE, -18) | {"bgcolor": "rgba(0,0,0,0)"}
+        for (name, _, place), x in zip(way.way.nodes, way.stations, strict=True)
+    ]
+    for name, level, bed in way.waters:
+        under = way.x[np.nan_to_num(bed, nan=np.inf) < level]
+        if len(under):
+            label = f"{frame.plain(name)}<br>level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
+            under_it = {"text": label, "xanchor": "left", "yanchor": "top", "align": "left", "bgcolor": "rgba(0,0,0,0)"}
+            notes.append(_note(float(under[0]), level, "", unit, frame.INK, 0) | under_it)
+    return notes
+
+
+def _dens(nodes: Sequence[Node], shown: Sequence[_Shown], unit: str) -> list[dict[str, Any]]:
+    """Chambers of known size as boxes, the floor at the pipe's invert."""
+    sizes = {node.name: node.size for node in nodes if node.size}
+    boxes = []
+    for way in shown:
+        name, kind, place = way.way.nodes[-1]
+        size = sizes.get(name)
+        if kind == "chamber" and size:
+            left, floor = way.stations[-1], place[2] - way.way.bores[-1] / 2
+            box = np.array(
+                [
+                    [left, floor],
+                    [left + size[0], floor],
+                    [left + size[0], floor + size[2]],
+                    [left, floor + size[2]],
+                    [left, floor],
+                ]
+            )
+            x, y = frame.in_unit(box, unit).T
+            boxes.append(
+                {
+                    "type": "scatter",
+                    "mode": "lines",
+                    "x": x,
+                    "y": y,
+                    "fill": "toself",
+                    "fillcolor": "rgba(185,163,126,0.45)",
+                    "line": {"color": frame.INK, "width": 1.5},
+                    "name": f"chamber {frame.plain(name)}",
+                    "hoverinfo": "name",
+                }
+            )
+    return boxes
+
+
+def _crossings(tunnels: TunnelsResult, shown: Sequence[_Shown], unit: str) -> dict[str, Any]:
+    """Penetrations of a liner, on each way that runs through them."""
+    at: list[tuple[float, float]] = []
+    names: list[str] = []
+    for name, place in tunnels.passes:
+        for way in shown:
+            for (_, _, a), (_, _, b), x0, x1 in zip(
+                way.way.nodes, way.way.nodes[1:], way.stations, way.stations[1:], strict=False
+            ):
+                share = _share(a, b, place)
+                if share is not None:
+                    at.append((x0 + share * (x1 - x0), place[2]))
+                    names.append(f"through the liner: {frame.plain(name)}")
+    places = frame.in_unit(np.array(at or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "x": places[:, 0],
+        "y": places[:, 1],
+        "hovertext": names,
+        "hoverinfo": "text",
+        "marker": {"symbol": "circle-open", "size": 14, "color": frame.MARK, "line": {"width": 2.5}},
+    }
+
+
+def _share(a: Spot, b: Spot, place: Spot) -> float | None:
+    """How far along a run a place lies, 0 to 1 and an inch beyond; None where it lies on another."""
+    along, to = np.subtract(b, a), np.subtract(place, a)
+    share = float(to @ along) / float(along @ along)
+    off = float(np.linalg.norm(to - share * along))
+    reach = 0.03 / float(np.linalg.norm(along))
+    return share if off < 1e-4 and -reach <= share <= 1 + reach else None
+
+
+def _levels(shown: Sequence[_Shown]) -> tuple[float, float]:
+    """Lowest and highest level to show [m]: pipe and water as a whole, of the ground what lies near."""
+    nodes = [place[2] for way in shown for _, _, place in way.way.nodes]
+    waters = [level for way in shown for _, level, _ in way.waters]
+    surface = np.concatenate([way.surface for way in shown])
+    low = max(float(surface.min()), min(nodes) - 0.6)
+    return min([low, min(nodes) - 0.15, *waters]), max([float(surface.max()), *nodes, *waters]) + 0.3
+
+
+PANELS = (
+    Panel(
+        "Tunnels from the side",
+        "Tunnels",
+        long_section,
+        alt_long_section,
+        ("tunnels", "option.tunnels.nodes", "pools"),
+        ("tunnels",),
+        keys(
+            "run_length run_slope cut_length mouth_depth den_floor_above_water run_in_water run_in_ground "
+            "penetration_depth penetration_size flooded_pipe_volume vessel_length joint_below_seal_line run_filled "
+            "fall_to_pool air_pocket water_trap den_above_highest den_air den_lid_cover den_ballast "
+            "pipe_cover_spare pipe_ballast pipe_trench_volume den_pit_volume trench_dig_volume backfill_volume "
+            "flush_branch_flow flush_branch_velocity flush_velocity open_mouth_flow open_velocity flush_time "
+            "flush_flow_needed unswept_length rod_bends"
+        ),
+        330,
+    ),
+    Panel(
+        "Tunnels from above",
+        "Tunnels",
+        plan,
+        alt_plan,
+        ("tunnels", "pools"),
+        ("tunnels",),
+        keys(
+            "fitting_count pipe_length tunnel_volume penetration_count sealed_joint_count clear_bore longest_swim "
+            "blocked_swim line_move node_moved sharpest_bend tightest_branch"
+        ),
+        330,
+    ),
+    Panel(
+        "Pipe to cut",
+        "Tunnels",
+        cuts,
+        alt_cuts,
+        ("tunnels",),
+        ("tunnels",),
+        ("pipe_lengths_to_buy", "pipe_length_order", "offcut_length"),
+        260,
+    ),
+)
+BESIDE = {
+    "Tunnels": keys(
+        "mouth_depth den_floor_above_water cut_length pipe_length_order fitting_count penetration_count "
+        "sealed_joint_count longest_swim fall_to_pool tunnel_volume"
+    ),
+}
