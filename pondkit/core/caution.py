@@ -48,9 +48,10 @@ class CautionRule:
         rank: ``ACT``, ``CHECK`` or ``REMINDER``: what it is where the figure's typical value calls for it.
         figure: Key of the figure that it belongs to.
         text: What is said; {names} in it are put in by the call.
-        most: Greatest value of the figure [SI] at which it is silent; None where the limit is the design's own, or
-            none.
-        least: Least value of the figure [SI] at which it is silent; None likewise.
+        most: Greatest value [SI], of the figure or of what its text names, at which it is silent; None where the limit
+            is the design's own, or none.
+        least: Least such value; None likewise.
+        reached: True where the limit itself is too much: it is said from there on.
     """
 
     key: str
@@ -59,6 +60,7 @@ class CautionRule:
     text: str
     most: float | None = None
     least: float | None = None
+    reached: bool = False
 
     def __call__(self, rank: Rank | None = None, **named: tuple[float, Kind] | str) -> Caution:
         """The caution with its figures, (SI value, kind) or text by name: ``LEG_LOW(angle=(0.5, ANGLE),
@@ -90,9 +92,12 @@ class CautionRule:
         """
         upper = _given(most, self.most, math.inf)
         lower = _given(least, self.least, -math.inf)
-        if lower <= low and high <= upper:
+        passed = [
+            not (lower < value < upper if self.reached else lower <= value <= upper) for value in (low, typical, high)
+        ]
+        if not any(passed):
             return ()
-        return (self(None if not lower <= typical <= upper or self.rank == REMINDER else CHECK, **named),)
+        return (self(None if passed[1] or self.rank == REMINDER else CHECK, **named),)
 
 
 def _given(own: float | None, declared: float | None, none: float) -> float:

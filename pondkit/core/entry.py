@@ -1,8 +1,8 @@
 """What an entry of the takeoff is: a figure with its working, source, range and cautions.
 
 A relation is a pure function of plain numbers. Its signature carries the kinds, its docstring the source, ``holds`` the
-range in which it is good, and its formula is read from its own code, so that text and computing cannot differ. A
-relation that branches or integrates says its working in its docstring instead.
+range of inputs in which it is good, ``keeps`` the limits of its value, and its formula is read from its own code, so
+that text and computing cannot differ. A relation that branches or integrates says its working in its docstring instead.
 """
 
 import ast
@@ -101,6 +101,7 @@ class _Relation:
     working: str
     source: str
     limits: tuple[Limit, ...]
+    kept: tuple[CautionRule, ...]
 
 
 F = TypeVar("F", bound=Callable[..., float])
@@ -117,6 +118,16 @@ def holds(predicate: Callable[..., bool], caution: CautionRule | str) -> Callabl
     def mark(relation: F) -> F:
         limit = Limit(predicate, tuple(inspect.signature(predicate).parameters), rule)
         relation.__dict__["limits"] = (*getattr(relation, "limits", ()), limit)
+        return relation
+
+    return mark
+
+
+def keeps(*cautions: CautionRule) -> Callable[[F], F]:
+    """Give a relation the cautions whose declared limits its value is to keep; see ``CautionRule.where``."""
+
+    def mark(relation: F) -> F:
+        relation.__dict__["kept"] = cautions
         return relation
 
     return mark
@@ -141,7 +152,9 @@ def _read(relation: Callable[..., float]) -> _Relation:
     source = _paragraph(doc, "Source")
     if not source:
         raise TypeError(f"{relation.__name__} names no 'Source:' in its docstring")
-    return _Relation(kinds, result, formula, working, source, getattr(relation, "limits", ()))
+    return _Relation(
+        kinds, result, formula, working, source, getattr(relation, "limits", ()), getattr(relation, "kept", ())
+    )
 
 
 def _paragraph(doc: str, head: str) -> str:
@@ -178,7 +191,9 @@ def entry(
         cases += [typical | dict(corner) for corner in itertools.product(*corners)]
         values = [float(relation(**case)) for case in cases]
         low, high = min(values), max(values)
-    carried = [*cautions, *carried, *_passed(facts.limits, cases)]
+    ends = (value if low is None else low, value, value if high is None else high)
+    kept = [caution for rule in facts.kept for caution in rule.where(*ends)]
+    carried = [*cautions, *carried, *_passed(facts.limits, cases), *kept]
     terms = tuple(Term(name, typical[name], kind) for name, kind in facts.kinds.items() if name in typical)
     return Entry(
         subject=subject,

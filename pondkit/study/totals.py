@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry, Range, entry, holds, total, with_cautions, within
+from pondkit.core.entry import Entry, Range, entry, keeps, total, with_cautions, within
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.units import AREA, VOLUME, Area, Ratio, Volume, nothing
@@ -54,7 +54,7 @@ def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
     return below_ground + near_ground
 
 
-@holds(lambda fill, links: sum(fill) + links <= (FILL_SETTLES.most or 0.0), FILL_SETTLES)
+@keeps(FILL_SETTLES)
 def fill_volume(fill: tuple[Volume, ...], links: Volume) -> Volume:
     """Between the ground and the bank inside the rim line, where the ground is lower, and what links stand on; what
     else is built outside the rim line the earth part counts.

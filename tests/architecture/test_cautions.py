@@ -66,3 +66,17 @@ def test_cautions_are_declared() -> None:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "holds":
                 assert not isinstance(node.args[1], ast.Constant), f"{path}:{node.lineno}: declare this caution"
+
+
+def test_a_limit_that_a_caution_declares_is_stated_there_alone() -> None:
+    """A relation judges its value by it through ``keeps``; ``holds`` takes cautions that declare none."""
+    found = {key: rule for key, (_, rule) in rules().items()}
+    for path in sorted((ROOT / "pondkit").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if not (isinstance(node, ast.Call) and isinstance(node.func, ast.Name)):
+                continue
+            given = {"holds": node.args[1:], "keeps": node.args}.get(node.func.id, [])
+            for rule in given:
+                name = ast.unparse(rule).rpartition(".")[2].lower()
+                limited = found[name].most is not None or found[name].least is not None
+                assert limited == (node.func.id == "keeps"), f"{path}:{node.lineno}: {node.func.id} with {name}"

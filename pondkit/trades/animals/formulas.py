@@ -1,11 +1,11 @@
 """Relations of the animals' brief: each is what the design gives over what is asked for; 0 or more passes."""
 
-from pondkit.core.entry import holds
+from pondkit.core.entry import keeps
 from pondkit.core.units import Area, Count, Length, Ratio
 from pondkit.trades.animals import cautions as warn
 
 
-@holds(lambda clear_bore, clear_way_wanted: clear_bore >= clear_way_wanted, warn.BORE_TOO_NARROW)
+@keeps(warn.BORE_TOO_NARROW)
 def bore_margin(clear_bore: Length, clear_way_wanted: Length) -> Length:
     """Narrowest clear bore over the clear way wanted.
 
@@ -14,7 +14,7 @@ def bore_margin(clear_bore: Length, clear_way_wanted: Length) -> Length:
     return clear_bore - clear_way_wanted
 
 
-@holds(lambda swim, longest_wanted: swim <= longest_wanted, warn.SWIM_TOO_LONG)
+@keeps(warn.SWIM_TOO_LONG)
 def swim_margin(longest_wanted: Length, swim: Length) -> Length:
     """Longest swim that it is asked to make at most, over the swim that there is.
 
@@ -23,10 +23,7 @@ def swim_margin(longest_wanted: Length, swim: Length) -> Length:
     return longest_wanted - swim
 
 
-@holds(
-    lambda deep_areas, too_deep_areas, area_wanted: sum(deep_areas) - sum(too_deep_areas) >= area_wanted,
-    warn.DEEP_AREA_TOO_SMALL,
-)
+@keeps(warn.DEEP_AREA_TOO_SMALL)
 def area_margin(deep_areas: tuple[Area, ...], too_deep_areas: tuple[Area, ...], area_wanted: Area) -> Area:
     """Plan area that is deep enough at the lowest water and not too deep at the highest, over the area wanted.
 
@@ -35,10 +32,7 @@ def area_margin(deep_areas: tuple[Area, ...], too_deep_areas: tuple[Area, ...], 
     return sum(deep_areas) - sum(too_deep_areas) - area_wanted
 
 
-@holds(
-    lambda greatest_depth, water_fall, ice, depth_wanted: greatest_depth - water_fall - ice >= depth_wanted,
-    warn.WATER_TOO_SHALLOW,
-)
+@keeps(warn.WATER_TOO_SHALLOW)
 def depth_margin(greatest_depth: Length, water_fall: Length, ice: Length, depth_wanted: Length) -> Length:
     """Water at the deepest place at the lowest water, under the ice, over the depth wanted.
 
@@ -47,7 +41,7 @@ def depth_margin(greatest_depth: Length, water_fall: Length, ice: Length, depth_
     return greatest_depth - water_fall - ice - depth_wanted
 
 
-@holds(lambda least_slope, slope_wanted: least_slope >= slope_wanted, warn.BANK_TOO_STEEP)
+@keeps(warn.BANK_TOO_STEEP)
 def bank_margin(least_slope: Ratio, slope_wanted: Ratio) -> Ratio:
     """Steepest part of a bank between the lowest water and the rim, over the steepest wanted (horizontal to 1
     vertical).
@@ -57,7 +51,7 @@ def bank_margin(least_slope: Ratio, slope_wanted: Ratio) -> Ratio:
     return least_slope - slope_wanted
 
 
-@holds(lambda ways, all_round, ways_wanted: ways + all_round * ways_wanted >= ways_wanted, warn.TOO_FEW_WAYS_OUT)
+@keeps(warn.TOO_FEW_WAYS_OUT)
 def ways_margin(ways: Count, all_round: Count, ways_wanted: Count) -> Count:
     """Ways out of a pool that are no steeper than wanted, over the number wanted; a bank that passes is one all round.
 
@@ -66,12 +60,7 @@ def ways_margin(ways: Count, all_round: Count, ways_wanted: Count) -> Count:
     return ways + all_round * ways_wanted - ways_wanted
 
 
-@holds(
-    lambda level, water_fall, mouth_level, bore, depth_wanted: (
-        level - water_fall - (mouth_level + bore / 2) >= depth_wanted
-    ),
-    warn.ENTRANCE_MISPLACED,
-)
+@keeps(warn.ENTRANCE_MISPLACED)
 def entrance_margin_below(
     level: Length, water_fall: Length, mouth_level: Length, bore: Length, depth_wanted: Length
 ) -> Length:
@@ -82,9 +71,7 @@ def entrance_margin_below(
     return level - water_fall - (mouth_level + bore / 2) - depth_wanted
 
 
-@holds(
-    lambda mouth_level, bore, level, water_rise: mouth_level - bore / 2 >= level + water_rise, warn.ENTRANCE_MISPLACED
-)
+@keeps(warn.ENTRANCE_MISPLACED)
 def entrance_margin_above(mouth_level: Length, bore: Length, level: Length, water_rise: Length) -> Length:
     """Invert of a mouth above the highest water.
 
@@ -106,7 +93,7 @@ def mouth_clear_of_ice(mouth_level: Length, bore: Length, ice: Length, lowest: L
     return min(max(above, below, 0 * bore), bore)
 
 
-@holds(lambda clear_of_ice, clear_way_wanted: clear_of_ice >= clear_way_wanted, warn.MOUTH_UNDER_ICE_TOO_LOW)
+@keeps(warn.MOUTH_UNDER_ICE_TOO_LOW)
 def ice_margin(clear_of_ice: Length, clear_way_wanted: Length) -> Length:
     """Height of a mouth that ice leaves open, over the clear way wanted.
 
@@ -115,7 +102,7 @@ def ice_margin(clear_of_ice: Length, clear_way_wanted: Length) -> Length:
     return clear_of_ice - clear_way_wanted
 
 
-@holds(lambda mouths, mouths_wanted: mouths >= mouths_wanted, warn.TOO_FEW_EXITS)
+@keeps(warn.TOO_FEW_EXITS)
 def exits_margin(mouths: Count, mouths_wanted: Count) -> Count:
     """Mouths that a den is joined to, over the number wanted.
 
@@ -124,7 +111,7 @@ def exits_margin(mouths: Count, mouths_wanted: Count) -> Count:
     return mouths - mouths_wanted
 
 
-@holds(lambda floor_above_water, dryness_wanted: floor_above_water >= dryness_wanted, warn.DEN_TOO_WET)
+@keeps(warn.DEN_TOO_WET)
 def dry_margin(floor_above_water: Length, dryness_wanted: Length) -> Length:
     """Den floor above the highest water, over the height wanted.
 
@@ -133,7 +120,7 @@ def dry_margin(floor_above_water: Length, dryness_wanted: Length) -> Length:
     return floor_above_water - dryness_wanted
 
 
-@holds(lambda planned, wanted: planned >= wanted, warn.FENCE_TOO_SMALL)
+@keeps(warn.FENCE_TOO_SMALL)
 def fence_margin(planned: Length, wanted: Length) -> Length:
     """What is planned of the fence over what is wanted; nothing planned counts as 0.
 

@@ -46,6 +46,7 @@ WAY_SHUT = CautionRule(
     "way_stone_width",
     "Nothing passes the way in with this room beside it: a wider opening, or less room.",
     least=0.0,
+    reached=True,
 )
 STONE_TOO_WIDE = CautionRule(
     "stone_too_wide",

@@ -1,6 +1,6 @@
 """Relations of keeping clear, and of the way in."""
 
-from pondkit.core.entry import holds
+from pondkit.core.entry import keeps
 from pondkit.core.units import Count, Length
 from pondkit.trades.clearances import cautions as rules
 
@@ -17,10 +17,7 @@ def keep_out_distance(distance: Length, clearance: Length) -> Length:
     return distance
 
 
-@holds(
-    lambda entered: entered < 1,
-    rules.KEEP_OUT_ENTERED,
-)
+@keeps(rules.KEEP_OUT_ENTERED)
 def keep_outs_entered(entered: Count) -> Count:
     """How many keep-outs a dig, wall, machine, boom or the way in comes nearer to than their clearance.
 
@@ -30,10 +27,7 @@ def keep_outs_entered(entered: Count) -> Count:
     return entered
 
 
-@holds(
-    lambda clear_width, machine_width, room: clear_width - machine_width - 2 * room >= 0,
-    rules.MACHINE_TOO_WIDE,
-)
+@keeps(rules.MACHINE_TOO_WIDE)
 def way_spare(clear_width: Length, machine_width: Length, room: Length) -> Length:
     """Width left over when the machine comes in, with room on both sides.
 
@@ -42,10 +36,7 @@ def way_spare(clear_width: Length, machine_width: Length, room: Length) -> Lengt
     return clear_width - machine_width - 2 * room
 
 
-@holds(
-    lambda clear_width, room: clear_width - 2 * room > 0,
-    rules.WAY_SHUT,
-)
+@keeps(rules.WAY_SHUT)
 def way_stone_width(clear_width: Length, room: Length) -> Length:
     """Widest stone that comes in, carried with its longest side along the way.
 

@@ -256,7 +256,6 @@ ROD_UPSIDE_DOWN = CautionRule(
     CHECK,
     "cut_to_level",
     "A reading below 0: only a rod held upside down reads so; look at its sign before anything is dug by it.",
-    least=0.0,
 )
 OVER_LINE_OF_SIGHT = CautionRule(
     "over_line_of_sight",

@@ -5,7 +5,7 @@ time; setting out, levelling and the as-built survey.
 import math
 from statistics import stdev
 
-from pondkit.core.entry import holds, rounded_up
+from pondkit.core.entry import holds, keeps, rounded_up
 from pondkit.core.units import Area, Bulk, Count, Density, Length, Mass, Ratio, Time, Volume
 from pondkit.geometry.mound import Heap
 from pondkit.geometry.trench import Taken
@@ -482,7 +482,7 @@ def level_drawn(level: Length) -> Length:
     return level
 
 
-@holds(lambda height_of_instrument, level: level <= height_of_instrument, OVER_LINE_OF_SIGHT)
+@keeps(OVER_LINE_OF_SIGHT)
 def rod_reading(height_of_instrument: Length, level: Length) -> Length:
     """What the rod reads on a level.
 

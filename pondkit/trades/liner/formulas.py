@@ -4,7 +4,7 @@ of the liner beyond its rims: edge, anchor trench, folds, strips under falls and
 
 import math
 
-from pondkit.core.entry import holds, rounded_up
+from pondkit.core.entry import holds, keeps, rounded_up
 from pondkit.core.units import (
     Acceleration,
     Angle,
@@ -326,7 +326,7 @@ def seam_run(run: Length) -> Length:
     return run
 
 
-@holds(lambda at_rest, water_rise: at_rest + water_rise <= 1e-9, SEAM_UNDER_WATER)
+@keeps(SEAM_UNDER_WATER)
 def seam_under_water(at_rest: Length, water_rise: Length) -> Length:
     """Greatest depth of a seam under the highest water; negative above it.
 

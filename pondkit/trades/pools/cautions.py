@@ -56,6 +56,7 @@ CUT_WAY_OUT = CautionRule(
     "dig_depth",
     "Cut of 4 ft (1.2 m) or more: a way out within 25 ft of everyone in it (29 CFR 1926.651, secondary source).",
     most=WAY_OUT_FROM,
+    reached=True,
 )
 CUT_PROTECTION = CautionRule(
     "cut_protection",
@@ -65,6 +66,7 @@ CUT_PROTECTION = CautionRule(
     "unless in stable rock; "
     "a competent person judges the soil, and local code decides.",
     most=PROTECTED_FROM,
+    reached=True,
 )
 CUT_ENGINEERED = CautionRule(
     "cut_engineered",
@@ -80,6 +82,7 @@ FLOOR_ABOVE_GROUND = CautionRule(
     "dig_depth",
     "The floor lies above the ground as it is: the pool would stand on fill.",
     least=0.0,
+    reached=True,
 )
 CUT_IN_GROUNDWATER = CautionRule(
     "cut_in_groundwater",

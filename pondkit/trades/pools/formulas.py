@@ -3,7 +3,7 @@ the geometry."""
 
 import numpy as np
 
-from pondkit.core.entry import holds
+from pondkit.core.entry import keeps
 from pondkit.core.units import Area, Length, Ratio, Share, Volume
 from pondkit.geometry.outline import Array, Shape
 from pondkit.geometry.pool_surface import PoolSurface
@@ -13,11 +13,8 @@ from pondkit.trades.pools.cautions import (
     CUT_ENGINEERED,
     CUT_PROTECTION,
     CUT_WAY_OUT,
-    ENGINEERED_OVER,
     FLOOR_ABOVE_GROUND,
-    PROTECTED_FROM,
     STEEP_BANK,
-    WAY_OUT_FROM,
 )
 
 
@@ -114,7 +111,7 @@ def narrowest_shelf(shelves: tuple[Length, ...]) -> Length:
     return min(shelves)
 
 
-@holds(lambda batters: min(batters) >= (STEEP_BANK.least or 0.0), STEEP_BANK)
+@keeps(STEEP_BANK)
 def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
     """Least batter of the faces under water, 0 for the upright edge of a pit: horizontal run per unit of drop.
 
@@ -145,10 +142,7 @@ def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
     )
 
 
-@holds(lambda ground_level, dig_floor: ground_level - dig_floor <= ENGINEERED_OVER, CUT_ENGINEERED)
-@holds(lambda ground_level, dig_floor: ground_level - dig_floor < PROTECTED_FROM, CUT_PROTECTION)
-@holds(lambda ground_level, dig_floor: ground_level - dig_floor < WAY_OUT_FROM, CUT_WAY_OUT)
-@holds(lambda ground_level, dig_floor: ground_level > dig_floor, FLOOR_ABOVE_GROUND)
+@keeps(FLOOR_ABOVE_GROUND, CUT_WAY_OUT, CUT_PROTECTION, CUT_ENGINEERED)
 def dig_depth(ground_level: Length, dig_floor: Length) -> Length:
     """Depth of cut, from the highest ground at the outline to the lowest part of the dig.
 
@@ -173,7 +167,7 @@ def shelf_area(levels: tuple[Area, ...]) -> Area:
     return sum(levels)
 
 
-@holds(lambda ring, rim_level, ground: length_above(ring, rim_level, ground) < (BANK_ON_FILL.most or 0.0), BANK_ON_FILL)
+@keeps(BANK_ON_FILL)
 def rim_above_ground(ring: Array, rim_level: Length, ground: Terrain) -> Length:
     """Length of rim that stands above the ground as it is.
 

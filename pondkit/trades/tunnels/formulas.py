@@ -5,7 +5,7 @@ the passages, watertight pipe, flushing, flotation.
 import math
 from collections.abc import Callable, Mapping, Sequence
 
-from pondkit.core.entry import holds
+from pondkit.core.entry import holds, keeps
 from pondkit.core.units import Angle, Count, Density, Flow, Length, Mass, Ratio, Speed, Time, Volume
 from pondkit.solvers.cutting_stock import CLOSE, Plan, full_plan, plan
 from pondkit.solvers.pipe_network import Balance
@@ -193,10 +193,7 @@ def mouth_depth(water_level: Length, node_level: Length) -> Length:
     return water_level - node_level
 
 
-@holds(
-    lambda node_level, bore, water_level: node_level - bore / 2 >= water_level,
-    warn.DEN_FLOODS,
-)
+@keeps(warn.DEN_FLOODS)
 def den_floor_above_water(node_level: Length, bore: Length, water_level: Length) -> Length:
     """Den floor above the highest water that its passages open to; the floor lies at the pipe's invert.
 
@@ -424,10 +421,7 @@ def water_trap(spill_level: Length, invert_level: Length) -> Length:
     return spill_level - invert_level
 
 
-@holds(
-    lambda floor_level, highest_water: floor_level >= highest_water,
-    warn.DEN_FLOODS_AT_HIGHEST,
-)
+@keeps(warn.DEN_FLOODS_AT_HIGHEST)
 def den_above_highest(floor_level: Length, highest_water: Length) -> Length:
     """Den floor, at the pipe's invert, above the highest water of the pools that it is joined to.
 
@@ -448,10 +442,7 @@ def den_air(length: Length, width: Length, height: Length, floor_level: Length, 
     return length * width * max(floor_level + height - water_level, 0 * height)
 
 
-@holds(
-    lambda ground_level, floor_level, height: ground_level >= floor_level + height,
-    warn.LID_ABOVE_GROUND,
-)
+@keeps(warn.LID_ABOVE_GROUND)
 def den_lid_cover(ground_level: Length, floor_level: Length, height: Length) -> Length:
     """Ground as it is above the underside of a den's lid; negative where the lid stands out.
 
@@ -469,12 +460,7 @@ def vessel_length(length_below: Length) -> Length:
     return length_below
 
 
-@holds(
-    lambda water_level, water_rise, seal_margin, joint_level, outside_diameter: (
-        water_level + water_rise + seal_margin <= joint_level - outside_diameter / 2
-    ),
-    warn.WATERTIGHT_JOINT,
-)
+@keeps(warn.WATERTIGHT_JOINT)
 def joint_below_seal_line(
     water_level: Length, water_rise: Length, seal_margin: Length, joint_level: Length, outside_diameter: Length
 ) -> Length:
@@ -527,10 +513,7 @@ def unswept_length(run_length: Length) -> Length:
     return run_length
 
 
-@holds(
-    lambda bends: sum(bends) <= (warn.ROD_BENDS.most or 0.0),
-    warn.ROD_BENDS,
-)
+@keeps(warn.ROD_BENDS)
 def rod_bends(bends: tuple[Angle, ...]) -> Angle:
     """Bends between two neighbouring ways in for a rod: mouths, chambers, capped ends.
 
@@ -605,12 +588,7 @@ def pipe_cover_needed(
     )
 
 
-@holds(
-    lambda ground_level, pipe_level, outside_diameter, needed: (
-        ground_level - pipe_level - outside_diameter / 2 >= needed
-    ),
-    warn.COVER_TOO_THIN,
-)
+@keeps(warn.COVER_TOO_THIN)
 def pipe_cover_spare(ground_level: Length, pipe_level: Length, outside_diameter: Length, needed: Length) -> Length:
     """Cover over the crown of a run where it has least, over the cover that holds it down empty.
 
