@@ -22,7 +22,7 @@ from pondkit.drawing.to_scale import aspect
 from pondkit.geometry.outline import Placed
 from pondkit.page.controls import part_controls
 from pondkit.page.form import Form
-from pondkit.page.state import Desk, guarded, widget
+from pondkit.page.state import Desk, guarded, unmarked, widget
 from pondkit.project.files import put
 from pondkit.project.project import MOST_LETTERS, MOST_PHOTOS, MOST_PICTURE_LETTERS, PlacedPicture, Project
 from pondkit.report.plan import extent
@@ -82,6 +82,9 @@ def as_jpeg(name: str, file: bytes, longest: int, most: int) -> str:
                     "million are read: save it smaller."
                 )
             given.draft("RGB", (longest, longest))  # a large JPEG is read at a fraction of its size
+            given.load()
+            given.getexif()
+            given.info.pop("exif", None)  # its turn is read by now; a damaged rest could not be written anew
             upright = ImageOps.exif_transpose(given)
             upright.thumbnail((longest, longest))
             flat = Image.new("RGB", upright.size, "white")
@@ -190,7 +193,7 @@ def photos(desk: Desk) -> None:
     held = desk.project.site.job.photos
     turn = desk.history.revision
     for number, photo in enumerate(held):
-        st.image(f"data:image/jpeg;base64,{photo.data}", width=160, caption=photo.name)
+        st.image(f"data:image/jpeg;base64,{photo.data}", width=160, caption=unmarked(photo.name))
         st.button(f"Remove photo {number + 1}", key=f"photo {number} {turn}", on_click=guarded(_drop, desk, number))
     if len(held) < MOST_PHOTOS:
         wanted = st.checkbox("Keep its time and place", key="photo taken")
@@ -238,7 +241,7 @@ def with_photo(project: Project, name: str, file: bytes, *, wanted: bool) -> Pro
 
 def _taken(file: bytes) -> str:
     """When and where a photo says it was taken; "" where it does not."""
-    with Image.open(io.BytesIO(file)) as image:
+    with Image.open(io.BytesIO(file), formats=FORMATS) as image:
         about = image.getexif()
     times = about.get_ifd(ExifTags.IFD.Exif)
     when = str(times.get(ExifTags.Base.DateTimeOriginal) or about.get(ExifTags.Base.DateTime) or "")

@@ -16,7 +16,7 @@ from pondkit.core.units import SYSTEMS
 from pondkit.page.components import found as in_browser
 from pondkit.page.keeping import FiledJob, JobFolder, browser_jobs, from_link, kept_line, listed, own_firm
 from pondkit.page.sketch_view import told
-from pondkit.page.state import Desk, blank, guarded, widget
+from pondkit.page.state import Desk, blank, guarded, unmarked, widget
 from pondkit.project.files import load, load_mended
 from pondkit.project.project import Project
 
@@ -119,7 +119,7 @@ def start(desk: Desk) -> None:
     told([desk.message])
     if not desk.nothing_yet:
         name = desk.project.title or "Untitled project"
-        st.button(f"Back to {name}", key="back to work", on_click=guarded(setattr, desk, "starting", False))
+        st.button(f"Back to {unmarked(name)}", key="back to work", on_click=guarded(setattr, desk, "starting", False))
     left, right = st.columns([1.7, 1], gap="large")
     with left:
         _new(desk)
@@ -148,7 +148,7 @@ def _kept(desk: Desk, folder: JobFolder | None) -> None:
     if folder:
         with st.container(border=True, key="start folder"):
             st.html("<h2 class='pk-head'>Go on with a job of the folder</h2>")
-            st.caption(f"Jobs are kept in {folder.folder}. Whoever opens this page sees all of them.")
+            st.caption(f"Jobs are kept in {unmarked(str(folder.folder))}. Whoever opens this page sees all of them.")
             _filed(desk, folder, filed)
     if found:
         with st.container(border=True, key="kept work"):

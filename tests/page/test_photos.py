@@ -1,11 +1,14 @@
 """Photos of the site: kept small, stripped of place and time unless wanted, printed on the first visit's sheet."""
 
+import ast
 import base64
 import io
+from pathlib import Path
 
 import pytest
 from PIL import ExifTags, Image
 
+import pondkit
 from pondkit import load, save
 from pondkit.core.refusal import Refused
 from pondkit.page.photos import with_photo
@@ -36,6 +39,33 @@ def test_a_photo_is_small_and_says_neither_place_nor_time_unless_wanted() -> Non
         assert not kept.getexif() and max(kept.size) <= 720
     told = with_photo(read(), "gate.jpg", photo(), wanted=True).site.job.photos[0]
     assert told.taken == "2026:05:31 10:20:30, 40.50000° N, 75.25000° W"  # by hand: 30 and 15 minutes of 60
+
+
+def test_a_photo_is_turned_upright_whatever_else_its_record_holds() -> None:
+    """Orientation 6 is a quarter turn. A resolution that has become a text cannot be written anew, and need not be."""
+    image, file = Image.new("RGB", (90, 60)), io.BytesIO()
+    about = image.getexif()
+    about[ExifTags.Base.Orientation] = 6
+    about[ExifTags.Base.XResolution] = 72.0
+    image.save(file, "JPEG", exif=about)
+    whole = file.getvalue()
+    tag = whole.index(ExifTags.Base.XResolution.to_bytes(2, "big"))  # its number, then the kind of its value
+    for kind in (1, 2, 5, 7):
+        damaged = whole[: tag + 2] + kind.to_bytes(2, "big") + whole[tag + 4 :]
+        kept = with_photo(read(), "gate.jpg", damaged, wanted=True).site.job.photos[0]
+        with Image.open(io.BytesIO(base64.b64decode(kept.data))) as turned:
+            assert turned.size == (60, 90)
+
+
+def test_every_reader_of_pictures_names_the_formats_that_it_takes() -> None:
+    """Left to itself the library tries all it knows, and some of those start other programs."""
+    opened = 0
+    for path in sorted(Path(pondkit.__path__[0]).rglob("*.py")):
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(call, ast.Call) and ast.unparse(call.func) == "Image.open":
+                opened += 1
+                assert "formats" in {given.arg for given in call.keywords}, f"{path}:{call.lineno}"
+    assert opened >= 4
 
 
 def test_photos_are_printed_saved_and_refused_beyond_their_number() -> None:

@@ -8,11 +8,13 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
+from PIL import Image
 from sketch import Sketch
 
 from pondkit import Project, save
 from pondkit.core.part import ask_of
 from pondkit.page import main, sidebar
+from pondkit.page.photos import with_photo
 from pondkit.page.state import unmarked
 from pondkit.report.aims import aimable
 from pondkit.report.drawings import PAPERS
@@ -38,15 +40,17 @@ PLAIN = (
 
 @pytest.fixture(scope="module")
 def project() -> Project:
-    """The full design, of several options, with such texts."""
-    return markup.marked(demo("turtle_yard"))
+    """The full design, of several options, and a photo of its site, with such texts."""
+    file = io.BytesIO()
+    Image.new("RGB", (4, 3)).save(file, "JPEG")
+    return markup.marked(with_photo(demo("turtle_yard"), "gate", file.getvalue(), wanted=False))
 
 
 def test_every_text_field_of_the_document_is_written_to(project: Project) -> None:
     written = markup.text_fields(project)
     every = {f"{part.__name__}.{name}" for part in part_classes() for name in part.model_fields if ask_of(part, name)}
     plain = {field: text for field, text in written.items() if not any(mark in text for mark in "<[=&:")}
-    assert not plain and set(written) & every == set(written)
+    assert not plain and set(written) <= every | {"Photo.name", "Photo.taken"}  # those of a file are no inputs
 
 
 def fields(message: Any, name: str = "") -> Iterator[tuple[str, str]]:
@@ -109,6 +113,10 @@ def test_no_screen_obeys_it(start: Callable[..., Sketch], project: Project) -> N
     for view in main.VIEWS:
         page.choose("view", view)
         found += obeyed(page)
+    page.choose("view", main.VIEWS[0])
+    found += obeyed(page.unfold("job card"))
+    page.desk.starting = True  # the start, from which one may go back to the work
+    found += obeyed(page.run())
     assert not found, "\n".join(dict.fromkeys(found))
 
 
