@@ -478,8 +478,9 @@ CUT_SHORT = (
 
 def as_link(project: Project) -> str:
     """The design, packed into the letters that a link may hold; a picture under the plan is too large for one, and so
-    is a logo. What is made of it is another job."""
+    are a logo and photos. What is made of it is another job."""
     bare = put(project.changed(picture=None, job_id=""), ("site", "job", "firm", "logo"), "")
+    bare = put(bare, ("site", "job", "photos"), ())
     text = json.dumps(plain(bare), ensure_ascii=False, separators=(",", ":"))
     return base64.urlsafe_b64encode(zlib.compress(text.encode(), 9)).decode().rstrip("=")
 

@@ -221,7 +221,7 @@ def _file(here: Desk) -> None:
     if st.button("Make a link with this design", width="stretch", key="link"):
         st.code(f"{(st.context.url or '').partition('?')[0]}?{LINK}={as_link(project)}", language=None)
         st.caption(
-            "It opens this design, without its undo history and without a picture under the plan, where pondkit "
+            "It opens this design, without its undo history, photos, logo and picture under the plan, where pondkit "
             "runs at that address."
         )
 

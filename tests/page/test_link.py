@@ -1,15 +1,19 @@
 """A design as a piece of text that fits into a link."""
 
 import base64
+import io
 import zlib
 
 import pytest
+from PIL import Image
 
 from pondkit import save
 from pondkit.core.refusal import Refused
+from pondkit.page.job_card import with_logo
 from pondkit.page.keeping import as_link, from_link
+from pondkit.page.photos import with_photo
 from pondkit.project.files import MOST_BYTES
-from tests.designs import DEMO_NAMES, demo, full_project
+from tests.designs import DEMO_NAMES, demo, full_project, read
 
 
 @pytest.mark.parametrize("project", [*map(demo, DEMO_NAMES), full_project()])
@@ -18,6 +22,15 @@ def test_a_design_comes_back_as_it_was(project: object) -> None:
     assert save(from_link(text)) == save(project)  # type: ignore[arg-type]
     assert text.replace("-", "").replace("_", "").isalnum()
     assert len(text) < 8000  # what browsers and mail programs take without cutting
+
+
+def test_photos_logo_and_picture_stay_out_of_a_link() -> None:
+    file = io.BytesIO()
+    Image.effect_noise((900, 600), 60).convert("RGB").save(file, "JPEG")
+    bare = read()
+    project = with_photo(bare, "gate.jpg", file.getvalue(), wanted=False)
+    project = with_logo(project, "logo.jpg", file.getvalue())
+    assert as_link(project) == as_link(bare)
 
 
 @pytest.mark.parametrize("keep", [0.0, 0.1, 0.5, 0.9, 0.999])
