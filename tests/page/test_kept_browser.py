@@ -25,6 +25,17 @@ RECORDS = f"""async () => {{
 FIRM = f"async () => (await ({WORKS})()).some((work) => work.slot === 'firm' && work.text?.includes('Rush & Co'))"
 
 
+# The next time that the job's own record is written the store is full.
+NO_ROOM = """() => {
+  const put = IDBObjectStore.prototype.put;
+  IDBObjectStore.prototype.put = function (record) {
+    if (record.slot !== "mine") return put.call(this, record);
+    IDBObjectStore.prototype.put = put;
+    this.transaction.abort();
+  };
+}"""
+
+
 @pytest.fixture
 def url(server: Callable[[Path | str], str], mine: Path) -> str:
     """A page on a file of the job "mine"."""
@@ -133,9 +144,13 @@ def test_two_tabs_on_one_job_are_told_and_lose_nothing(page: Page, url: str) -> 
     changed(page, "32 in")
     found = records(page)
     assert len(found) == 2 and found["mine"] == ["30 in", "31 in", "32 in"]
+    two.evaluate(NO_ROOM)
     page.goto("about:blank")  # the second has the job alone now
     expect(two.get_by_role("alert").filter(has_text=told)).to_have_count(0)
-    both = {"mine": ["30 in", "31 in", "32 in", "30 in", "41 in"]}
+    expect(two.get_by_role("alert").filter(has_text="no room to keep the work")).to_be_visible()
+    assert sorted(records(two).values()) == [["30 in", "31 in", "32 in"], ["30 in", "41 in"]]
+    both = {"mine": ["30 in", "31 in", "32 in", "30 in", "41 in", "42 in"]}
+    changed(two, "42 in")  # what is in it now goes once it is written
     until = time.monotonic() + PATIENCE
     while records(two) != both:
         assert time.monotonic() < until, records(two)

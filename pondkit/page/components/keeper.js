@@ -26,7 +26,7 @@ async function store(mode, work) {
       const change = db.transaction(STORE, mode);
       const asked = work(change.objectStore(STORE));
       change.oncomplete = () => resolve(asked?.result);
-      change.onerror = () => reject(change.error);
+      change.onerror = change.onabort = () => reject(change.error); // a full store only aborts
     });
   } finally {
     db.close();
@@ -81,6 +81,7 @@ class Keeper {
     this.texts = {}; // by id
     this.timer = 0;
     this.answered = "";
+    this.merged = []; // records whose steps are in this one: they go once it is written
     this.channel = new BroadcastChannel("pondkit");
     this.channel.onmessage = ({ data }) => this.hear(data);
     addEventListener("pagehide", () => {
@@ -97,6 +98,7 @@ class Keeper {
     this.waiting?.abort();
     if (this.job) this.channel.postMessage({ left: this.job });
     this.letGo = this.waiting = this.job = this.record = null;
+    this.merged = [];
     this.held = false;
   }
 
@@ -141,9 +143,9 @@ class Keeper {
     this.lead = olds.filter(Boolean).map((old) => ({ old, order: before(old, this.record?.order ?? []) }));
     this.held = true;
     this.written = null;
-    this.write();
-    for (const slot of new Set([beside, this.given])) if (slot && slot !== job) await remove(slot);
+    this.merged = [beside, this.given].filter((slot) => slot && slot !== job);
     this.given = "";
+    this.write();
     if (beside) this.tell("twin", "");
   }
 
@@ -208,7 +210,11 @@ class Keeper {
     }
     const named = new Set([...whole.order, ...whole.pictures]);
     whole.texts = Object.fromEntries(Object.entries(whole.texts).filter(([id]) => named.has(id)));
-    put(whole).catch(() => this.tell("full", true));
+    const merged = this.merged.splice(0);
+    put(whole).then(() => merged.forEach((slot) => remove(slot)), () => {
+      this.merged.push(...merged);
+      this.tell("full", true);
+    });
   }
 
   receive(data) {
