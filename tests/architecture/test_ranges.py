@@ -18,7 +18,13 @@ from tests.designs import full_project, part_classes
 ROOT = Path(__file__).parents[2] / "pondkit"
 WITHIN = "_within"
 # What a person requires is no coefficient: it has no range.
-REQUIRED = {"Rigging.heavier_share", "Lifting.front_within_deg", "Tunnels.uplift_safety", "Water.uplift_safety"}
+REQUIRED = {
+    "Rigging.heavier_share",
+    "Lifting.front_within_deg",
+    "Tunnels.take_up",
+    "Tunnels.uplift_safety",
+    "Water.uplift_safety",
+}
 SPREAD = {"contingency"}  # what ranges make is no figure with a range
 SPREAD_OF = {"trades/cost: contingency typical"}
 PAIRS = {"Bearing.contact_low", "Bearing.contact_high"}  # two ends of one coefficient

@@ -335,7 +335,7 @@ def available_fittings(tunnels: Tunnels) -> AvailableFittings:
         if pipe is not None
         for name in (*elbows, *BRANCHES)
     }
-    return AvailableFittings(elbows, sizes, float(tunnels.socket), float(tunnels.most_move))
+    return AvailableFittings(elbows, sizes, float(tunnels.socket), float(tunnels.most_move), float(tunnels.take_up))
 
 
 def far_side(node: int, run: RunAlignment, graph: "nx.Graph[int]") -> set[int] | None:

@@ -148,6 +148,15 @@ class Tunnels(Part):
         default="6 in",
         help="How far the line beyond a bend may be moved so that listed fittings make it; your own rule.",
     )
+    take_up: Length = ask(
+        "Taken up in setting out",
+        "0 in",
+        "2 in",
+        ("0.125 in", "2 mm"),
+        default="0.25 in",
+        help="How far off, 1 m from it, a bend of listed fittings may be where nothing may move: sockets and setting "
+        "out take it up (from memory, confirm).",
+    )
     cover_density: Density = ask(
         "Density of the cover",
         "1100 kg/m^3",

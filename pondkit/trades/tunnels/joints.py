@@ -150,7 +150,6 @@ def added(stops: Iterable[CentreToStop]) -> Range:
     return Range(sum(s.low for s in sizes), sum(s.typical for s in sizes), sum(s.high for s in sizes), sources)
 
 
-LAYING = 0.00635  # m (1/4 in): what setting out and sockets take up where nothing may move (from memory, confirm)
 CLOSE = 1e-9
 
 
@@ -253,12 +252,19 @@ class AvailableFittings:
         stops: Centre-to-stop distance of each (fitting, name of its pipe) [m].
         socket: Depth of a socket [m].
         most_move: How far the line may be moved for one bend [m].
+        take_up: How far a bend may be off, a metre from it, where nothing may move [m].
     """
 
     elbows: tuple[str, ...]
     stops: dict[tuple[str, str], float]
     socket: float
     most_move: float
+    take_up: float
+
+    @property
+    def slack(self) -> float:
+        """How far a bend may be off where nothing may move [m]."""
+        return min(self.take_up, self.most_move)
 
     def spacing(self, first: str, second: str, pipe: str) -> float:
         """Centre to centre of two fittings with the shortest piece between them that fills both sockets [m]."""
@@ -377,7 +383,7 @@ def _moved(
     stays."""
     at = [(far, leg) for leg in legs if (far := reaches[leg]) is not None]
     if not at:
-        return legs, 1.0, min(LAYING, fittings.most_move)
+        return legs, 1.0, fittings.slack
     far, moved = min(at)
     return (legs if moved == legs[1] else legs[::-1]), far, fittings.most_move
 
@@ -414,9 +420,7 @@ def _branches(
     straight = single(_bend(away[legs[0]], away[legs[1]]), "coupling", 0.0, far)
     if straight.move > most:
         return []
-    side_far, side_most = (
-        (1.0, min(LAYING, fittings.most_move)) if (reach := reaches[side]) is None else (reach, fittings.most_move)
-    )
+    side_far, side_most = (1.0, fittings.slack) if (reach := reaches[side]) is None else (reach, fittings.most_move)
     elbows = [(fitting, angle(fitting)) for fitting in fittings.elbows]
     made: list[PipeJoint] = []
     lean = _bend(away[legs[0]], away[side])

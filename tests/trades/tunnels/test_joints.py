@@ -34,7 +34,13 @@ ELBOWS = ("elbow 22.5", "elbow 45", "elbow 90")
 
 
 def joint(
-    name: str, kind: str, pipes: tuple, away: tuple, reaches: tuple[Reach, ...] | None = None, most: float = 0.1
+    name: str,
+    kind: str,
+    pipes: tuple,
+    away: tuple,
+    reaches: tuple[Reach, ...] | None = None,
+    most: float = 0.1,
+    take_up: float = 0.00635,
 ) -> PipeJoint:
     """What joins pipes at a node of which every leg may move, its furthest place 1 m off."""
     names = {pipe.name for pipe in pipes}
@@ -43,9 +49,8 @@ def joint(
         for part in (*ELBOWS, *BRANCHES)
         for name in names
     }
-    return fitted(
-        name, kind, pipes, away, reaches or (1.0,) * len(pipes), AvailableFittings(ELBOWS, stops, 0.045, most)
-    )
+    available = AvailableFittings(ELBOWS, stops, 0.045, most, take_up)
+    return fitted(name, kind, pipes, away, reaches or (1.0,) * len(pipes), available)
 
 
 def towards(bearing: float, rise: float = 0.0) -> Spot:
@@ -84,6 +89,17 @@ def test_where_nothing_may_move_only_bends_in_one_plane_are_made() -> None:
     assert sorted(both.counted) == ["sch40 4 in elbow 22.5", "sch40 4 in elbow 45"] and both.moves[0].turn.move == 0
     none = joint("n", "junction", (FOUR, FOUR), (WEST, towards(30)), fixed)
     assert none.fault is not None and "no listed fitting" in none.fault.text
+
+
+@pytest.mark.parametrize("take_up", [0.0, 0.00635, 0.02])
+def test_where_nothing_may_move_a_bend_is_off_by_what_setting_out_takes_up(take_up: float) -> None:
+    """A place 1 m off moves by 2 sin of half the angle; the branch of a tee likewise."""
+    most = math.degrees(2 * math.asin(take_up / 2))
+    for off, made in ((most - 0.01, True), (most + 0.01, False)):
+        pair = joint("n", "junction", (FOUR, FOUR), (WEST, towards(45 + off)), (None, None), take_up=take_up)
+        three = (WEST, towards(0), towards(90 + off))
+        branch = joint("n", "junction", (FOUR,) * 3, three, (None, None, None), take_up=take_up)
+        assert [pair.fault is None, branch.fault is None] == [made and off >= 0] * 2
 
 
 def test_the_angle_is_that_in_space() -> None:
