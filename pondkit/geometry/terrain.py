@@ -466,7 +466,7 @@ class Patch:
         points: Shape (n, 2) [m].
         inward: Distance inward from the outline, negative outside, shape (n,) [m].
         levels: Of the ground, shape (n,) [m].
-        beyond: Where no survey reaches, shape (n,).
+        beyond: Share of each cell where no survey reaches, shape (n,).
         plane: The plane that lies nearest to the ground there.
         step: Side of a cell [m].
         wide: How far outward the samples go [m].
@@ -475,7 +475,7 @@ class Patch:
     points: Array
     inward: Array
     levels: Array
-    beyond: NDArray[np.bool_]
+    beyond: Array
     plane: Plane
     step: float
     wide: float
@@ -501,7 +501,20 @@ def patch(shape: Shape, placed: Placed, ground: Mesh, wide: float) -> Patch:
     points, inward = points[near], inward[near]
     site = placed.to_site(points)
     levels = ground.at(site)
-    return Patch(points, inward, levels, ground.beyond(site), _nearest(points, levels, inward >= -FITTED), step, wide)
+    unknown = _share_beyond(points, step, shapely.transform(ground.hull, placed.to_own))
+    return Patch(points, inward, levels, unknown, _nearest(points, levels, inward >= -FITTED), step, wide)
+
+
+def _share_beyond(points: Array, step: float, hull: Polygon) -> Array:
+    """Share of each square cell that lies outside a survey's hull, exactly, by the middles of the cells, shape (n,)."""
+    half = step / 2
+    cells = shapely.box(*(points - half).T, *(points + half).T)
+    hull = hull.buffer(EDGE, join_style="mitre")
+    shapely.prepare(hull)
+    share = np.where(shapely.intersects(hull, cells), 0.0, 1.0)
+    cut = (share == 0.0) & ~shapely.covers(hull, cells)
+    share[cut] = 1.0 - shapely.area(shapely.intersection(cells[cut], hull)) / step**2
+    return share
 
 
 def _cells(low: Array, high: Array, step: float) -> Array:
@@ -555,7 +568,7 @@ def band_on(
         surface = PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), upper), pits)
         h, weight = nodes(edges_between(level - below, level - base.below, upper, level))
         between = float(np.sum(weight * surface.area(level - h)))
-    unknown = float(np.sum(ground.beyond[:, None] & (dug | (inward > -rim)))) * cell
+    unknown = float(np.sum(ground.beyond[:, None] * (dug | (inward > -rim)))) * cell
     # A sum of samples may come out under nothing by their rounding.
     return replace(
         base, below=below, cut=base.cut + between + cut, fill=max(base.fill + fill, 0.0), reach=reach, unknown=unknown
