@@ -276,7 +276,7 @@ def driver_words(project: Project, drive: Drive, share: float, system: System) -
 def drives_text(project: Project, option: int, key: str, subject: str, share: float, system: System) -> str:
     """A ranked bar of what a change of each input by a share of itself does to a figure."""
     if not 0 < abs(share) < 1:
-        raise Refused(f"by: {share:g} is no share; write a number above 0 and below 1, such as 0.1.")
+        raise Refused(f"by: {share:g} is no share; write a number between -1 and 1 that is not 0, such as 0.1.")
     key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
     lines = [

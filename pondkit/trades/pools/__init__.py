@@ -11,6 +11,9 @@ Choices:
     down in the plane of the face in front of it, without a curb, and ends at the face behind it. Where it is deeper
     than the bed of the next level part, it goes on under that face and rises upright, by a lip, where the next part
     begins: no level part has more or less under it than was entered for it.
+    Gravel of one outline that would reach under a deeper level part of another (a pit's under its pool's, or the other
+    way) is refused: depth is the largest of both profiles, so that the deeper bed would be the other's too, with gravel
+    that nobody entered there. A lip between two outlines would have to be drawn in areas, digs and lines alike.
     An upright edge of a pit counts as a bank: it is one for whoever falls in.
     A jagged outline is moved by stages (``geometry/region``): areas then are good to 0.02 % of the water surface.
     What no tier changes (outline, rim, highest ground) is remembered by itself, so that a dragged tier costs 2 ms.

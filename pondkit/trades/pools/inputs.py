@@ -15,7 +15,7 @@ Crest = Annotated[str, Choice(names("trades/pools/crests"))]
 CrestEnds = Annotated[str, Choice(names("trades/pools/crest_ends"))]
 CREST_ENDS = (
     "Contracted where the water comes round the lip's ends from a wider pool; run on where its side "
-    "walls lead up to it."
+    "walls lead up to it; one contracted where only one end is so."
 )
 
 

@@ -66,7 +66,12 @@ def test_ends_are_those_printed_and_what_is_not_known_spans_both() -> None:
         name: tuple(float(row[side]) for side in ("low", "typical", "high"))
         for name, row in rows_by_name("trades/pools/crest_ends").items()
     }
-    assert ends == {"contracted": (0.2, 0.2, 0.2), "run on": (0, 0, 0), "not known": (0, 0.1, 0.2)}
+    assert ends == {
+        "contracted": (0.2, 0.2, 0.2),
+        "run on": (0, 0, 0),
+        "not known": (0, 0.1, 0.2),
+        "one contracted": (0.1, 0.1, 0.1),
+    }
 
 
 def test_a_broad_crest_lies_between_the_coefficients_printed() -> None:
