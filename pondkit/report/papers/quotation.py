@@ -60,7 +60,7 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
         return
     money = Money(currency_of(sheet.result))
     lines, strong = _lines(found, money)
-    sums = [(what, "", "", "", money(amount), "") for _, what, amount in _plain_sums(found, terms)]
+    sums = [(what, "", "", "", money(amount), "") for _, what, amount in _plain_sums(found, terms, money)]
     strong = (*strong, len(lines), len(lines) + len(sums) - 1)
     yield from titled("Work and goods", tabled(HEAD, (*lines, *sums), NUMBERS, strong=strong))
     yield from _range(sheet, terms, money)
@@ -147,7 +147,7 @@ def quotation_csv(sheet: Sheet) -> str:
                 tax = "" if item.tax is None else plain(item.tax * 100)
                 numbers = (plain(item.quantity), item.unit, plain(item.each), f"{item.amount:.2f}", tax)
                 rows.append((kind, SECTIONS[section], what, *numbers, currency))
-    for kind, what, amount in _plain_sums(found, terms):
+    for kind, what, amount in _plain_sums(found, terms, Money(currency)):
         rows.append((kind, "", what, "", "", "", f"{amount:.2f}", "", currency))
     for step in found.payments:
         rows.append(("payment", "", step.text, "", "", "", f"{step.amount:.2f}", "", currency))
@@ -201,14 +201,14 @@ def _lines(found: Quote, money: Money) -> tuple[list[tuple[str, ...]], tuple[int
     return lines, tuple(strong)
 
 
-def _plain_sums(found: Quote, terms: Quotation) -> Iterator[tuple[str, str, Decimal]]:
+def _plain_sums(found: Quote, terms: Quotation, money: Money) -> Iterator[tuple[str, str, Decimal]]:
     """(kind, what, amount) from the sum of the lines down to the total."""
     yield "sum", "Sum of all lines", found.net
     if found.discount:
         yield "discount", f"Discount, {percent(exact(terms.discount))}", -found.discount
     for line in found.taxes:
         if line.rate:
-            on = f"{line.base - line.discount:,.2f}"
+            on = money(line.base - line.discount)
             yield "tax", f"{terms.tax_name}, {percent(line.rate)} on {on}", line.tax
     yield "total", "Total", found.total
 

@@ -166,11 +166,16 @@ class _Seller:
 
 
 def _taxes(items: Sequence[QuoteItem], discount: Decimal) -> Iterator[TaxLine]:
-    """Each rate of tax, the highest first, with what it is on; lines without tax last."""
-    rates = sorted({item.tax for item in items if item.tax is not None}, reverse=True)
-    for rate in (*rates, *((None,) if any(item.tax is None for item in items) else ())):
-        base = sum((item.amount for item in items if item.tax == rate), NOTHING)
-        off = cents(base * discount)
+    """Each rate of tax, the highest first, with what it is on; lines without tax last. The discount is that of the sum
+    of all lines, to the cent: what rounding leaves stands with the rate that most is on.
+    """
+    rates: list[Decimal | None] = [*sorted({item.tax for item in items if item.tax is not None}, reverse=True)]
+    rates += [None] if any(item.tax is None for item in items) else []
+    bases = [sum((item.amount for item in items if item.tax == rate), NOTHING) for rate in rates]
+    shares = [cents(base * discount) for base in bases]
+    if shares:
+        shares[bases.index(max(bases))] += cents(sum(bases) * discount) - sum(shares)
+    for rate, base, off in zip(rates, bases, shares, strict=True):
         yield TaxLine(rate, base, off, cents((base - off) * rate) if rate else NOTHING)
 
 

@@ -35,9 +35,10 @@ def test_a_quotation_worked_by_hand() -> None:
     """Overhead 10 % and a margin of 20 % of the price sell at 1.1/0.8 = 1.375 of the cost.
 
     10.5 m² at 3.33 cost 34.965, so 34.97; they sell at 4.57875, so 4.58: 48.09. 3 h at 40.10 cost 120.30; at 55.1375,
-    so 55.14: 165.42. Contingency of 5 % of 155.27 costs 7.7635, so 7.76; it sells at 10.67. In all 224.18. Less 2.5 %:
-    of 58.76 at 20 % tax 1.47, of 165.42 at 10 % 4.14 (4.1355). Tax 20 % of 57.29 is 11.46 (11.458), 10 % of 161.28 is
-    16.13. Total 246.16. Payments: 33.3 % 81.97, 40 % 98.46, the rest 65.73.
+    so 55.14: 165.42. Contingency of 5 % of 155.27 costs 7.7635, so 7.76; it sells at 10.67. In all 224.18. Less 2.5 %,
+    5.60 (5.6045): of 58.76 at 20 % tax 1.47 (1.469), the rest, 4.13, of 165.42 at 10 %. Tax 20 % of 57.29 is 11.46
+    (11.458), 10 % of 161.29 is 16.13 (16.129). Total 246.17. Payments: 33.3 % 81.97 (81.97461), 40 % 98.47, the rest
+    65.73.
     """
     lines = [{"what": "watch", "quantity": 3, "unit": "h", "price": 40.10, "tax": "10 %"}]
     terms = {"overhead": "10 %", "margin": "20 %", "tax": "20 %", "discount": "2.5 %", "lines": lines, "steps": STEPS}
@@ -49,12 +50,20 @@ def test_a_quotation_worked_by_hand() -> None:
     ]
     assert [tuple(map(str, (t.rate, t.base, t.discount, t.tax))) for t in found.taxes] == [
         ("0.2", "58.76", "1.47", "11.46"),
-        ("0.1", "165.42", "4.14", "16.13"),
+        ("0.1", "165.42", "4.13", "16.13"),
     ]
-    assert tuple(map(str, (found.net, found.discount, found.tax, found.total))) == ("224.18", "5.61", "27.59", "246.16")
-    assert [str(step.amount) for step in found.payments] == ["81.97", "98.46", "65.73"]
-    assert tuple(map(str, (found.cost, found.overhead, found.margin))) == ("163.03", "16.30", "39.24")
-    assert round(found.margin_share, 4) == Decimal("0.1795")  # of 224.18 - 5.61
+    assert tuple(map(str, (found.net, found.discount, found.tax, found.total))) == ("224.18", "5.60", "27.59", "246.17")
+    assert [str(step.amount) for step in found.payments] == ["81.97", "98.47", "65.73"]
+    assert tuple(map(str, (found.cost, found.overhead, found.margin))) == ("163.03", "16.30", "39.25")
+    assert round(found.margin_share, 4) == Decimal("0.1796")  # 39.25 of 224.18 - 5.60
+
+
+def test_the_discount_is_that_of_the_sum_whatever_taxes_it_is_parted_by() -> None:
+    """1 % of 1.50 is 1.5 cents, so 2 cents; of each 0.50 alone half a cent, which rounds to a cent: 3 in all."""
+    costs = [cost(name, "1", "0.50", tax) for name, tax in (("a", 0.0), ("b", 0.05), ("c", 0.2))]
+    found = made(costs, discount="1 %")
+    assert (found.net, found.discount) == (Decimal("1.50"), Decimal("0.02"))
+    assert sum(line.discount for line in found.taxes) == found.discount
 
 
 def test_what_ranges_may_save_and_add_is_sold_as_the_lines_are() -> None:
