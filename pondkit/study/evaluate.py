@@ -148,7 +148,7 @@ class OptionResult(OnDemand):
 
     RESULTS = keys(
         "land excavation kept stone_on_works pools totals lining stone slings bearing seating lifting walls "
-        "wall_stone haul tunnels flushing flotation water animals earth dig price"
+        "wall_stone loose haul tunnels flushing flotation water animals earth dig price"
     )
 
     def __init__(self, option: Option, site: Site, prices: Rates | None = None, alone: bool = True) -> None:
@@ -364,13 +364,22 @@ class OptionResult(OnDemand):
         return lifting.compute(self.option.lifting, known, self.stone, self.slings, self._around, self.ground)
 
     @node
+    def _ordered(self) -> earthwork.soil.Ordered:
+        """What is ordered by volume."""
+        gravel = self.totals.total_gravel_volume, float(self.option.gravel_porosity)
+        return earthwork.soil.ordered(self.option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
+
+    @node
+    def loose(self) -> dug.LooseResult | None:
+        """Gravel and beds by their mass, where no delivery of stone is entered."""
+        return earthwork.soil.compute_loose(self.option.stone, self._ordered, float(self.option.gravel_porosity_within))
+
+    @node
     def haul(self) -> dug.HaulResult | None:
         """Stone by class, as it is ordered and carried."""
         option, truck = self.option, self.option.earth.truck if self.option.earth else None
-        gravel = self.totals.total_gravel_volume, float(option.gravel_porosity)
         order = tuple(lift.load.index for lift in self.lifting.lifts) if self.lifting else ()
-        ordered = earthwork.soil.ordered(option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
-        return earthwork.soil.compute_haul(option.stone, truck, self.stone, order, ordered)
+        return earthwork.soil.compute_haul(option.stone, truck, self.stone, order, self._ordered)
 
     @node
     def kept(self) -> KeptResult | None:
@@ -468,6 +477,15 @@ class Results:
         """Every problem with its path in the project."""
         priced = [option.price for option in self.options if option.price and not option.option.rates]
         return tuple(faults.of_project(self.project, [option.problems for option in self.options], priced))
+
+    def problems_of(self, option: int) -> tuple[tuple[Path, Problem], ...]:
+        """The problems of one option and of what all share; nothing of the others is worked out for it."""
+        own = self.options[option]
+        # A line of the job's prices that names what this option lacks may be of another one.
+        asked = self.options if own.price and own.price.absent else ()
+        priced = [option.price for option in asked if option.price and not option.option.rates]
+        every = faults.of_project(self.project, [own.problems if one is own else () for one in self.options], priced)
+        return tuple((path, problem) for path, problem in every if path[0] != "options" or path[1] == option)
 
     @property
     def to_fill(self) -> tuple[tuple[Path, ToFill], ...]:

@@ -7,16 +7,21 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core import tables
-from pondkit.core.units import AREAL_MASS, LENGTH, System, show
+from pondkit.core.units import AREAL_MASS, LENGTH, System, grouped, show
 from pondkit.drawing.blocks import BLANK, Block, Fields, NewPage, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.rows import FigureRow
 from pondkit.report import table
+from pondkit.report.papers.quotation import Money
 from pondkit.report.papers.sheet import Sheet
+from pondkit.study.compare import currency_of
 from pondkit.study.evaluate import OptionResult
+from pondkit.trades.cost.compute import unit_price
+from pondkit.trades.cost.formulas import exact
 from pondkit.trades.cost.inputs import is_goods, net_key, ordered
+from pondkit.trades.cost.quotation import plain
 from pondkit.trades.cost.results import Listed
-from pondkit.trades.liner.inputs import Fabric
+from pondkit.trades.liner.inputs import Fabric, Lining
 from pondkit.trades.water.inputs.water import all_bodies
 
 # What each group is bought from, and before which stage of the work it must be there; another group stands under its
@@ -29,6 +34,7 @@ BOUGHT: dict[str, tuple[str, str]] = {
     "water": ("Pumps, pipe and valves", "3. Pipe, while the dig is open"),
     "filter": ("Pumps, pipe and valves", "6. Filter, before the water runs"),
 }
+PAIR = 2  # people who set a stone by hand
 HIRE, HIRED = "Hire", "4. Stone, once the liner is protected"
 # What is needed at another stage than its group: beds lie under the liner.
 BEDDING = "1. Bedding, while the dig is open, before the liner"
@@ -131,8 +137,8 @@ def bought(result: OptionResult, units: System) -> Iterator[Good]:
     priced = result.price.listed if result.price else ()
     rows = table.rows(result, units)
     say = _Sizes(result, rows, units)
-    high = result.option.order_takes == "high"
-    amounts = {row.subject: _taken(row, high)[1] for row in rows if row.key == "line_amount"}
+    high, money = result.option.order_takes == "high", Money(currency_of(result))
+    amounts = {row.subject: row for row in rows if row.key == "line_amount"}
     rolled = {row.subject.partition(" / ")[0] for row in rows if row.key == "rolls_to_buy"}
     met: set[int] = set()
     for row in rows:
@@ -144,21 +150,21 @@ def bought(result: OptionResult, units: System) -> Iterator[Good]:
         by_list = ""
         if line is not None:
             met.add(id(line))
-            by_list = amounts[line.amount.subject] if line.amount else ""
+            by_list = _in_its_unit(amounts[line.amount.subject], high, line) if line.amount else ""
             by_list += " in all" * (bool(by_list) and not line.line.of and _shared(row, rows))
-        yield _good(row, high, by_list, line, say.size(row))
+        yield _good(row, high, by_list, _terms(line, money), say.size(row))
     for line in priced:
         if line.amount and id(line) not in met and not is_goods(line.line.item) and line.line.supplier:
             own = (row for row in rows if row.key == "line_amount" and row.subject == line.amount.subject)
-            yield _worked(next(own), high, line)
+            yield _worked(next(own), high, line, money)
     yield from say.hired()
 
 
-def _good(row: FigureRow, high: bool, by_list: str, line: Listed | None, size: str) -> Good:
+def _good(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, int], size: str) -> Good:
     """A row of the list from a figure of the takeoff."""
     what = NAMES.get(row.key, row.label.removesuffix(" to order").removesuffix(" to buy"))
     number, text, spare = _taken(row, high)
-    (goods, stage), (price, supplier, days) = _where(row.key, row.group), _terms(line)
+    (goods, stage), (price, supplier, days) = _where(row.key, row.group), terms
     of = row.subject
     if row.key in SIZES:
         size, of = ", ".join(filter(None, (row.subject, size))), ""
@@ -168,12 +174,13 @@ def _good(row: FigureRow, high: bool, by_list: str, line: Listed | None, size: s
     return Good(*what_of, by_list, price, supplier, goods, stage, days, row.key)
 
 
-def _worked(row: FigureRow, high: bool, line: Listed) -> Good:
+def _worked(row: FigureRow, high: bool, line: Listed, money: Money) -> Good:
     """A row for what a supplier of the price list does or brings, and no order of the takeoff asks for."""
     item = line.line.item
     number, text, _ = _taken(row, high)
-    (goods, stage), (price, supplier, days) = _where(item, tables.group_of(item)), _terms(line)
-    return Good(row.subject, "", "", number, row.unit, text, "", text, price, supplier, goods, stage, days, item)
+    (goods, stage), (price, supplier, days) = _where(item, tables.group_of(item)), _terms(line, money)
+    by_list = _in_its_unit(row, high, line)
+    return Good(row.subject, "", "", number, row.unit, text, "", by_list, price, supplier, goods, stage, days, item)
 
 
 def _where(key: str, group: str) -> tuple[str, str]:
@@ -181,11 +188,19 @@ def _where(key: str, group: str) -> tuple[str, str]:
     return goods, EARLIER.get(key, stage)
 
 
-def _terms(line: Listed | None) -> tuple[str, str, int]:
+def _in_its_unit(row: FigureRow, high: bool, line: Listed) -> str:
+    """What is bought by a line of the price list, in the unit of its price."""
+    each = unit_price(line.line)
+    taken = each.bought(row.entry.most if high and row.range_text else row.si_value, row.entry.kind)
+    return f"{grouped(plain(taken))} {each.unit}".strip()
+
+
+def _terms(line: Listed | None, money: Money) -> tuple[str, str, int]:
     """(price for one, supplier, days before need) of a line of the price list."""
     if line is None:
         return "", "", 0
-    price = "" if line.line.price is None else f"{line.line.price:g} per {line.line.unit}".replace("per each", "each")
+    unit = unit_price(line.line).unit
+    price = "" if line.line.price is None else f"{money(exact(line.line.price))} {f'per {unit}' if unit else 'each'}"
     return price, line.line.supplier, line.line.lead_days
 
 
@@ -311,7 +326,7 @@ class _Sizes:
         """Size and mass of what is sold loose; the mass is known where the rock and its voids are."""
         mass, spread = self.texts.get(("class_mass", name), ""), self._spread("class_mass", name)
         kind = size or ("" if name == "gravel" else "crushed, ") + to_fill("size")
-        return f"{kind}; {f'{mass}{spread}' if mass else to_fill('mass')}"
+        return f"{kind}; {f'{mass}{spread} dry' if mass else to_fill('mass')}"
 
     def _media(self, subject: str) -> str:
         size = self.texts.get(("media_size", subject), "")
@@ -334,10 +349,19 @@ class _Sizes:
         size = next((node.size for node in nodes if node.name == name), None)
         return f"{' × '.join(self._length(float(side)) for side in size)} inside" if size else to_fill("size")
 
+    def _by_hand(self, mass: float) -> bool:
+        """Whether two people carry a stone at the load that each is asked to carry, and neither machine nor sling is
+        planned: common practice, no source.
+        """
+        stone = self.option.stone
+        if self.option.lifting is not None or (stone is not None and (stone.slings or stone.rigging)):
+            return False
+        return mass <= PAIR * (self.option.lining or Lining()).carry
+
     def hired(self) -> Iterator[Good]:
         """Machine and slings by what they must be rated for."""
         heaviest = next((row for row in self.rows if row.key == "heaviest_boulder"), None)
-        if heaviest is None or heaviest.value == "0":
+        if heaviest is None or heaviest.value == "0" or self._by_hand(heaviest.entry.most):
             return
         radii = [row for row in self.rows if row.key == "lift_radius"]
         far = max(radii, key=lambda row: row.si_value, default=None)

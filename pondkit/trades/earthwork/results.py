@@ -462,6 +462,13 @@ class StoneClass(Result):
 
 
 @dataclass(frozen=True, eq=False)
+class LooseResult(Result):
+    """Mass of gravel and of each bed by its volume, where no delivery of stone says more of them."""
+
+    class_mass: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, eq=False)
 class HaulResult(Result):
     """The stone of an option as it comes: classes in the order in which they are set.
 

@@ -319,6 +319,14 @@ def table_range(row: Row, low: str, typical: str, high: str) -> Range:
     return Range(float(row[low]), float(row[typical]), float(row[high]), row["source"])
 
 
+def any_rock() -> Range:
+    """Density of rock that nobody has named [kg/m³]: the lightest, the middle and the heaviest of the table."""
+    rows = rows_by_name("trades/stone/rocks").values()
+    low, typical, high = (sorted(float(row[f"{end}_kg_m3"]) for row in rows) for end in ("low", "typical", "high"))
+    sources = "; ".join(sorted({row["source"] for row in rows}))
+    return Range(low[0], typical[len(typical) // 2], high[-1], f"any rock of: {sources}")
+
+
 def rock_density(drawn: Stone) -> Range:
     """Density of the rock that a stone part names [kg/m³]."""
     return table_range(rows_by_name("trades/stone/rocks")[drawn.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")

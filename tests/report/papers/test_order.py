@@ -86,9 +86,9 @@ def test_a_pump_is_ordered_by_its_duty_and_pipe_by_its_size() -> None:
 
 
 def test_gravel_is_ordered_by_the_size_that_was_entered() -> None:
-    assert one(full_design(), "total_gravel_volume").open == ("size", "mass")
+    assert one(full_design(), "total_gravel_volume").open == ("size",)
     named = put(full_design(), (*OPTION, "gravel_size"), "3/4 in washed")
-    assert one(named, "total_gravel_volume").size.startswith("3/4 in washed; mass: __")
+    assert one(named, "total_gravel_volume").size.startswith("3/4 in washed; 1.5 short ton")
     beds = put(full_design(), (*OPTION, "bedding_size"), "3/4 in minus")
     assert one(beds, "seat_order").size.startswith("3/4 in minus; ")
     assert one(full_design(), "seat_order").size.startswith("crushed, size: __")
@@ -101,9 +101,25 @@ def test_gravel_and_beds_are_ordered_with_the_mass_of_their_class() -> None:
     named = {"total_gravel_volume": "gravel", "bedding_order": "bedding"}
     for good in bought(court, "us"):
         if row := masses.get(named.get(good.key, "")):
-            assert good.size.endswith(f"; {row.text} ({row.range_text})")
+            assert good.size.endswith(f"; {row.text} ({row.range_text}) dry")
             named.pop(good.key)
     assert not named
+
+
+def test_gravel_has_a_mass_without_a_delivery_of_stone_too() -> None:
+    """Closed form: bulk × (1 − voids) × density of the rock; of any rock in the table where none is named (2,200 to
+    3,300 kg/m³, the middle of all typical ones 2,700), voids 0.35 within 15 %.
+    """
+    creek = put(demo("platypus_creek"), (*OPTION, "stone"), None)
+    bulk = evaluate(creek).options[0].totals.total_gravel_volume
+    (row,) = table.rows(evaluate(creek).options[0], "si", ("class_mass",))
+    voids = 0.35 * 1.15, 0.35, 0.35 * 0.85
+    expected = [bulk.value * (1 - v) * rock for v, rock in zip(voids, (2200, 2700, 3300), strict=True)]
+    assert [row.entry.low, row.entry.value, row.entry.high] == pytest.approx(expected, rel=1e-9)
+    good = next(good for good in bought(evaluate(creek).options[0], "si") if good.key == "total_gravel_volume")
+    assert good.size == f"8 to 16 mm, round; {row.text} ({row.range_text}) dry"
+    hauled = put(full_design(), (*OPTION, "stone", "haul"), {})
+    assert evaluate(full_design()).options[0].loose and evaluate(hauled).options[0].loose is None
 
 
 def test_hose_is_ordered_by_itself_at_its_length() -> None:
@@ -127,7 +143,7 @@ def test_a_body_and_a_den_are_ordered_by_their_size() -> None:
 
 def test_what_is_still_to_be_filled_in_is_said_before_the_list() -> None:
     said = next(block for block in order(sheet(full_design())) if getattr(block, "look", "") == "box")
-    assert "Liner for main liner: material" in said.text and "Gravel, washed: size, mass" in said.text
+    assert "Liner for main liner: material" in said.text and "Gravel, washed: size;" in said.text
     whole = full_design()
     for field in ("gravel_size", "bedding_size"):
         whole = put(whole, (*OPTION, field), "3/4 in")
@@ -156,6 +172,30 @@ def test_machine_and_slings_are_hired_by_the_rating_that_the_heaviest_stone_need
     assert not any(good.goods == HIRE for good in goods(without))
 
 
+def test_nothing_is_hired_for_stone_that_two_people_carry_unless_a_machine_is_planned() -> None:
+    """The heaviest cover stone may weigh 75.4 lb (within 10 % of 14 x 10 x 4 in of sandstone at most): two people who
+    carry 37.7 lb each carry 75.4.
+    """
+    seep = demo("salamander_seep")
+    hired = {
+        carry: any(good.goods == HIRE for good in goods(put(seep, (*OPTION, "lining", "carry"), carry)))
+        for carry in ("37.5 lb", "37.9 lb", "50 lb")
+    }
+    assert hired == {"37.5 lb": True, "37.9 lb": False, "50 lb": False}
+    planned = put(seep, (*OPTION, "stone", "rigging"), {})
+    assert any(good.goods == HIRE for good in goods(planned))
+
+
+def test_a_price_stands_as_money_beside_what_is_bought_in_its_unit() -> None:
+    """Media are ordered by the cubic foot where that is what the price is for; 0.5556 yd³ are 15 ft³."""
+    court = demo("turtle_court")
+    media = next(good for good in goods(court) if good.key == "media_order")
+    assert (media.by_list, media.price) == ("15 ft³", "$19.00 per ft³")
+    boulders = {(good.by_list, good.price) for good in goods(court) if good.key == "boulder_count"}
+    assert {price for _, price in boulders} == {"$165.00 per short ton"}
+    assert all(text.endswith(" short ton in all") for text, _ in boulders)
+
+
 @pytest.mark.parametrize("takes", ["typical", "high"])
 def test_the_figure_that_is_taken_is_said_where_any_has_a_range(takes: str) -> None:
     project = put(full_project(), (*OPTION, "order_takes"), takes)
@@ -172,7 +212,7 @@ def test_supplier_and_lead_of_a_line_stand_with_all_that_it_buys() -> None:
     )
     project = put(full_project(), LINES, lines)
     underlay = one(project, "underlay_rolls")
-    assert (underlay.supplier, underlay.lead_days, underlay.price) == ("Reed & Rush", 21, "90 each")
+    assert (underlay.supplier, underlay.lead_days, underlay.price) == ("Reed & Rush", 21, "$90.00 each")
     assert {good.supplier for good in goods(project) if good.key == "fitting_count"} == {"Bend & Sons"}
     dig = one(project, "dig_volume")
     assert (dig.supplier, dig.lead_days) == ("Ox Haulage", 3)
@@ -215,8 +255,8 @@ def test_a_request_has_no_price_and_room_for_one() -> None:
     assert all(table.head[-3:] == ("Price for one", "Amount", "Days to deliver") for table in tables)
     assert all(row[-3:] == (BLANK,) * 3 for table in tables for row in table.rows)
     assert "Contingency" not in str(tables)
-    assert "1234.5" not in str(tables) + order_csv(made, asking=True)
-    assert "1234.5 each" in str(list(order(made)))
+    assert "1,234.50" not in str(tables) + order_csv(made, asking=True)
+    assert "$1,234.50 each" in str(list(order(made)))
 
 
 @pytest.mark.parametrize("units", SYSTEMS)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.entry import USER, Entry, Range, entry, total, with_cautions, within
+from pondkit.core.kinds import nothing
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
@@ -32,9 +33,9 @@ from pondkit.trades.earthwork.cautions import (
 from pondkit.trades.earthwork.compute.berms import BermOnGround, drawn_berm, straight_berm
 from pondkit.trades.earthwork.formulas import truck_loads
 from pondkit.trades.earthwork.inputs import Earth
-from pondkit.trades.earthwork.results import EarthResult, ExcavationResult, HaulResult, StoneClass
+from pondkit.trades.earthwork.results import EarthResult, ExcavationResult, HaulResult, LooseResult, StoneClass
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.inputs import Haul, Stone, rock_density
+from pondkit.trades.stone.inputs import Haul, Stone, any_rock, rock_density
 from pondkit.trades.stone.results import BearingResult, StoneResult
 from pondkit.trades.walls.inputs import Walls
 from pondkit.trades.walls.results import WallStone
@@ -353,6 +354,34 @@ def ordered(
     return Ordered(beds, walls, wall_stone, *gravel, whole)
 
 
+def compute_loose(stone: Stone | None, ordered: Ordered, gravel_within: float) -> LooseResult | None:
+    """Mass of gravel and beds, of the rock that the stone part names or else of any; None where delivery is entered,
+    and says it, or where there are none.
+
+    Args:
+        stone: As drawn; None where the option has none.
+        ordered: What is ordered by volume.
+        gravel_within: Share by which the gravel's voids may be off.
+    """
+    if stone is not None and stone.haul is not None:
+        return None
+    usual, rock = Haul(), any_rock() if stone is None else rock_density(stone)
+    voids = within(usual.bedding_porosity, usual.bedding_porosity_within)
+    each = [(name, bed, voids) for name, bed in ordered.beds]
+    each.append(("gravel", ordered.gravel, within(ordered.gravel_porosity, gravel_within)))
+    masses = tuple(
+        _bulk_mass(name, figure.value, porosity, rock, (STONE_DRY(),))
+        for name, figure, porosity in each
+        if figure and not nothing(figure.value, VOLUME)
+    )
+    return LooseResult(masses) if masses else None
+
+
+@remembered
+def _bulk_mass(name: str, laid: float, porosity: float | Range, rock: Range, notes: tuple[Words, ...]) -> Entry:
+    return entry(rel.bulk_mass, name, source=USER, cautions=notes, laid=laid, porosity=porosity, density=rock)
+
+
 def compute_haul(
     stone: Stone | None,
     truck: Truck | None,
@@ -468,16 +497,8 @@ def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> StoneClass:
 
 def _bulk(turn: Entry, drawn: Bulk, haul: Haul, rock: Range, truck: Truck | None) -> StoneClass:
     name = drawn.name
-    notes = [STONE_DRY()] if truck else [STONE_DRY(), NO_TRUCK()]
-    mass = entry(
-        rel.bulk_mass,
-        name,
-        source=USER,
-        cautions=notes,
-        laid=drawn.laid,
-        porosity=drawn.porosity,
-        density=drawn.rock or rock,
-    )
+    notes = (STONE_DRY(),) if truck else (STONE_DRY(), NO_TRUCK())
+    mass = _bulk_mass(name, drawn.laid, drawn.porosity, drawn.rock or rock, notes)
     voids = within(haul.loose_porosity, haul.loose_porosity_within)
     loose = entry(rel.loose_volume, name, source=USER, laid=drawn.laid, porosity=drawn.porosity, loose_porosity=voids)
     if truck is None:
