@@ -10,6 +10,7 @@ from pondkit.drawing.labels import POINT, width_of
 
 BLANK = "\x00"  # a cell that is filled in by hand
 SMALL = 8.5  # points: letters of a table
+CLEAR = 2.0  # mm that words keep clear of a column of numbers before them, as the template has it
 PAD = 2.0  # mm: on either side of a cell, together with its slack
 PEN = 20.0  # mm: a cell to write in is at least as wide
 NARROWEST = 9.0  # mm
@@ -195,6 +196,7 @@ def widths(table: Table, room: float) -> list[float]:
 def _column(table: Table, index: int) -> _Column:
     size = SMALL * POINT
     column = _Column()
+    room = PAD + (CLEAR if index - 1 in table.numbers and index not in table.numbers else 0.0)
     for number, row in enumerate(((table.head), *table.rows)):
         text, bold = row[index], number == 0 or number - 1 in table.strong
         if text == BLANK:
@@ -202,11 +204,11 @@ def _column(table: Table, index: int) -> _Column:
             column.least = max(column.least, PEN)
             continue
         words = text.split() or [""]
-        column.least = max(column.least, max(width_of(word, size, bold=bold) for word in words) + PAD)
+        column.least = max(column.least, max(width_of(word, size, bold=bold) for word in words) + room)
         whole = index in table.numbers and number > 0  # a number stands on one line
-        wanted = max(width_of(line, size, bold=bold) for line in text.split("\n")) + PAD
+        wanted = max(width_of(line, size, bold=bold) for line in text.split("\n")) + room
         if number == 0:  # a head may stand on two lines
-            wanted = max(column.least, wanted / 2 + PAD)
+            wanted = max(column.least, wanted / 2 + room)
         column.wanted = max(column.wanted, wanted)
         column.least = max(column.least, wanted if whole else 0.0)
     return column

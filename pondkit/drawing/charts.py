@@ -10,7 +10,7 @@ from typing import Any
 
 from pondkit.drawing.blocks import Picture
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.labels import FONT, Label, Labels, width_of
+from pondkit.drawing.labels import FONT, Box, Label, Labels, width_of
 from pondkit.drawing.to_scale import PX, Pen, Span
 
 WIDE, HIGH = 174.0, 84.0  # mm of paper
@@ -42,7 +42,7 @@ def charted(figure: Figure, alt: str, *, mono: bool = True) -> Picture:
         *_axes(pens, across, up, second, left),
         *(_line(pens["y"], shape, _span(across, up)) for shape in layout.get("shapes", ()) if shape["type"] == "line"),
         *(part for trace in figure["data"] for part in pens[trace.get("yaxis", "y")].trace(trace)),
-        *(part for note in layout.get("annotations", ()) for part in _note(pens["y"], note, _span(across, up))),
+        *(part for note in layout.get("annotations", ()) for part in _noted(pens, note, across, up, second)),
         *(_legend(figure, mono, left) if layout.get("showlegend") else ()),
     ]
     words, key = labels.written()
@@ -139,6 +139,13 @@ def _written(pen: Pen, x: float, y: float, text: str, anchor: str) -> None:
     pen.labels.words.append(Label(x, y, _bare(text), SMALL, across=across))
 
 
+def _noted(pens: dict[str, Pen], note: dict[str, Any], across: Axis, up: Axis, second: Axis | None) -> Iterator[str]:
+    """A note by the axis that it stands on: the one at the right where it says so."""
+    if second and note.get("yref") == "y2":
+        return _note(pens["y2"], note, _span(across, second))
+    return _note(pens["y"], note, _span(across, up))
+
+
 def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
     """A note; one with an arrow stands at the arrow's tail, which is told in units of
     the axes, or in pixels from its place.
@@ -159,11 +166,20 @@ def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
             (tail[0] + share * (x - tail[0]), tail[1] + share * (y - tail[1])) for share in (from_, 1 - to)
         )
         width = max(float(note.get("arrowwidth", 1)) * PX, 0.2)
+        pen.labels.marks += _under((a, b), (c, d), width + HEAD / 2)
         yield f"<path d='M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}' stroke='#000' stroke-width='{width:.2f}'/>"
         if note.get("axref") == "x":
             yield _arrow(c, d, (x - tail[0]) / long, (y - tail[1]) / long, HEAD + width)
     if note["text"]:
         _written(pen, tail[0], tail[1] - SMALL / 2, str(note["text"]), anchor)
+
+
+def _under(tail: tuple[float, float], head: tuple[float, float], wide: float) -> Iterator[Box]:
+    """Boxes along an arrow, which words keep clear of."""
+    steps = max(1, math.ceil(math.dist(tail, head) / wide))
+    for step in range(steps + 1):
+        x, y = (a + step / steps * (b - a) for a, b in zip(tail, head, strict=True))
+        yield x - wide / 2, y - wide / 2, x + wide / 2, y + wide / 2
 
 
 def _arrow(x: float, y: float, right: float, down: float, size: float) -> str:

@@ -329,11 +329,16 @@ class Pen:
         for index, (x, y) in enumerate(zip(trace["x"], trace["y"], strict=True)):
             if x is None or y is None or mode == "lines":
                 continue
+            side = str(_nth(trace.get("textposition", ""), index))
+            inside = "markers+text" in mode and side == "middle center"  # a sign in its mark: both must be read
             if "markers" in mode:
-                yield self._marker(float(x), float(y), trace.get("marker", {}), index)
+                yield self._marker(float(x), float(y), trace.get("marker", {}), index, empty=inside)
             if "text" in mode and (text := _nth(trace.get("text", ""), index)):
                 size = float(_nth(trace.get("textfont", {}).get("size", 12), index)) * LETTER_PX
-                side = str(_nth(trace.get("textposition", ""), index))
+                if inside:
+                    across, up = self.at(float(x), float(y))
+                    self.labels.words += (replace(one, bold=True, fixed=True) for one in _lines(across, up, text, size))
+                    continue
                 off = float(_nth(trace.get("marker", {}).get("size", 0), index)) * PX / 2 if "markers" in mode else 0.6
                 self._words(float(x), float(y), str(text), size, side, off)
 
@@ -360,13 +365,13 @@ class Pen:
                 + "/>"
             )
 
-    def _marker(self, x: float, y: float, marker: dict[str, Any], index: int) -> str:
+    def _marker(self, x: float, y: float, marker: dict[str, Any], index: int, *, empty: bool = False) -> str:
         across, up = self.at(x, y)
         radius = float(_nth(marker.get("size", 8), index)) * PX / 2
         self.labels.marks.append((across - radius, up - radius, across + radius, up + radius))
         symbol = str(_nth(marker.get("symbol", "circle"), index))
         ink = self.line(str(_nth(marker.get("color", frame.INK), index)))
-        look = f"fill='{'#fff' if 'open' in symbol else ink}' stroke='{ink}' stroke-width='0.4'"
+        look = f"fill='{'#fff' if empty or 'open' in symbol else ink}' stroke='{ink}' stroke-width='0.4'"
         if symbol.startswith("square"):
             return (
                 f"<rect x='{across - radius:.2f}' y='{up - radius:.2f}' width='{2 * radius:.2f}' "

@@ -217,6 +217,7 @@ def plan(
 
 # What stands under a printed plan, by how the names of its traces begin.
 LEGEND = (
+    ("to act on", "!: to settle before the work, as listed"),
     ("rim", "fine dots: rim of the bank"),
     ("deeper than ", "dashes in the water: {}"),
     ("edging", "grey band: edging stones"),

@@ -1,5 +1,6 @@
 """Charts on paper: places are those of the axes, told in words beside ticks."""
 
+import math
 import re
 
 import pytest
@@ -49,6 +50,28 @@ def test_a_right_axis_and_a_share_of_an_axis_have_their_own_places() -> None:
     assert [float(m) for m in marker] == pytest.approx([WIDE - RIGHT, (TOP + HIGH - FOOT) / 2], abs=0.01)
     middle = (LEFT + WIDE - RIGHT) / 2
     assert f"M{middle:.2f} {HIGH - FOOT:.2f}L{middle:.2f} {TOP:.2f}" in markup
+
+
+def test_a_note_stands_by_the_axis_that_it_names() -> None:
+    """8 of the right axis is the top of the chart; 2 of the left one its middle."""
+    notes = [{"x": 5, "y": y, "text": text, "yref": ref} for y, text, ref in ((4, "right", "y2"), (1, "left", "y"))]
+    own = figure(yaxis2={"range": [0, 8], "side": "right"}, annotations=[n | {"showarrow": False} for n in notes])
+    at = {
+        text: float(y)
+        for y, text in re.findall(r"<text x='[\d.]+' y='([\d.]+)'[^>]*>(\w+)</text>", charted(own, "").svg)
+    }
+    high = HIGH - FOOT - TOP
+    assert at["left"] - at["right"] == pytest.approx(high / 4, abs=0.05)
+
+
+def test_words_keep_clear_of_arrows() -> None:
+    """A word wished on the middle of a thick arrow moves off it."""
+    arrow = {"x": 8, "y": 3, "ax": 2, "ay": 1, "axref": "x", "ayref": "y", "text": "", "showarrow": True}
+    word = {"x": 5, "y": 2, "text": "flow", "showarrow": False}
+    own = figure(annotations=[arrow | {"arrowwidth": 8}, word])
+    (place,) = re.findall(r"<text x='([\d.]+)' y='([\d.]+)'[^>]*>flow</text>", charted(own, "").svg)
+    middle = (LEFT + WIDE - RIGHT) / 2, (TOP + HIGH - FOOT) / 2
+    assert math.dist(middle, tuple(map(float, place))) > 2.0
 
 
 def test_the_operating_point_of_the_demo_stands_on_its_print() -> None:

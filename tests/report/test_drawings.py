@@ -1,5 +1,6 @@
 """The papers: what each says, that it opens, that it is whole, and that it measures on paper what it states."""
 
+import re
 import time
 from pathlib import Path
 
@@ -32,6 +33,10 @@ JOB = {
     "drawn_by": "B. Rush",
     "firm": {"name": "Ponds & Sons", "address": "1 Quay", "contacts": "555 0199", "licence": "C-27 123456"},
 }
+
+
+def has_svg(block: object) -> bool:
+    return hasattr(block, "svg")
 
 
 def said(key: str, results: Results, index: int = 0, units: System = "us") -> str:
@@ -185,6 +190,36 @@ def test_levels_on_papers_are_decimals_and_sizes_to_cut_are_feet_inches_and_eigh
     assert "in above the datum" not in crew
 
 
+@pytest.mark.parametrize("key", ["crew", "hand_over"])
+def test_sizes_in_pictures_are_read_off_a_tape_and_levels_off_a_rod(key: str) -> None:
+    """No picture of the trades writes an inch in decimals: liner in folds, cuts of pipe, levels of running water."""
+    drawn = "".join(block.svg for block in reading.blocks(key, evaluate(full_design()), 0, "us") if has_svg(block))
+    words = re.findall(r">([^<>]+)</text>", drawn)
+    assert any(re.fullmatch(r"(\d+ ft )?\d+ \d/\d in", word) for word in words)
+    assert not [word for word in words if re.search(r"\d\.\d+ in\b", word)]
+    if key == "hand_over":
+        assert any(re.fullmatch(r"(at )?-?\d\.\d\d ft", word) for word in words)
+
+
+def test_a_place_to_act_on_is_a_sign_in_an_empty_mark_on_the_crew_s_plan_alone() -> None:
+    results = evaluate(full_design())
+    plans = {
+        key: next(block.svg for block in reading.blocks(key, results, 0, "us") if has_svg(block))
+        for key in ("crew", "client")
+    }
+    signs = re.findall(r"<text x='([\d.]+)'[^>]*>!</text>", plans["crew"])
+    empty = re.findall(r"<circle cx='([\d.]+)'[^>]*fill='#fff'", plans["crew"])
+    assert signs and set(signs) <= set(empty)
+    assert ">!</text>" not in plans["client"]
+    assert "!: to settle before the work" in said("crew", results)
+
+
+def test_the_slope_of_a_run_and_the_name_of_a_node_are_said_once() -> None:
+    crew = said("crew", evaluate(full_design()))
+    assert "7.3 %" in crew  # the figure itself is 0.07292
+    assert "gate gate" not in crew and "water door (mouth)" in crew
+
+
 def test_the_crew_has_one_line_a_boulder_with_mass_sling_and_place() -> None:
     results = evaluate(full_design())
     for index in range(3):
@@ -220,7 +255,7 @@ def test_the_hand_over_has_every_node_penetration_and_seam_with_two_ties() -> No
     text = said("hand_over", results)
     pipes = results.options[0].tunnels
     for name, kind, _ in pipes.places:
-        assert f"{kind} {name}" in text
+        assert (name if kind in name else f"{name} ({kind})") in text
     for name, _ in pipes.passes:
         assert f"through the liner: {name}, pipe 6.625 in outside" in text  # ASTM D1785: 6 in pipe
     seams = [seam for liner in results.options[0].lining.liners for seam in liner.panels.seams]

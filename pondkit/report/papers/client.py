@@ -65,10 +65,12 @@ def client(sheet: Sheet) -> Iterator[Block]:
     yield from titled("What the animals need", _animals(sheet), level=2)
     yield from titled(
         "To settle before building",
-        _items(sheet.heeded(TO_SETTLE, ACT, machine=False), sheet.heeded(("basin",), CHECK)),
+        _items(
+            sheet.heeded(TO_SETTLE, ACT, machine=False, named=_of_whom),
+            sheet.heeded(("basin",), CHECK, named=_of_whom),
+        ),
     )
-    unread = sheet.heeded(FOR_CLIENT, REMINDER)
-    yield from titled("Please note", [Text(" ".join(unread), look="small")] if unread else ())
+    yield from titled("Please note", _items(sheet.heeded(FOR_CLIENT, REMINDER)))
     yield from titled("Options", _options(sheet))
     yield from titled(
         "The choice",
@@ -80,6 +82,11 @@ def client(sheet: Sheet) -> Iterator[Block]:
         ),
         Signature((sheet.site.job.client or "Client", sheet.site.job.firm.name or "For the firm")),
     )
+
+
+def _of_whom(row: FigureRow) -> str:
+    """What a caution is of, as a client knows it: the pool or the animal, not the figure."""
+    return row.subject
 
 
 def _pictures(sheet: Sheet) -> Iterator[Block]:

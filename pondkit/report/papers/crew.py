@@ -12,7 +12,7 @@ from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
 from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_tape, fixed, say
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan, section
-from pondkit.report.papers.sheet import Sheet
+from pondkit.report.papers.sheet import Sheet, node_called
 from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.inputs import Dig, Stakes
@@ -26,7 +26,7 @@ from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
 
 DIG_GROUPS = ("ground", "dig", "earth")
 STONE_GROUPS = ("stone", "lifting", "bearing", "walls")
-PIPE_GROUPS = ("tunnels", "water", "intake")
+PIPE_GROUPS = ("water", "intake")
 EACH_DAY = (
     "dig",
     "earth",
@@ -64,7 +64,7 @@ def crew(sheet: Sheet) -> Iterator[Block]:
     yield from _liner(sheet)
     yield from titled("Stones, one by one", _stones(sheet), _items(sheet.heeded(STONE_GROUPS, ACT, CHECK)))
     yield from titled("Stone in the order in which it is set", excavation.printed(result.haul, units))
-    yield from titled("Passages", _passages(sheet))
+    yield from titled("Passages", _passages(sheet), _items(sheet.heeded(("tunnels",), ACT, CHECK)))
     yield from titled("Pipe runs", _pipes(sheet), _items(sheet.heeded(PIPE_GROUPS, ACT, CHECK)))
 
 
@@ -141,7 +141,7 @@ def _liner(sheet: Sheet) -> Iterator[Block]:
         rows = [
             row
             for row in sheet.of("liner_length_order", "liner_width_order", "panel_count", "seam_length", "liner_mass")
-            if row.subject == liner.name
+            if row.subject == liner.name and row.value != "0"
         ]
         rows += [row for row in sheet.of("carriers") if row.subject == liner.name]
         yield from titled(f"Liner: {liner.name}", pictures, _figures(rows))
@@ -223,7 +223,7 @@ def _passages(sheet: Sheet) -> Iterator[Block]:
         yield from scaled(from_above, units, tunnels_plan.alt_plan(pipes, units), room)
     unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
     ends = {name: (start, end) for name, start, end, _ in pipes.lines}
-    slope = {row.subject: row.text for row in sheet.of("run_slope")}
+    slope = {row.subject: f"{row.si_value * 100:.1f} %" for row in sheet.of("run_slope")}
     runs = []
     for row in sheet.of("cut_length"):
         start, end = ends.get(row.subject, (None, None))
@@ -235,7 +235,7 @@ def _passages(sheet: Sheet) -> Iterator[Block]:
     head = ("Run", "Cut", "From, to", f"Level at its start, {unit}", f"At its end, {unit}", "Slope", "Cut, checked")
     yield from tabled(head, runs, (1, 2, 3, 4, 5))
     nodes = [
-        (f"{kind} {name}", *(fixed(float(value), unit, places) for value in at), BLANK)
+        (node_called(name, kind), *(fixed(float(value), unit, places) for value in at), BLANK)
         for name, kind, at in pipes.places
     ]
     places_head = ("Node, middle of the pipe", f"East, {unit}", f"North, {unit}", f"Level, {unit}", "As laid")

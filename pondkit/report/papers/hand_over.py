@@ -13,7 +13,7 @@ from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.to_scale import scaled
 from pondkit.project.project import MONTHS
 from pondkit.report import plan
-from pondkit.report.papers.sheet import Sheet
+from pondkit.report.papers.sheet import Sheet, node_called
 from pondkit.report.scene import Scene
 from pondkit.trades.earthwork.compute.setting_out import ties
 from pondkit.trades.earthwork.pictures import levels
@@ -53,7 +53,7 @@ def hand_over(sheet: Sheet) -> Iterator[Block]:
     yield from titled("Products and guarantees", _products(sheet))
     yield from titled("The first weeks", _first_weeks(sheet))
     yield from titled("Upkeep by month", _upkeep(sheet))
-    reminders = sheet.heeded(RUNS, REMINDER)
+    reminders = sheet.heeded(RUNS, REMINDER, named=lambda row: row.label)
     yield from titled("To keep in mind", (Items(tuple(reminders)),) if reminders else ())
     yield Signature((sheet.site.job.firm.name or "Handed over by", sheet.site.job.client or "Taken over by"))
 
@@ -82,7 +82,7 @@ def _buried(sheet: Sheet) -> Iterator[Block]:
     unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
     spots = []
     if pipes is not None:
-        spots = [(f"{kind} {name}", at) for name, kind, at in pipes.places]
+        spots = [(node_called(name, kind), at) for name, kind, at in pipes.places]
         wide = {
             each.subject: show(each.value, LENGTH, units, DEPTH_UNIT[units])
             for each in pipes.penetrations.penetration_size

@@ -4,7 +4,8 @@ set as a PDF: blocks and head go to the template as data, and nothing is fetched
 
 import json
 import math
-from collections.abc import Collection, Iterable
+import unicodedata
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import asdict, dataclass, field
 from functools import cache, cached_property, partial
 from pathlib import Path
@@ -36,7 +37,11 @@ CAPTION = 10.0  # mm that a picture's caption may take
 LETTERS, LINE = 7.5 * POINT, 3.3  # mm: size of the head's letters, and from line to line
 SHORT, MOST_KEPT = 6, 36  # rows of a table that is not broken over pages: of any, and of one that is wanted whole
 LABEL = 17.0  # mm that the labels of a card may take
+MISSING = "?"  # what is printed for a letter that no font has
+LATIN = "\u024f"  # the last letter that the papers' own font is sure to have
 _TEMPLATE = Path(__file__).with_name("paper.typ")
+# What is set to find out whether there is a font for some letters.
+_PROBE = f'#set text(font: ("{FONT}", "Libertinus Serif")); #sys.inputs.letters'.encode()
 _LOCK = Lock()  # one compiler sets one paper at a time
 
 
@@ -82,9 +87,8 @@ def _lines(text: str, wide: float) -> int:
 def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> bytes:
     """A paper as a PDF, tagged for screen readers, its letters and pictures within it."""
     name, wide, _ = SHEETS[size]
-    paper = {
+    paper: dict[str, Any] = {
         "title": title,
-        "author": head.firm,
         "head": asdict(head) | {"logo_alt": f"Logo of {head.firm or 'the firm'}"},
         "size": name,
         "margins": {"top": _top(head, wide), "bottom": BOTTOM, "side": SIDE},
@@ -92,9 +96,13 @@ def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> byte
         "blocks": [_data(block, wide - 2 * SIDE) for block in blocks],
     }
     with _LOCK:
-        set_ = _compiler().compile(
-            str(_TEMPLATE), format="pdf", sys_inputs={"paper": json.dumps(paper, ensure_ascii=False)}
-        )
+        text = json.dumps(paper, ensure_ascii=False)
+        if lacking := _without_font(text):
+            told = _data(_told(lacking), wide - 2 * SIDE)
+            text = json.dumps(paper | {"blocks": [told, *paper["blocks"]]}, ensure_ascii=False)
+            text = text.translate(dict.fromkeys(map(ord, lacking), MISSING))
+        data = {"paper": text, "title": title, "author": head.firm}
+        set_ = _compiler().compile(str(_TEMPLATE), format="pdf", sys_inputs=data)
     assert isinstance(set_, bytes)
     return set_
 
@@ -121,6 +129,46 @@ def _data(block: Block, wide: float) -> dict[str, Any]:
 def _compiler() -> typst.Compiler:
     """The compiler with the letters it has found; those of the system serve only for scripts that ours lack."""
     return typst.Compiler(root=str(_TEMPLATE.parent), font_paths=[str(FOLDER)])
+
+
+def _told(lacking: str) -> Text:
+    """That some letters could not be printed, and what mends it."""
+    scripts = sorted({_script(letter) for letter in lacking})
+    many = "1 letter" if len(lacking) == 1 else f"{len(lacking)} letters"
+    return Text(
+        f"This computer has no font for {many} of this paper ({', '.join(scripts)}): {MISSING} is printed for each. "
+        "The words themselves are kept in the job: install a font of that script, start pondkit again, and make the "
+        "paper anew.",
+        lead="Not all letters could be printed.",
+        look="box",
+    )
+
+
+def _script(letter: str) -> str:
+    """The script of a letter, by the first word of its name."""
+    return unicodedata.name(letter, "unnamed").split()[0].capitalize()
+
+
+def _without_font(text: str) -> str:
+    """Letters of a text that no font has, ours or the system's."""
+    new = {letter for letter in text if letter > LATIN} - _KNOWN.keys()
+    if new and _prints("".join(sorted(new))):
+        _KNOWN.update(dict.fromkeys(new, True))
+    else:
+        _KNOWN.update((letter, _prints(letter)) for letter in new)
+    return "".join(sorted(letter for letter in set(text) if not _KNOWN.get(letter, True)))
+
+
+_KNOWN: dict[str, bool] = {}  # of each letter that was met: whether there is a font for it
+
+
+def _prints(letters: str) -> bool:
+    """Whether there is a font for each of some letters: PDF/A is refused where one has none."""
+    try:
+        _compiler().compile(_PROBE, format="pdf", sys_inputs={"letters": letters}, pdf_standards="a-2b")
+    except typst.TypstError:
+        return False
+    return True
 
 
 NAMES: dict[System, str] = {"us": "US customary", "si": "metric (SI)"}
@@ -183,17 +231,24 @@ class Sheet:
         """What of the option could not be worked out, with the mend; a paper that has any is marked as not whole."""
         said = [
             say_problem(self.results.project, path, problem, self.units)
-            for path, problem in self.results.problems
-            if path[0] != "options" or path[1] == self.option
+            for path, problem in self.results.problems_of(self.option)
         ]
         if not self.result.option.pools:
             said.append(f"Option {self.result.option.name} has no pool yet, so there is nothing to build from.")
         return [Text("\n".join(said), lead=NOT_WHOLE, look="box")] if said else []
 
-    def heeded(self, groups: Collection[str], *ranks: str, machine: bool = True) -> list[str]:
-        """What to heed of some groups of figures: each caution once, with the figures that call for it; without
-        ``machine`` none of where the machine stands, reaches and goes.
+    def heeded(
+        self,
+        groups: Collection[str],
+        *ranks: str,
+        machine: bool = True,
+        named: Callable[[FigureRow], str] | None = None,
+    ) -> list[str]:
+        """What to heed of some groups of figures: each caution once, with what calls for it as ``named`` says it: if
+        left out, the figures and whose they are, and nothing at reminders. Without ``machine`` none of where the
+        machine stands, reaches and goes.
         """
+        named = named or ((lambda _: "") if REMINDER in ranks else figure_of)
         told: dict[str, list[str]] = {}
         for row in self.rows:
             # The count of keep-outs entered only says again what each of them says.
@@ -203,8 +258,8 @@ class Sheet:
                     # What tells of a level has its lengths as a rod is read, as all levels of papers.
                     rod = partial(by_rod, system=self.units) if " datum" in words.text else None
                     text = say(words, self.units, rod)
-                    told.setdefault(text, []).append(f"{row.label} {row.subject}".strip())
-        return [f"{text} ({_few(of)})" if REMINDER not in ranks else text for text, of in told.items()]
+                    told.setdefault(text, []).append(named(row))
+        return [f"{text} ({few})" if (few := _few(of)) else text for text, of in told.items()]
 
     def head(self, *, of_option: bool) -> Head:
         """The head of every page."""
@@ -241,6 +296,16 @@ def _line(text: str) -> str:
     return ", ".join(line.strip() for line in text.splitlines() if line.strip())
 
 
+def node_called(name: str, kind: str) -> str:
+    """A node of the passages by its name, with its kind where the name does not say it."""
+    return name if kind in name else f"{name} ({kind})"
+
+
+def figure_of(row: FigureRow) -> str:
+    """A figure by its label and by what it is of."""
+    return f"{row.label} {row.subject}".strip()
+
+
 def _few(names: list[str]) -> str:
-    own = list(dict.fromkeys(names))
+    own = list(filter(None, dict.fromkeys(names)))
     return "; ".join(own[:3]) + (f" and {len(own) - 3} more" if len(own) > 3 else "")

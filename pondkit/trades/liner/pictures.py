@@ -11,6 +11,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure, Panel, keys
+from pondkit.drawing.rows import by_tape
 from pondkit.geometry.site_surface import ring_outside
 from pondkit.trades.liner.edge import STRETCHES
 from pondkit.trades.liner.results import Fabrics, LinerResult, Panels, RollPiece, Seam
@@ -182,7 +183,7 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
             at = (number + 0.5) / STRETCHES * along[-1]
             places.append((float(np.interp(at, along, ring[:, 0])), float(np.interp(at, along, ring[:, 1]))))
             kind = "in folds" if fold.value >= 0 else "drawn tight"
-            amount = show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])
+            amount = by_tape(abs(fold.value), system)
             said.append(f"{frame.plain(name)}: {amount} {kind} along this stretch of the rim")
             sizes.append(5 + 12 * min(abs(fold.value), 1.0))
             held = roomy or abs(fold.value) >= max(abs(other.value) for other in own) * 0.75

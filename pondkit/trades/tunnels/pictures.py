@@ -24,6 +24,7 @@ from pondkit.drawing.frame import (
     profile_trace,
     waters,
 )
+from pondkit.drawing.rows import by_tape
 from pondkit.drawing.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
 from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.lines import Ints, line_rays
@@ -98,7 +99,7 @@ def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: Sys
         )
         for pool in pools
     ]
-    cut = {figure.subject: show(figure.value, LENGTH, system, CUT_UNIT[system]) for figure in tunnels.runs.cut_length}
+    cut = {figure.subject: by_tape(figure.value, system) for figure in tunnels.runs.cut_length}
     west, south, east, north = span = _extent(tunnels)
     texts: list[str] = []
     labels: list[Label] = []
@@ -115,8 +116,7 @@ def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: Sys
         _seal_marks(tunnels, unit),
     ]
     moved = {
-        name: f"<br>moved {show(math.dist(old, new), LENGTH, system, CUT_UNIT[system])}"
-        for name, old, new in noted(tunnels.bends.set_aside)
+        name: f"<br>moved {by_tape(math.dist(old, new), system)}" for name, old, new in noted(tunnels.bends.set_aside)
     }
     for name, kind, place in tunnels.places:
         if kind == "junction" or name in moved:  # names of the others stand at their marks

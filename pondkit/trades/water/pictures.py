@@ -11,6 +11,7 @@ import numpy as np
 from pondkit.core.units import CONCENTRATION, FLOW, LENGTH, System, magnitude, pretty, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure, Panel, keys
+from pondkit.drawing.rows import by_rod
 from pondkit.solvers.pipe_network import Network, balance
 from pondkit.trades.water.results import PoolWater, RunResult, Stream, WaterResult
 
@@ -244,7 +245,7 @@ def diagram(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
         level = levels.get(called)
         text = "pumps" if name == PUMPS else f"<b>{frame.plain(called)}</b>"
         if level is not None and name != PUMPS:
-            text += f"<br>at {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
+            text += f"<br>at {by_rod(level, system)}"
         notes.append(_text((x, y), text, 13, "#e3f1ee"))
     high = max(y for _, y in places.values())
     hidden = {"visible": False, "fixedrange": True}
@@ -352,14 +353,13 @@ def _chain_labels(
     chain: Chain, running: Sequence[float], oxygen: Sequence[float | None], system: System
 ) -> list[dict[str, Any]]:
     """The running level at each pool, and its oxygen where it is known."""
-    unit = frame.DEPTH_UNIT[system]
 
     def label(at: int, y: float, text: str, colour: str, shift: int) -> dict[str, Any]:
         font = {"size": 12, "color": colour}
         return {"x": at, "y": y, "text": text, "showarrow": False, "yshift": shift, "font": font}
 
     levels = [
-        label(at, y, show(level, LENGTH, system, unit), BLUE, 14)
+        label(at, y, by_rod(level, system), BLUE, 14)
         for at, (y, (_, level, _)) in enumerate(zip(running, chain, strict=True))
     ]
     known = [
@@ -379,7 +379,7 @@ def profile(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
     chain = water.run.links.chain if water else ()
     if not chain:
         return None
-    unit = frame.DEPTH_UNIT[system]
+    unit = frame.PLAN_UNIT[system]
     rest = {pool.name: pool.level for pool in waters}
     names = [frame.plain(name) for name, _, _ in chain]
     places = list(range(len(names)))
@@ -425,9 +425,8 @@ def alt_profile(water: WaterResult | None, system: System) -> str:
     chain = water.run.links.chain if water else ()
     if not chain:
         return "No water runs from pool to pool."
-    unit = frame.DEPTH_UNIT[system]
     text = "; ".join(
-        f"{name} at {show(level, LENGTH, system, unit)}"
+        f"{name} at {by_rod(level, system)}"
         + ("" if c is None else f" with {show(c, CONCENTRATION, system)} of oxygen")
         for name, level, c in chain
     )

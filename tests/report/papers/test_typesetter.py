@@ -4,8 +4,11 @@ import io
 
 import pypdf
 import pytest
+import typst
 
 from pondkit.drawing.blocks import BLANK, Beside, Fields, Grid, Heading, Items, NewPage, Picture, Signature, Table, Text
+from pondkit.drawing.labels import FOLDER
+from pondkit.report.papers import sheet
 from pondkit.report.papers.sheet import SHEETS, SIZES, Head, Size, typeset
 from tests.report.papers import reading
 
@@ -90,3 +93,15 @@ def test_letters_that_no_font_has_and_words_without_end_still_give_a_paper() -> 
     made = typeset("池" * 300, Head("池" * 300), [Text("x" * 300), Table(("a",), (("y" * 900,),))], "a4")
     assert len(reading.pages(made)) >= 1
     assert reading.text(made).replace(" ", "").count("y") == 900
+
+
+def test_letters_without_a_font_are_said_in_words_and_never_printed_as_boxes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without the system's fonts none has a Chinese letter; ours has Greek and Cyrillic."""
+    bare = typst.Compiler(root=str(sheet._TEMPLATE.parent), font_paths=[str(FOLDER)], ignore_system_fonts=True)
+    monkeypatch.setattr(sheet, "_compiler", lambda: bare)
+    monkeypatch.setattr(sheet, "_KNOWN", {})
+    made = typeset("龟池 пруд Ω", Head("Ω"), [Text("池 is one, 池 the same")], "a4")
+    said = reading.text(made)
+    assert "no font for 2 letters of this paper (Cjk)" in said and "? is one, ? the same" in said
+    assert "пруд Ω" in said and reading.heading(made) == "龟池 пруд Ω"
+    assert "no font" not in reading.text(typeset("пруд", Head("Ω"), [Text("1 − 2 ≤ 3 → 4, 5 × 6")], "a4"))
