@@ -58,8 +58,7 @@ TOOLS = (
     Tool(
         "outline",
         "Outline",
-        f"A pool: tap its points, {ENDS}; or draw round it in one stroke, which is smoothed to within a hundredth of "
-        "its length",
+        f"A pool: draw round it in one stroke, which is smoothed; or tap its points, {ENDS}",
         3,
         MANY,
         closed=True,

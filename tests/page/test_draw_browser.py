@@ -125,6 +125,12 @@ def test_a_pond_is_drawn_by_mouse(browser_page: Page, server: Callable[[Path | s
         page.keyboard.press("Escape")
     settled(page)
     assert page.evaluate("() => JSON.stringify(document.querySelector('.pondkit-plot').data.length)") == before
+    # One that is ended too early says what it lacks.
+    tool(page, "Pipe")
+    page.mouse.click(*page.evaluate(ON_SCREEN, [-5, 9]))
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("1 of at least 2 places: set 1 more")).to_be_visible()
+    page.keyboard.press("Escape")
     # The plan is the hero, and at 200 % the head is not covered.
     for width, height in ((1024, 768), (1280, 800), (1920, 1080)):
         page.set_viewport_size({"width": width, "height": height})

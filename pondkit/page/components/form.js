@@ -38,13 +38,20 @@ function make(tag, inside, attributes = {}, text = "") {
 class Tip {
   constructor(root) {
     this.node = make("div", root, { id: "tip", role: "tooltip", popover: "manual" });
+    this.pressed = null; // where a button was pressed: what it does is known then, until the pointer moves
     for (const [name, on] of [["pointerover", true], ["focusin", true], ["pointerout", false], ["focusout", false]]) {
       root.addEventListener(name, (event) => {
         const about = event.target.closest?.("[data-tip]");
+        if (name === "pointerover" && this.pressed === `${event.clientX} ${event.clientY}`) return;
         if (about && (name !== "focusin" || about.matches(":focus-visible"))) this.explain(on && about.dataset.tip ? about : null);
       });
     }
     root.addEventListener("keydown", (event) => event.key === "Escape" && this.explain(null));
+    root.addEventListener("pointerdown", (event) => {
+      if (event.target.closest?.(".help")) return; // a tap on it asks for its words
+      this.pressed = `${event.clientX} ${event.clientY}`;
+      this.explain(null);
+    });
   }
 
   explain(about) {

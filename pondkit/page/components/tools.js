@@ -117,7 +117,15 @@ class Tools {
       if (tool) node.setAttribute("aria-pressed", String(node.dataset.name === this.tool?.id));
     }
     this.frame.classList.toggle("pondkit-drawing-now", Boolean(this.tool));
-    this.hint.textContent = this.tool ? `${this.tool.help}. Escape leaves it.` : "";
+    const keys = this.cross ? " The arrow keys move the cross, Enter sets a place." : "";
+    this.hint.textContent = this.tool ? `${this.tool.help}.${keys} Escape leaves it.` : "";
+  }
+
+  // What a drawing that was ended too early still lacks; the next place takes the words away.
+  lacks() {
+    const { least } = this.tool;
+    const set = this.points.length;
+    this.hint.textContent = `${set} of at least ${least} places: set ${least - set} more, elsewhere. Escape leaves it.`;
   }
 
   // --- choosing and leaving ---
@@ -214,7 +222,7 @@ class Tools {
       this.stroke = null;
       this.finish(true);
     } else if (moved && this.tool.most === 2 && this.points.length === 1) this.set(this.snap(at));
-    else if (!moved) this.set(this.snap(at), event.timeStamp, px);
+    else if (!moved) this.set(this.snap(at));
     this.draw();
   }
 
@@ -223,20 +231,23 @@ class Tools {
     this.draw();
   }
 
-  // A further place; one at the last or the first ends the line, and so does the most that the tool takes.
-  set(at, time = -Infinity, px = [0, 0]) {
+  // A further place; one at the last or the first ends the line, and so does the most that the tool takes. Of a line that
+  // is too short yet, what it lacks is said.
+  set(at) {
     if (this.sent) return;
     if (this.refused) {
       this.report({ kind: "leave" }, true);
       this.refused = false;
     }
     const { points, tool } = this;
-    const twice = time - this.tapped.at < TWICE && apart(px, this.tapped.px) < SAME;
-    this.tapped = { at: time, px };
     const ends = points.length >= tool.least && (this.near(points.at(-1), at) || (tool.closed && points.length > 2 && this.near(points[0], at)));
     if (ends) return this.finish(false);
-    if (twice && points.length && this.near(points.at(-1), at)) return undefined;
+    if (points.length && this.near(points.at(-1), at)) {
+      if (points.length < tool.least) this.lacks();
+      return undefined;
+    }
     points.push(at);
+    this.mark();
     if (points.length >= tool.most) this.finish(false);
     return undefined;
   }
@@ -260,8 +271,11 @@ class Tools {
       this.refused = false;
       points.pop();
     } else if (event.key === "Enter" || event.key === " ") {
-      this.cross ??= points.at(-1) ?? this.middle();
-      this.set([...this.cross]);
+      if (this.cross || points.length) this.set([...(this.cross ?? points.at(-1))]);
+      else {
+        this.cross = this.middle(); // where the keys begin; the next press sets a place there
+        this.mark();
+      }
     } else if (to) {
       const step = (this.edit.grid || this.edit.fine) * (event.shiftKey ? FAR : 1);
       const from = this.cross ?? points.at(-1) ?? this.middle();
@@ -303,9 +317,10 @@ class Tools {
       const [wide, high] = [0, 1].map((i) => Math.max(...points.map((p) => p[i])) - Math.min(...points.map((p) => p[i])));
       return `${long(wide)} × ${long(high)}, ${area(tool.shape === "box" ? wide * high : (Math.PI * wide * high) / 4)}`;
     }
-    const whole = long(length_of(points));
-    const last = this.stroke ? "" : long(apart(points.at(-2), points.at(-1)));
-    const said = points.length > 2 && last ? `${last}, ${whole} in all` : whole;
+    const least = 10 ** -digits; // the pointer rests on the last place: no further length yet
+    const whole = length_of(points) < least ? "" : long(length_of(points));
+    const step = apart(points.at(-2), points.at(-1));
+    const said = points.length > 2 && !this.stroke && step >= least ? `${long(step)}, ${whole} in all` : whole;
     return tool.closed && points.length > 2 ? `${said}, ${area(area_of(points))}` : said;
   }
 
