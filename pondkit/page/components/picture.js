@@ -44,6 +44,27 @@ function renewed(trace, values) {
   return made;
 }
 
+// The first view in three dimensions would wait for the browser to make its shaders, for a second and more without a
+// graphics processor: they are made while the client looks at the plan, where nothing is dragged.
+let shaders = false;
+async function make_shaders() {
+  if (shaders) return;
+  shaders = true;
+  const away = document.createElement("div");
+  away.style.cssText = "position: fixed; left: -100px; width: 20px; height: 20px";
+  away.setAttribute("aria-hidden", "true");
+  document.body.append(away);
+  const spots = { x: [0, 1, 0], y: [0, 0, 1], z: [0, 1, 1] };
+  const mesh = { type: "mesh3d", ...spots, i: [0], j: [1], k: [2] };
+  const written = { type: "scatter3d", mode: "lines+text", text: ["N", "", ""], ...spots };
+  try {
+    await window.Plotly.newPlot(away, [mesh, { ...mesh, opacity: 0.5 }, written], { width: 20, height: 20, margin: { l: 0, r: 0, t: 0, b: 0 } }, { displayModeBar: false });
+  } finally {
+    window.Plotly.purge(away);
+    away.remove();
+  }
+}
+
 const equal = (a, b) => a.length === b.length && a.every((byte, i) => byte === b[i]);
 
 const live = () => window.pondkitLive;
@@ -179,6 +200,7 @@ class Picture {
       this.under.show(this.latest.under);
       delete this.frame.dataset.resting;
       tell_drawn(this.plot);
+      if (this.latest.takes?.startsWith("client")) requestIdleCallback(make_shaders);
     } finally {
       this.drawnAt = performance.now();
       this.drawing = false;
