@@ -149,7 +149,7 @@ def quantity(id_: str, said: Ask, kind: Kind, value: float, label: str, system: 
         id=id_,
         label=label,
         help=said.help,
-        text=box_text(value, kind, unit, system),
+        text=box_text(value, kind, unit, step, system),
         unit=units.pretty(unit),
         value=shown,
         min=low,
@@ -175,11 +175,19 @@ def _window(value: float, step: float, low: float | None, high: float | None) ->
     return start, end
 
 
-def box_text(value: float, kind: Kind, unit: str, system: System) -> str:
-    """Text for the box: as typed where it was typed in the units on show, else in the slider's unit."""
+def box_text(value: float, kind: Kind, unit: str, step: float, system: System) -> str:
+    """Text for the box: as typed where it was typed in the units on show, else in the slider's unit, as fine as it is
+    read there: three figures, or as many more as a tenth of the slider's step asks for. The value itself stays."""
     if isinstance(value, Entered) and units.system_of(value.text) in (system, ""):
-        return value.text
-    return units.figures(units.magnitude(value, kind, unit, system), 5) + (f" {units.pretty(unit)}" if unit else "")
+        return value.text.replace("^2", "²").replace("^3", "³")
+    shown = units.magnitude(value, kind, unit, system)
+    digits = _power(shown) - _power(step / 10) + 1 if shown else 1
+    return units.figures(shown, max(3, min(digits, 5))) + (f" {units.pretty(unit)}" if unit else "")
+
+
+def _power(value: float) -> int:
+    """The power of ten that a number begins with."""
+    return math.floor(round(math.log10(abs(value)), 9))
 
 
 def with_unit(text: str, kind: Kind, unit: str) -> str:

@@ -9,9 +9,10 @@ import math
 from collections.abc import Callable, Iterator
 from typing import Any, get_args
 
-from pondkit.core.part import Part, get
+from pondkit.core.part import Ask, Part, ask_of, get, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.result import Path
+from pondkit.core.units import Entered, Kind, System, magnitude, read, system_of
 from pondkit.geometry.room import Spot, nearest_on
 from pondkit.project.files import put
 from pondkit.project.project import Option, Project
@@ -197,6 +198,7 @@ def row_names(option: Option) -> list[str]:
 
 STEP_OFF = 0.3  # m: what a node keeps off
 MOST_TRIED = 12  # runs that are tried before one is taken
+ROUNDEST, NEAR = (20, 10, 5, 2, 1, 0.5), 0.02  # steps of a slider that a round number is of, and how far it may be off
 
 
 def add(project: Project, held: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
@@ -212,9 +214,8 @@ def add(project: Project, held: Path, place: Spot | None = None, kind: str = "")
     items = get(project, held)
     made = _made(project, held, place, kind)
     path = (*held, len(items))
-    if isinstance(made, Project):
-        return made, path
-    return put(project, held, (*items, made)), path
+    added = made if isinstance(made, Project) else put(project, held, (*items, made))
+    return _in_round_numbers(added, path), path
 
 
 def add_part(project: Project, path: Path, place: Spot | None = None) -> Project:
@@ -223,7 +224,35 @@ def add_part(project: Project, path: Path, place: Spot | None = None) -> Project
     Raises: Refused, in words, where nothing of it can be drawn.
     """
     made = _made(project, path, place, "")
-    return made if isinstance(made, Project) else put(project, path, made)
+    return _in_round_numbers(made if isinstance(made, Project) else put(project, path, made), path)
+
+
+def _in_round_numbers(project: Project, path: Path) -> Project:
+    """A new part whose defaults are written in the other system's units has them in round numbers of the design's own:
+    12 in are 30 cm, not 30.48 cm."""
+    made = get(project, path)
+    for at, part, name in walk(made) if isinstance(made, Part) else ():
+        said, kind, value = ask_of(type(part), name), kind_in(type(part), name), getattr(part, name)
+        default = type(part).model_fields[name].default
+        if not (said and kind) or kind.plain or not isinstance(value, Entered) or value.text != default:
+            continue
+        if system_of(value.text) not in ("", project.units):
+            project = put(project, (*path, *at), _rounded(value, said, kind, project.units))
+    return project
+
+
+def _rounded(value: Entered, said: Ask, kind: Kind, system: System) -> str:
+    """The nearest number of the roundest steps that is near enough; as written where none is, or is out of bounds."""
+    step, unit = said.stride(kind, system)
+    exact = magnitude(value, kind, unit, system)
+    low, high = (said.bound(side, kind) for side in ("low", "high"))
+    for steps in ROUNDEST:
+        found = round(exact / (step * steps)) * step * steps
+        text = f"{found:.6g} {unit}"
+        back = float(read(text, kind, system))
+        if abs(found - exact) <= NEAR * abs(exact) and (low is None or low <= back) and (high is None or back <= high):
+            return text
+    return value.text
 
 
 def _made(project: Project, held: Path, place: Spot | None, kind: str) -> Made:

@@ -16,6 +16,7 @@ from pondkit.study.site_room import SiteRoom, faults
 
 OPTION = ("options", 0)
 CLEAR = 1.0  # m: a place so far from all that stands is free
+LINING = (*OPTION, "lining")
 SOILS = ("stiff clay", "clay", "silt", "angular gravel", "sand", "gravel")
 PARTS: tuple[Path, ...] = tuple(
     (*OPTION, name) for name in ("lining", "stone", "lifting", "walls", "tunnels", "water", "animals", "earth", "dig")
@@ -144,3 +145,20 @@ def test_any_part_added_with_its_defaults_on_a_free_place_brings_no_fault(
         project = after
     text = save(project)
     assert save(load(text.encode())) == text
+
+
+def test_defaults_are_round_numbers_of_the_design_s_own_units() -> None:
+    """12 in, 6 in, 15 ft and 8 oz/yd² in centimetres, metres and grams; 3 mm and 1150 kg/m³ in mils and pounds."""
+    wanted = {
+        "si": {"edge": "30 cm", "seam_lap": "15 cm", "roll_width": "4.5 m", "mass": "270 g/m²", "thickness": "3 mm"},
+        "us": {"edge": "12 in", "seam_lap": "6 in", "roll_width": "15 ft", "mass": "8 oz/yd^2", "thickness": "120 mil"},
+    }
+    for system, texts in wanted.items():
+        project = load(json.dumps({"pondkit": 1, "units": system, "options": [{"name": "A", "pools": []}]}).encode())
+        project, _ = new_parts.add(project, (*OPTION, "pools"))
+        for part in (LINING, (*LINING, "underlay")):
+            project = new_parts.add_part(project, part)
+        lining = get(project, LINING)
+        for name, text in texts.items():
+            assert getattr(lining.underlay if name not in ("edge", "seam_lap") else lining, name).text == text
+        assert lining.density.text == ("72 lb/ft³" if system == "us" else "1150 kg/m^3")
