@@ -274,7 +274,7 @@ def sentence(results: Results, option: int, against: int, system: System) -> str
             parts.append(f"The two sums do not hold the same: {_lacks(one)}; {_lacks(other)}.")
     elif one.price and other.price:
         parts.append("Money is not set side by side: one has no total, or their currencies differ.")
-    if rest := _listed(figures, one, other, system):
+    if rest := _listed(tuple(each for each in figures if not each.slight) or figures, one, other, system):
         parts.append(f"{'Besides, the' if parts else 'The'} largest differences from {other.option.name}: {rest}.")
     return " ".join(parts)
 

@@ -2,12 +2,13 @@
 first.
 """
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from pondkit.core import tables
 from pondkit.core.entry import Entry, total, with_cautions
-from pondkit.core.units import MONEY, nothing
+from pondkit.core.units import MASS, MONEY, VOLUME, Kind, nothing
 from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.study.problems import CURRENCIES_DIFFER
@@ -15,6 +16,8 @@ from pondkit.trades.cost.results import Price
 
 EACH = "each"  # in the table of words: a key with a line of its own for every pool or zone,
 ZONE = "zone_"  # and how the keys of a zone begin
+HANDLED = (VOLUME, MASS)  # kinds of what is dug, carried and poured: a difference
+SLIGHT = 0.01  # below that share of the most of its kind on the job is not worth a word
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,6 +133,7 @@ class Differing:
         here, there: The figure in the one option and in the other; None where it has none of it.
         difference: SI value here less that there.
         share: Size of the difference as a share of the larger figure.
+        slight: Whether it is as good as nothing beside what is dug, carried or poured on the job.
     """
 
     key: str
@@ -137,6 +141,7 @@ class Differing:
     there: Entry | None
     difference: float
     share: float
+    slight: bool = False
 
 
 def differing(results: Results, option: int, against: int) -> tuple[tuple[Differing, ...], tuple[Differing, ...]]:
@@ -153,11 +158,16 @@ def differing(results: Results, option: int, against: int) -> tuple[tuple[Differ
     if comparable(one, other):
         here, there = (_by_family(held.price) for held in (one, other) if held.price)
         prices = [_differ("price", here.get(name), there.get(name)) for name in dict.fromkeys([*here, *there])]
-    figures = [
-        _differ(line.key, *line.figures)
+    lines = [
+        line
         for line in summary(Results(results.project, (one, other)), 1)
         if line.key != "total_price" and not line.subject
     ]
+    most = {
+        kind: max((abs(f.value) for line in lines for f in line.figures if f and f.kind is kind), default=0.0)
+        for kind in HANDLED
+    }
+    figures = [_differ(line.key, line.figures[0], line.figures[1], most) for line in lines]
     return (
         tuple(sorted((found for found in prices if found), key=lambda found: -abs(found.difference))),
         tuple(sorted((found for found in figures if found), key=lambda found: -found.share)),
@@ -179,10 +189,18 @@ def comparable(one: OptionResult, other: OptionResult) -> bool:
     return None not in totals and currency_of(one) == currency_of(other)
 
 
-def _differ(key: str, here: Entry | None, there: Entry | None) -> Differing | None:
-    """How two figures differ; None where by no more than rounding, or by nothing that can be measured."""
+def _differ(
+    key: str, here: Entry | None, there: Entry | None, most: Mapping[Kind, float] = MappingProxyType({})
+) -> Differing | None:
+    """How two figures differ; None where by no more than rounding, or by nothing that can be measured.
+
+    Args:
+        key, here, there: The figure in the one option and in the other.
+        most: The greatest figure of a kind on the job [SI], where a small share of it is slight.
+    """
     a, b = (figure.value if figure else 0.0 for figure in (here, there))
-    most = max(abs(a), abs(b))
+    larger = max(abs(a), abs(b))
     kind = next(figure.kind for figure in (here, there) if figure)
-    same = abs(a - b) <= 1e-9 * most or nothing(a - b, kind)
-    return None if same else Differing(key, here, there, a - b, abs(a - b) / most)
+    same = abs(a - b) <= 1e-9 * larger or nothing(a - b, kind)
+    slight = abs(a - b) < SLIGHT * most.get(kind, 0.0)
+    return None if same else Differing(key, here, there, a - b, abs(a - b) / larger, slight)

@@ -33,6 +33,19 @@ def test_words_name_the_largest_price_first() -> None:
     assert re.match(r"A costs \$[\d.,]+ less than B; largest: dig \$[\d.,]+ less", back)
 
 
+def test_what_is_as_good_as_nothing_beside_the_job_is_not_worth_a_word() -> None:
+    """A tenth of an inch on 20: half a hundredth of the water and of the dig."""
+    made = [
+        option(name, pools=[pool(tiers=[{"zone": "deep", "depth": depth, "batter": 0}])])
+        for name, depth in (("A", "20 in"), ("B", "20.1 in"), ("C", "20.3 in"))
+    ]
+    results = evaluate(read(options=made))
+    assert "Net volume in all" in {row.what for row in table.told(results, 1, 0, "us")}
+    assert "greatest depth 0.1 in more" in table.sentence(results, 1, 0, "us")
+    assert "volume" not in table.sentence(results, 1, 0, "us")
+    assert "volume" in table.sentence(results, 2, 0, "us")  # 1.5 in a hundred is told
+
+
 def test_one_that_has_none_of_a_thing_is_told() -> None:
     lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
     rows = {row.what: row for row in table.told(evaluate(two(lining=lining)), 1, 0, "us")}
