@@ -112,7 +112,7 @@ def test_water_held_up_in_the_first_body_is_missing_in_the_pool_and_comes_back()
 
 def test_a_pipe_between_bodies_that_stand_apart_has_a_velocity_and_a_loss() -> None:
     apart = {name: given for name, given in BODIES.items() if name != "passage_area"}
-    found = worked(filter=apart, passage={"pipe": "sch40 2 in", "length": "1 m"})
+    found = worked(filter=apart, passage={"pipe": "sch40 1 1/2 in", "length": "1 m"})
     own = sum(value(e, "passage") for e in (found.pumping.line_friction, found.pumping.line_fittings))
     assert found.head.filter_loss is not None and found.head.media_loss is not None
     assert found.head.filter_loss.value == pytest.approx(own + found.head.media_loss.value, rel=1e-9)

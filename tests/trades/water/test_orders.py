@@ -38,7 +38,7 @@ def test_what_all_lines_need_by_hand() -> None:
     found = results().options[0].water
     assert found is not None
     got = {(key, e.subject): e.value for key, e in found.orders.entries()}
-    two, three = "sch40 2 in", "sch40 3 in"
+    two, three = "sch40 1 1/2 in", "sch40 3 in"
     assert got == {
         ("line_pipe", two): pytest.approx(3.5 + 3 + 6 + 2),
         ("line_pipe", three): pytest.approx(3.0),
@@ -152,8 +152,8 @@ def test_pipe_fittings_valves_and_pumps_can_be_priced_by_name() -> None:
     assert {"line_pipe", "line_fitting_order", "line_valve_order", "pump_order"} <= set(items())
     assert item_kind("line_pipe") is LENGTH and item_kind("pump_order") is COUNT
     priced = results(
-        {"item": "line_pipe", "of": "sch40 2 in", "unit": "m", "price": 4},
-        {"item": "line_valve_order", "of": "sch40 2 in gate valve", "price": 30},
+        {"item": "line_pipe", "of": "sch40 1 1/2 in", "unit": "m", "price": 4},
+        {"item": "line_valve_order", "of": "sch40 1 1/2 in gate valve", "price": 30},
         {"item": "pump_order", "price": 200},
     ).options[0]
     assert priced.problems == ()
@@ -164,5 +164,5 @@ def test_pipe_fittings_valves_and_pumps_can_be_priced_by_name() -> None:
 def test_they_stand_in_the_order_before_the_pipe_is_laid() -> None:
     assert ordered("line_pipe_order") and ordered("pump_order")
     rows = [row for row in bought(results().options[0], "si") if row.goods == "Pumps, pipe and valves"]
-    assert {row.size for row in rows} >= {"sch40 2 in", "sch40 2 in gate valve"}
+    assert {row.size for row in rows} >= {"sch40 1 1/2 in", "sch40 1 1/2 in gate valve"}
     assert any(row.what == "Pump" and row.of == "two" for row in rows)

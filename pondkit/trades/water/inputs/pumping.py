@@ -181,7 +181,7 @@ class PumpLine(Part):
 
     title_of_part: ClassVar[str] = "line"
     name: Name = ask("Name", default="main", help="Each line has a name of its own.", front=True)
-    pipe: Pipe = ask("Pipe", default="sch40 2 in", help="Size of the whole line.", front=True)
+    pipe: Pipe = ask("Pipe", default="sch40 1 1/2 in", help="Size of the whole line.", front=True)
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
     hose: bool = ask(
         "Flexible hose",
@@ -528,6 +528,7 @@ class Season(Part):
         "24 in",
         ("0.0625 in", "1 mm"),
         default=None,
+        first=("0.25 in", "6 mm"),
         help="Leak test: measured over 24 h with the pumps off.",
     )
     fall_on: Length | None = ask(
@@ -536,6 +537,7 @@ class Season(Part):
         "24 in",
         ("0.0625 in", "1 mm"),
         default=None,
+        first=("0.5 in", "12 mm"),
         help="Leak test: measured over 24 h with the pumps on.",
     )
 
