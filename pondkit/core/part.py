@@ -127,7 +127,8 @@ def _bound(given: str | float | None, kind: Kind) -> float | None:
 
 @dataclass(frozen=True)
 class Ask:
-    """What a person is told and allowed at one input: label, bounds as written, step in each system, a line of help."""
+    """What a person is told and allowed at one input: label, bounds as written, step in each system, a line of help,
+    and what one that may be left out begins with in each system."""
 
     label: str
     low: str | float | None
@@ -135,6 +136,7 @@ class Ask:
     step: tuple[str | float, str | float]
     help: str
     front: bool
+    first: tuple[str, str] | None = None
 
     def bound(self, side: Literal["low", "high"], kind: Kind) -> float | None:
         """A bound as an SI float; None where there is none."""
@@ -166,10 +168,12 @@ def ask(
     help: str,
     front: bool = False,
     alias: str | None = None,
+    first: tuple[str, str] | None = None,
 ) -> Any:
-    """Declare an input. ``default`` is written as a person writes it; ``front`` puts it among the first on the page."""
+    """Declare an input. ``default`` is written as a person writes it; ``front`` puts it among the first on the page;
+    ``first`` is what it begins with, in us and in si, where it is left out by default and then asked for."""
     info = Field(default, alias=alias, description=help, validate_default=default is not PydanticUndefined)
-    info.metadata.append(Ask(label, low, high, step, help, front))
+    info.metadata.append(Ask(label, low, high, step, help, front, first))
     return info
 
 

@@ -307,6 +307,8 @@ def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
     assert said is not None
     assert kind is not None
     us = project.units == "us"
+    if said.first:
+        return put(project, path, said.first[0 if us else 1])
     if name == "section":
         return put(project, path, (("0 ft", "0 ft"), ("20 ft", "0 ft")) if us else (("0 m", "0 m"), ("6 m", "0 m")))
     if name in ("plan_size", "second_size"):

@@ -3,14 +3,15 @@
 import pytest
 
 from pondkit import Project, load, save
-from pondkit.core.part import Part, get, kind_in, walk
+from pondkit.core import units
+from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.page import edits
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.ground.inputs import LevelGround, PlaneGround
-from tests.designs import DEMO_NAMES, demo, full_project, option, read
+from tests.designs import DEMO_NAMES, demo, full_project, option, part_classes, read
 
 OPTION = ("options", 0)
 POOLS = (*OPTION, "pools")
@@ -265,6 +266,25 @@ def test_every_quantity_that_may_be_left_out_can_be_put_in_within_its_bounds(sys
     assert len(found) > 12
     for path in found:
         same(edits.set_quantity(put(project, path, None), path, True))
+
+
+def test_what_an_input_begins_with_is_nearly_alike_in_both_systems_and_what_is_declared() -> None:
+    declared = [
+        (said, kind_in(part, name))
+        for part in dict.fromkeys(part_classes())
+        for name in part.model_fields
+        if (said := ask_of(part, name)) and said.first
+    ]
+    assert len(declared) > 8
+    for said, kind in declared:
+        assert kind is not None and said.first is not None
+        us, si = (units.read(text, kind, "us") for text in said.first)
+        assert us == pytest.approx(si, rel=0.1)
+        assert units.system_of(said.first[0]) in ("us", "") and units.system_of(said.first[1]) in ("si", "")
+    water = edits.set_part(full_project(), (*OPTION, "water"), True)
+    for system, text in (("us", "1 in"), ("si", "25 mm")):
+        project = edits.set_quantity(put(water, ("units",), system), (*OPTION, "water", "sheet"), True)
+        assert get(project, (*OPTION, "water", "sheet")).text == text
 
 
 def _may_be_left_out(part: Part, name: str) -> bool:

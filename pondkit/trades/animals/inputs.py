@@ -86,16 +86,34 @@ class AnimalKind(Part):
         "Mouths to each den", 0, 12, (1, 1), default=0, help="How many mouths each den is to be joined to."
     )
     den_dryness: Length | None = ask(
-        "Den floor over water", "0 in", "6 ft", INCH, default=None, help="Floor of each den above the highest water."
+        "Den floor over water",
+        "0 in",
+        "6 ft",
+        INCH,
+        default=None,
+        first=("8 in", "20 cm"),
+        help="Floor of each den above the highest water.",
     )
     fence_height: Length | None = ask(
         "Fence height", "1 in", "12 ft", INCH, default=None, help="That keeps it in, or others out."
     )
     fence_dig_in: Length | None = ask(
-        "Fence dig-in", "1 in", "6 ft", INCH, default=None, help="How deep the fence is to reach below the ground."
+        "Fence dig-in",
+        "1 in",
+        "6 ft",
+        INCH,
+        default=None,
+        first=("10 in", "25 cm"),
+        help="How deep the fence is to reach below the ground.",
     )
     fence_overhang: Length | None = ask(
-        "Fence overhang", "1 in", "4 ft", INCH, default=None, help="How far its top is to lean in."
+        "Fence overhang",
+        "1 in",
+        "4 ft",
+        INCH,
+        default=None,
+        first=("8 in", "20 cm"),
+        help="How far its top is to lean in.",
     )
 
 
@@ -147,10 +165,16 @@ class Animals(Part):
         help="Of the fence that is planned; left out, there is none.",
     )
     fence_dig_in: Length | None = ask(
-        "Fence dig-in", "1 in", "6 ft", INCH, default=None, help="How deep the fence planned reaches below the ground."
+        "Fence dig-in",
+        "1 in",
+        "6 ft",
+        INCH,
+        default=None,
+        first=("10 in", "25 cm"),
+        help="How deep the fence planned reaches below the ground.",
     )
     fence_overhang: Length | None = ask(
-        "Fence overhang", "1 in", "4 ft", INCH, default=None, help="How far its top leans in."
+        "Fence overhang", "1 in", "4 ft", INCH, default=None, first=("8 in", "20 cm"), help="How far its top leans in."
     )
     kinds: Annotated[tuple[AnimalKind, ...], Field(max_length=20)] = ask(
         "Kinds", default=(), help="Animals that the pond is built for."

@@ -67,6 +67,7 @@ class Link(Part):
         "5 ft",
         ("0.5 in", "1 cm"),
         default=None,
+        first=("5 in", "12 cm"),
         help="Thickness from the crest down to the liner under it; left out, no level to dig by is worked out there.",
     )
     crest: Crest = ask(
@@ -114,6 +115,7 @@ class Link(Part):
         "3 ft",
         ("0.5 in", "1 cm"),
         default=None,
+        first=("4 in", "10 cm"),
         help="Stone and gravel over liner and fabrics: the bed is dug so much deeper; left out, none.",
     )
     bed: Bed = ask("Bed", default="gravel, sides of dry stone", help="Of a channel, for its roughness (Manning's n).")

@@ -203,6 +203,7 @@ class Tunnels(Part):
         "6 ft",
         ("1 in", "2 cm"),
         default=None,
+        first=("4 in", "10 cm"),
         help="Beside pipe and boxes; left out, trenches and den pits are not counted in the dig.",
     )
     flush_from: NodeName | None = ask(

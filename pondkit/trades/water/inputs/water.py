@@ -330,6 +330,7 @@ class Filter(Part):
         "12 in",
         ("0.125 in", "2 mm"),
         default=None,
+        first=("1 in", "25 mm"),
         help="Diameter of a piece, for the head that the bed takes; left out, by its surface and voids.",
     )
     maker_loss: Length | None = ask(
@@ -446,6 +447,7 @@ class Water(Part):
         "240 h",
         ("0.5 h", "0.5 h"),
         default=None,
+        first=("2 h", "2 h"),
         help="Time in which the pumps are to move all the water once; your own figure. With it the flow and head "
         "of the pump are worked out.",
     )
@@ -455,6 +457,7 @@ class Water(Part):
         "12 in",
         ("0.125 in", "2 mm"),
         default=None,
+        first=("1 in", "25 mm"),
         help="How high the water is to stand over each fall's crest, upstream of it: 0.5 in is a thin sheet, 1 in a "
         "full one (common practice, no source).",
     )
