@@ -14,8 +14,8 @@ CHILDREN = CautionRule(
     "children",
     REMINDER,
     "max_depth",
-    "Children drown in much shallower water than this: ask which barrier your local code wants (many codes: over "
-    "24 in), and keep a way out.",
+    "Children drown in very shallow water, and in any of these pools: ask which barrier your local code wants (many "
+    "codes: over 24 in), and keep a way out.",
 )
 OVER_DEPTH_LIMIT = CautionRule(
     "over_depth_limit",
@@ -120,9 +120,8 @@ MACHINE_FURTHER_BACK = CautionRule(
     "machine_further_back",
     REMINDER,
     "edge_set_back",
-    "A machine stands further back than this wherever its maker, the ground or a competent person asks for it; "
-    "nobody stands under the "
-    "edge while it works there.",
+    "A machine stands further back from the cut than the setback worked out here wherever its maker, the ground or a "
+    "competent person asks for it; nobody stands under the edge while it works there.",
 )
 
 # --- the ground ---

@@ -270,9 +270,8 @@ VESSEL_TESTED = CautionRule(
     "vessel_tested",
     REMINDER,
     "vessel_length",
-    "Part of the vessel: make it watertight, and test it under pressure before it is buried. What leaks here "
-    "drains the pool, "
-    "and is found last.",
+    "Pipe below the watertight line is part of the vessel: make it watertight, and test it under pressure before it "
+    "is buried. What leaks there drains the pool, and is found last.",
 )
 WATERTIGHT_JOINT = CautionRule(
     "watertight_joint",
@@ -296,4 +295,6 @@ PIPE_STAYS_EMPTY = CautionRule(
     "pipe_uplift",
     "No mouth lets water into this pipe: it stays empty, and is lifted at all times, also while the pond is full.",
 )
-NEVER_RELY_ON_WATER = CautionRule("never_rely_on_water", REMINDER, "den_ballast", "Never rely on water standing in it.")
+NEVER_RELY_ON_WATER = CautionRule(
+    "never_rely_on_water", REMINDER, "den_ballast", "Never rely on water standing in a den to hold it down."
+)
