@@ -20,7 +20,7 @@ def side_by_side(here: Desk, results: Results) -> None:
     """All options beside each other."""
     options = list(results.options)
     if len(options) < 2:
-        st.info("There is one option so far. ⋯ beside the option's name copies it; then change the copy.")
+        st.info("There is one option so far. 'Edit this option' copies it; then change the copy.")
         return
     names = [option.option.name for option in options]
     against = min(here.against, len(options) - 1)
@@ -52,13 +52,14 @@ def side_by_side(here: Desk, results: Results) -> None:
     reaches = [section.reach(option, line) for option, line in zip(options, lines, strict=True) if line]
     shared = section.joined(reaches) if reaches else None
     columns = st.columns(len(options), gap="small")
+    beside = "pk-title pk-beside" if any(option.option.note for option in options) else "pk-title"
     # As high as the plans need at the width that they get, so that they stand close together.
     height = int(min(WIDE / len(options) * (span[3] - span[1]) / (span[2] - span[0]), 420)) + 40
     for index, (column, option) in enumerate(zip(columns, options, strict=True)):
         with column:
             note = html.escape(option.option.note)
             st.html(
-                f"<div class='pk-title pk-beside'><h2>{html.escape(option.option.name)}</h2>"
+                f"<div class='{beside}'><h2>{html.escape(option.option.name)}</h2>"
                 f"<span title='{note}'>{note}</span></div>"
             )
             if option.problems:
@@ -107,13 +108,13 @@ def summary_table(results: Results, here: Desk, against: int, names: list[str]) 
     for row in table.summary_rows(results, here.units, against):
         cells = []
         subject = f" <span class='pk-subject'>{html.escape(row.subject)}</span>" if row.subject else ""
+        differ = any(difference not in ("", "0") for difference in row.differences)
         for text, difference, note in zip(row.texts, row.differences, row.notes, strict=True):
             over = row.key == "area_over_limit" and note
             mark = " over the limit" if over else ""
-            cells.append(
-                f"<td class='{'pk-over' if over else ''}'>{html.escape(text) or '–'}{mark}"
-                f"<i>{html.escape(difference) or '&nbsp;'}</i></td>"
-            )
+            # Where all options are alike there is nothing to read under the figures.
+            apart = f"<i>{html.escape(difference) or '&nbsp;'}</i>" if differ else ""
+            cells.append(f"<td class='{'pk-over' if over else ''}'>{html.escape(text) or '–'}{mark}{apart}</td>")
         lines.append(
             "<tr><th scope='row' "
             f'title="{html.escape(meaning(row.key), quote=True)}">{html.escape(row.label)}'

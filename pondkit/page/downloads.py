@@ -5,6 +5,7 @@ from functools import partial
 from itertools import cycle
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from pondkit.core.units import System
 from pondkit.page.state import Desk
@@ -21,9 +22,11 @@ SIZE_NAMES: dict[Size, str] = {"letter": "Letter", "a4": "A4"}
 def table_files(here: Desk, stem: str) -> None:
     """A button for each table; ``stem`` is how the names of the job's files begin."""
     project = here.project
+    places = cycle(st.columns(2, gap="small"))
     against = chosen(project) if project.chosen else min(here.against, len(project.options) - 1)
     stem = dated(project, stem)
     _table(
+        next(places),
         "Summary (CSV)",
         f"{stem}_summary.csv",
         partial(_summary, project, here.units, against),
@@ -31,6 +34,7 @@ def table_files(here: Desk, stem: str) -> None:
         "Opens in a spreadsheet.",
     )
     _table(
+        next(places),
         "Takeoff (CSV)",
         f"{stem}_takeoff.csv",
         partial(_takeoff, project, here.units),
@@ -38,9 +42,8 @@ def table_files(here: Desk, stem: str) -> None:
     )
     own = f"{stem}_{file_name(project.options[here.option].name)}"
     for key, title, make in TABLES:
-        _table(
-            title, f"{own}_{key}.csv", partial(_of_option, project, make, here.option, here.units), "Of this option."
-        )
+        made = partial(_of_option, project, make, here.option, here.units)
+        _table(next(places), title, f"{own}_{key}.csv", made, "Of this option.")
 
 
 def dated(project: Project, stem: str) -> str:
@@ -50,8 +53,8 @@ def dated(project: Project, stem: str) -> str:
     return "_".join(filter(None, (stem, job.date, f"r{revision}" if revision else "")))
 
 
-def _table(label: str, name: str, data: Callable[[], bytes], said: str) -> None:
-    st.download_button(
+def _table(place: DeltaGenerator, label: str, name: str, data: Callable[[], bytes], said: str) -> None:
+    place.download_button(
         label, data=data, file_name=name, mime="text/csv", on_click="ignore", width="stretch", key=label, help=said
     )
 
@@ -94,7 +97,8 @@ def paper_files(here: Desk, stem: str) -> None:
     st.caption("To fill in and open again")
     for key, title, make in JOB_TABLES:
         made = partial(_of_option, project, make, here.option, units)
-        _table(title, f"{stem}_{key}.csv", made, "Fill in its last column; then open it as answers of a first visit.")
+        said = "Fill in its last column; then open it as answers of a first visit."
+        _table(st.container(), title, f"{stem}_{key}.csv", made, said)
 
 
 def _paper(project: Project, one: Paper, option: int, system: System, size: Size | None) -> bytes:

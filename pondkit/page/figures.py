@@ -90,7 +90,7 @@ def _change(now: FigureRow | None, then: FigureRow | None, system: System) -> st
     if now is None or then is None:
         return ""
     change = signed(now.si_value - then.si_value, now, system)
-    return "" if change == "0" else f"{'▲' if change.startswith('+') else '▼'} {grouped(change[1:])} {now.unit}"
+    return "" if change == "0" else f"{'▲' if change.startswith('+') else '▼'} {grouped(change[1:])}"
 
 
 def problems(project: Project, results: Results, option: int, system: System, *, early: bool = False) -> list[str]:

@@ -36,7 +36,7 @@ def present(desk: Desk, results: Results) -> None:
     columns = st.columns([2.6, 1] if alone else len(drawn), gap="medium")
     for place, option in enumerate(drawn):
         with columns[place]:
-            _headed(option)
+            _headed(option, any(each.option.note for each in drawn))
             if look == "3-D":
                 _turned(desk, option, place, scale, alone)
             else:
@@ -65,9 +65,11 @@ def _shown(results: Results) -> list[int]:
     return sorted(chosen)[:MOST] or [0]
 
 
-def _headed(option: OptionResult) -> None:
+def _headed(option: OptionResult, noted: bool) -> None:
+    """An option's name, with room for its note where any option on show has one."""
     name, note = html.escape(option.option.name), html.escape(option.option.note)
-    st.html(f"<div class='pk-present'><h2>{name}</h2><p title='{note}'>{note or '&nbsp;'}</p></div>")
+    said = f"<p title='{note}'>{note or '&nbsp;'}</p>" if noted else ""
+    st.html(f"<div class='pk-present'><h2>{name}</h2>{said}</div>")
     if option.problems:
         st.html("<div class='pk-problem' role='alert'>Not all of this option could be worked out: see Figures.</div>")
 

@@ -39,6 +39,21 @@ COMMON = {
     "rates": "Rates",
     "prices": "Rates",
 }
+# What a person asks first of a part, before its lists: the heading, and the fields that answer it.
+ASKED = {"water": ("What pump do I need?", ("turnover", "sheet"))}
+# What one gets from a part that is not there yet.
+ABOUT = {
+    "lining": "Sheet and fabric to order, and how they are laid.",
+    "stone": "Boulders and edging: their mass, and what to order.",
+    "lifting": "Which sling and which machine may lift each stone, and from where.",
+    "walls": "Dry-stacked walls: stone, and whether each joint holds.",
+    "tunnels": "Pipe that animals go through, from the water to a den.",
+    "water": "Pump, pipe and filter: the flow and head wanted, what a pump gives, evaporation, leaks.",
+    "animals": "What your animals need, held against the design.",
+    "dig": "Stakes to set out, and rod readings that check the hole.",
+    "earth": "Where the soil goes: swell, loads by truck, a berm.",
+    **dict.fromkeys(("rates", "prices"), "Your own prices, for a rough total and the quotation."),
+}
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
 # What a first visit does without stands under "More"; of these, what is there already stands in front.
 WHERE_THERE = {"Tunnels", "Water", "Rates"}
@@ -226,7 +241,7 @@ def _trade(form: Form, path: Path, what: str) -> None:
     """An optional part of the option: its own fields, the parts in it, and its lists."""
     desk, field = form.desk, str(path[-1])
     if get(desk.project, path) is None:
-        form.words(f"This {'job' if field == 'prices' else 'option'} has no {what} yet.")
+        form.words(f"{ABOUT[field]} This {'job' if field == 'prices' else 'option'} has no {what} yet.")
         form.buttons(_switch(form, path, f"Add {what}", True))
         return
     lists = ITEMS[field]
@@ -234,6 +249,11 @@ def _trade(form: Form, path: Path, what: str) -> None:
         form.show()
         if not form.part:
             price_file(desk, path)
+    heading, asked = ASKED.get(field, ("", ()))
+    if asked:
+        with form.fold(f"fold:asked {field}", heading, opened=True) as first:
+            if first:
+                part_controls(form, path, only=asked)
     if lists:
         key = f"list {field}"
         at = min(int(desk.chosen.get(key, 0)), len(lists) - 1)
@@ -248,7 +268,7 @@ def _trade(form: Form, path: Path, what: str) -> None:
         _items(form, path, lists[at])
     with form.fold(f"fold:{field}", COMMON[field], opened=not lists or field in ("rates", "prices")) as common:
         if common:
-            part_controls(form, path)
+            part_controls(form, path, less=asked)
     within, near = WITHIN.get(field, ()), FAR.get(field, 99)
     _within(form, path, within[:near])
     if within[near:]:
@@ -311,9 +331,9 @@ def _items(form: Form, path: Path, items: ListSection) -> None:
         form.buttons(
             form.button(
                 f"{ident(held)}:least",
-                "Solve the turn of least area, or cost",
+                "Find the turn that takes least liner",
                 lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index)),
-                "For the least area, or from your rolls the least cost; takes some seconds.",
+                "Turned to the least area, or from your own rolls to the least cost; takes some seconds.",
             )
         )
     if items.field in ROWS:

@@ -74,7 +74,7 @@ def sketch(here: Desk, results: Results, controls: Any) -> None:
     scene, _, _ = _scene(here, results)
     with below:
         figures.wanting(here, results)
-    with below, st.container(height=FIGURES_HEIGHT, border=False):
+    with below, st.container(height=FIGURES_HEIGHT, border=False, key="figures beside"):
         figures.takeoff(scene.result, here.units, BESIDE[str(here.chosen.get("trade", "Pools"))])
     _more(here, scene)
 
