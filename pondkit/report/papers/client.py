@@ -21,7 +21,7 @@ from pondkit.study.compare import currency_of
 from pondkit.trades.water import pictures
 
 QUOTED = "Price by the quotation, with tax"
-SECTION, VIEW = 60.0, 72.0  # mm of height that pictures may take
+SECTION, VIEW = 60.0, 64.0  # mm of height that pictures may take
 AROUND, LEAST = 52.0, 90.0  # mm: title, headings and captions of the first page; height that a plan has at the least
 FOR_CLIENT = ("totals", "basin", "animals", "water", "intake")  # groups whose reminders a client reads; crew and
 # hand-over have those of all others

@@ -9,7 +9,7 @@ from pondkit.drawing.blocks import BLANK, Block, Items, Room, Signature, Text, t
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted
 from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
-from pondkit.drawing.rows import TAPE_PLACES, fixed
+from pondkit.drawing.rows import TAPE_PLACES, FigureRow, fixed
 from pondkit.drawing.to_scale import scaled
 from pondkit.project.project import MONTHS
 from pondkit.report import plan
@@ -53,9 +53,14 @@ def hand_over(sheet: Sheet) -> Iterator[Block]:
     yield from titled("Products and guarantees", _products(sheet))
     yield from titled("The first weeks", _first_weeks(sheet))
     yield from titled("Upkeep by month", _upkeep(sheet))
-    reminders = sheet.heeded(RUNS, REMINDER, named=lambda row: row.label)
+    reminders = sheet.heeded(RUNS, REMINDER, named=_runs)
     yield from titled("To keep in mind", (Items(tuple(reminders)),) if reminders else ())
     yield Signature((sheet.site.job.firm.name or "Handed over by", sheet.site.job.client or "Taken over by"))
+
+
+def _runs(row: FigureRow) -> str:
+    """The figure that a reminder is of, where the words alone do not say it: not at the pond as a whole."""
+    return "" if row.group == "totals" else row.label
 
 
 def _liners(sheet: Sheet) -> Iterator[Block]:

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from pondkit.core.entry import Entry
+from pondkit.core.kinds import nothing
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure, Panel, keys
@@ -186,7 +187,9 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
             amount = by_tape(abs(fold.value), system)
             said.append(f"{frame.plain(name)}: {amount} {kind} along this stretch of the rim")
             sizes.append(5 + 12 * min(abs(fold.value), 1.0))
-            held = roomy or abs(fold.value) >= max(abs(other.value) for other in own) * 0.75
+            held = not nothing(fold.value, LENGTH) and (
+                roomy or abs(fold.value) >= max(abs(other.value) for other in own) * 0.75
+            )
             written.append(f"{'' if fold.value >= 0 else '−'}{amount}" if held else "")
     shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
     return {

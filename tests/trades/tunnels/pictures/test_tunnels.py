@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing.rows import by_tape
 from pondkit.report.plan import plan as site_plan
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.tunnels import pictures as plans
@@ -85,8 +86,7 @@ def test_the_plan_draws_every_run_between_its_settled_ends(found: OptionResult, 
         for axis, there in enumerate((start, end)):
             x, y = (pipe[key][3 * number + axis] * PER[system] for key in "xy")
             assert (x, y) == pytest.approx(there[:2], abs=1e-3)
-        cut = show(value(found, "cut_length", name), LENGTH, system, plans.CUT_UNIT[system])
-        assert f"cut {cut}" in pipe["hovertext"][3 * number]
+        assert f"cut {by_tape(value(found, 'cut_length', name), system)}" in pipe["hovertext"][3 * number]
 
 
 def test_nodes_have_a_shape_for_each_kind_and_penetrations_their_ring(found: OptionResult) -> None:

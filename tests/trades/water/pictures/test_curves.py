@@ -63,7 +63,7 @@ def test_the_profile_holds_levels_and_oxygen_of_the_takeoff(system: System) -> N
     assert picture is not None
     assert result.water is not None
     running = next(t for t in picture["data"] if t["name"] == "running level")
-    unit = "in" if system == "us" else "cm"
+    unit = "ft" if system == "us" else "m"
     for figure in result.water.run.levels.running_level:
         assert any(
             y == pytest.approx(magnitude(figure.value, LENGTH, unit, system), abs=2e-3)
