@@ -348,7 +348,9 @@ def test_a_move_of_what_is_no_input_is_told(
     assert len(err) < 400
 
 
-@pytest.mark.parametrize("target", ["2000 g\nal", "2000\u2028gal", "", "9" * 5000, "2000 furlongs", "nan"])
+@pytest.mark.parametrize(
+    "target", ["2000 g\nal", "2000\u2028gal", "", "9" * 5000, "2000 furlongs", "nan", "-1e308 gal", "1.1e15 m^3"]
+)
 def test_a_target_that_is_no_quantity_is_told(
     capsys: pytest.CaptureFixture[str], written: Any, no_search: None, target: str
 ) -> None:

@@ -20,6 +20,7 @@ from pondkit.core.units import (
     Kind,
     System,
     UnitError,
+    brief,
     factor,
     figures,
     nothing,
@@ -49,6 +50,9 @@ MORE = (
     "berm_height",
     "line_amount",
 )
+
+
+MOST_TARGET = 1e15  # SI: no figure comes to it, and in full it would fill lines
 
 
 @dataclass(frozen=True)
@@ -172,6 +176,8 @@ def aim_text(
         wanted = float(read(given, entry.kind, system))
     except UnitError as error:
         raise Refused(f"target: {error.reason}; {error.mend}.") from None
+    if abs(wanted) > MOST_TARGET:
+        raise Refused(f"target: {brief(given)} is more than any figure comes to; look at its number and its unit.")
     found = aim(project, option, key, subject, wanted, path)
     if found.project is None:
         assert found.missed is not None
