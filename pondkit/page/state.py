@@ -22,6 +22,7 @@ from pondkit.page.framing import Framed
 from pondkit.project.files import plain, put
 from pondkit.project.project import Firm, Option, Project
 from pondkit.report.section import Reach
+from pondkit.study.new_parts import in_round_numbers
 from pondkit.trades.earthwork.inputs import Earth
 from pondkit.trades.earthwork.results import EarthResult
 
@@ -318,7 +319,7 @@ def desk(first: Callable[[], tuple[Project | None, str]]) -> Desk:
 
 def blank(units: System, firm: Firm | None = None) -> Project:
     """A project without a pool yet."""
-    project = Project(units=units, options=(Option(name="A", pools=()),))
+    project = in_round_numbers(Project(units=units, options=(Option(name="A", pools=()),)), ())
     return put(project, ("site", "job", "firm"), firm) if firm else project
 
 

@@ -215,7 +215,7 @@ def add(project: Project, held: Path, place: Spot | None = None, kind: str = "")
     made = _made(project, held, place, kind)
     path = (*held, len(items))
     added = made if isinstance(made, Project) else put(project, held, (*items, made))
-    return _in_round_numbers(added, path), path
+    return in_round_numbers(added, path), path
 
 
 def add_part(project: Project, path: Path, place: Spot | None = None) -> Project:
@@ -224,12 +224,12 @@ def add_part(project: Project, path: Path, place: Spot | None = None) -> Project
     Raises: Refused, in words, where nothing of it can be drawn.
     """
     made = _made(project, path, place, "")
-    return _in_round_numbers(made if isinstance(made, Project) else put(project, path, made), path)
+    return in_round_numbers(made if isinstance(made, Project) else put(project, path, made), path)
 
 
-def _in_round_numbers(project: Project, path: Path) -> Project:
-    """A new part whose defaults are written in the other system's units has them in round numbers of the design's own:
-    12 in are 30 cm, not 30.48 cm."""
+def in_round_numbers(project: Project, path: Path) -> Project:
+    """A new part, or all of a new design at (), whose defaults are written in the other system's units has them in
+    round numbers of its own: 12 in are 30 cm, not 30.48 cm."""
     made = get(project, path)
     for at, part, name in walk(made) if isinstance(made, Part) else ():
         said, kind, value = ask_of(type(part), name), kind_in(type(part), name), getattr(part, name)

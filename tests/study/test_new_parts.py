@@ -155,6 +155,8 @@ def test_defaults_are_round_numbers_of_the_design_s_own_units() -> None:
     }
     for system, texts in wanted.items():
         project = load(json.dumps({"pondkit": 1, "units": system, "options": [{"name": "A", "pools": []}]}).encode())
+        project = new_parts.in_round_numbers(project, ())
+        assert project.options[0].water_rise.text == ("2 in" if system == "us" else "5 cm")
         project, _ = new_parts.add(project, (*OPTION, "pools"))
         for part in (LINING, (*LINING, "underlay")):
             project = new_parts.add_part(project, part)
