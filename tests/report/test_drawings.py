@@ -188,6 +188,8 @@ def test_levels_on_papers_are_decimals_and_sizes_to_cut_are_feet_inches_and_eigh
     crew = said("crew", results)
     assert "90 ft 7 7/8 in" in crew and "above the datum" in crew
     assert "in above the datum" not in crew
+    assert "Moved 1 ft 2 1/2 in back along its run" in crew  # 14.44 in, to an eighth
+    assert not re.search(r"\d\.\d+ in\b(?! outside)", " ".join(re.findall(r"Moved[^.]*|Too short[^;]*", crew)))
 
 
 @pytest.mark.parametrize("key", ["crew", "hand_over"])

@@ -15,10 +15,12 @@ from typing import Any, Literal, get_args
 import typst
 
 from pondkit.core.caution import REMINDER
-from pondkit.core.units import System
+from pondkit.core.kinds import LENGTH
+from pondkit.core.units import System, show
 from pondkit.drawing.blocks import BLANK, Beside, Block, Room, Table, Text, widths
+from pondkit.drawing.frame import magnitude_of
 from pondkit.drawing.labels import FOLDER, FONT, POINT, width_of
-from pondkit.drawing.rows import FigureRow, by_rod, say, say_problem
+from pondkit.drawing.rows import FigureRow, by_rod, by_tape, say, say_problem
 from pondkit.drawing.to_scale import alone
 from pondkit.project.project import Site
 from pondkit.report import table
@@ -172,6 +174,7 @@ def _prints(letters: str) -> bool:
 
 
 NAMES: dict[System, str] = {"us": "US customary", "si": "metric (SI)"}
+INCH = magnitude_of("in")  # m
 NOT_WHOLE = "This paper is not whole."
 NOT_CHECKED = (
     "Not checked here: whether bank, wall and slope stand together as a whole, settlement, frost, the machine's "
@@ -256,8 +259,9 @@ class Sheet:
             for caution, words in zip(row.cautions, row.entry.cautions, strict=True) if own else ():
                 if caution.rank in ranks and caution.key:
                     # What tells of a level has its lengths as a rod is read, as all levels of papers.
-                    rod = partial(by_rod, system=self.units) if " datum" in words.text else None
-                    text = say(words, self.units, rod)
+                    level, asks = " datum" in words.text, caution.rank != REMINDER
+                    length = partial(by_rod if level else _measured, system=self.units)
+                    text = say(words, self.units, length if level or asks else None)
                     told.setdefault(text, []).append(named(row))
         return [f"{text} ({few})" if (few := _few(of)) else text for text, of in told.items()]
 
@@ -284,6 +288,12 @@ class Sheet:
         under = tuple(text for text in (licence, _line(firm.address), _line(firm.contacts)) if text)
         cards = tuple(tuple((label, text) for label, text in card if text) for card in (where, made))
         return Head(firm.name, under, cards, alone(firm.logo), project.title or self.paper)
+
+
+def _measured(value: float, system: System) -> str:
+    """A length as who works by it measures it: in feet and inches by the tape; what is less than an inch as usual."""
+    by_hand = system == "us" and abs(value) >= INCH
+    return by_tape(value, system) if by_hand else show(value, LENGTH, system)
 
 
 def _of_machine(row: FigureRow) -> bool:
