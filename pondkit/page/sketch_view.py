@@ -1,8 +1,9 @@
 """The Sketch view: key figures, plan, section, zones and the controls follow the hand; the rest comes when it rests.
 
 A slider's step runs one fragment alone, which holds nothing but ``Live``: what has changed of all that stands on the
-page goes through it. Whatever else changes, and the hand at rest (``run_done``), runs the whole page. What needs all
-trades, the liner's order and the price, is then worked out; until then it is on its way.
+page goes through it. Whatever else changes, and the hand at rest (``run_done``), runs the whole page. What needs
+more trades than a drag waits for, as the dig, the liner's order and the price, is then worked out; until then it is on
+its way.
 """
 
 import html
@@ -33,7 +34,7 @@ from pondkit.study.evaluate import OptionResult, Results, evaluate
 FIGURES_HEIGHT = 400
 BEGIN = "Take Outline and draw round the water in one stroke, or Oval and drag it out."
 MOST_SAID = 4  # problems beside the plan
-LATER = ("liner_area_order", "total_price")  # key figures that need more trades than a drag waits for
+LATER = ("dig_volume", "liner_area_order", "total_price")  # key figures that need more trades than a drag waits for
 
 
 @dataclass(frozen=True)

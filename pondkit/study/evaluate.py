@@ -18,7 +18,7 @@ from pondkit.geometry.terrain import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
 from pondkit.study import problems as faults
 from pondkit.study import totals
-from pondkit.study.totals import OtherDigs, Totals
+from pondkit.study.totals import Earthwork, OtherDigs, Totals
 from pondkit.trades.animals import compute as animals
 from pondkit.trades.animals.results import AnimalsResult
 from pondkit.trades.clearances import compute
@@ -27,7 +27,7 @@ from pondkit.trades.clearances.results import KeptResult, StoneOnWorks
 from pondkit.trades.cost import compute as cost
 from pondkit.trades.cost.inputs import Rates
 from pondkit.trades.cost.results import Price
-from pondkit.trades.earthwork import compute as earthwork
+from pondkit.trades.earthwork import compute as earthwork_trade
 from pondkit.trades.earthwork import results as dug
 from pondkit.trades.earthwork.results import DigResult, Level
 from pondkit.trades.ground import compute as ground_trade
@@ -47,7 +47,7 @@ from pondkit.trades.stone.boulders import seat
 from pondkit.trades.stone.inputs import rock_density
 from pondkit.trades.stone.results import BearingResult, SeatingResult, SlingsResult, StoneResult
 from pondkit.trades.tunnels import compute as tunnels
-from pondkit.trades.tunnels.flushing import FlushingResult, compute_flushing, flush_branch
+from pondkit.trades.tunnels.flushing import FlushBranch, FlushingResult, compute_flushing, flush_branch
 from pondkit.trades.tunnels.results import TunnelsResult
 from pondkit.trades.walls import compute as walls
 from pondkit.trades.walls.results import WallsResult, WallStone
@@ -147,7 +147,7 @@ class OptionResult(OnDemand):
     """
 
     RESULTS = keys(
-        "land excavation kept stone_on_works pools totals lining stone slings bearing seating lifting walls "
+        "land excavation kept stone_on_works pools totals earthwork lining stone slings bearing seating lifting walls "
         "wall_stone loose haul tunnels flushing flotation water animals earth dig price"
     )
 
@@ -191,14 +191,14 @@ class OptionResult(OnDemand):
     @node
     def structures(self) -> dug.Structures:
         """What stands in the ground: bodies of the water side, and walls."""
-        return earthwork.excavation.compute_structures(self.option.water, self.option.walls, self.ground)
+        return earthwork_trade.excavation.compute_structures(self.option.water, self.option.walls, self.ground)
 
     @node
     def stream_beds(self) -> dug.StreamBeds:
         """Beds of links as they are dug."""
         option, lining = self.option, (layers_thickness(self.option.lining), self._lined)
         outer = option.earth.outer_bank if option.earth else None
-        return earthwork.stream_beds.compute(option.links, self.pools, self.ground, lining, outer)
+        return earthwork_trade.stream_beds.compute(option.links, self.pools, self.ground, lining, outer)
 
     @node
     def _gaps(self) -> list[tuple[int, int, Gap]]:
@@ -263,18 +263,24 @@ class OptionResult(OnDemand):
         return water_trade.running_water(drawn, self.option.links, self.waters) if drawn and self.waters else None
 
     @node
+    def _flush_branch(self) -> FlushBranch | None:
+        drawn = self.option.water
+        if drawn is None or not self.waters:
+            return None
+        return flush_branch(water_trade.typical_run(drawn, self.option.links, self.waters), drawn)
+
+    @node
     def tunnels(self) -> TunnelsResult | None:
         """Pipe passages; None where there are none, or the ground is not known."""
-        option, branch = self.option, flush_branch(self.running_water, self.option.water)
+        option = self.option
         around = tunnels.PassageSurroundings(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
-        return tunnels.compute(option.tunnels, self.pools, self._lined, around, branch, self.complete)
+        return tunnels.compute(option.tunnels, self.pools, self._lined, around, self._flush_branch, self.complete)
 
     @node
     def flushing(self) -> FlushingResult | None:
         """The flush by the pumps, and with several mouths open at once."""
         alignment = self.tunnels.alignment if self.tunnels else None
-        branch = flush_branch(self.running_water, self.option.water)
-        return compute_flushing(self.option.tunnels, alignment, branch, self.option.water)
+        return compute_flushing(self.option.tunnels, alignment, self._flush_branch, self.option.water)
 
     @node
     def lining(self) -> LiningResult | None:
@@ -298,13 +304,13 @@ class OptionResult(OnDemand):
 
     @node
     def _pipe_trenches(self) -> dug.PipeTrenches | None:
-        return earthwork.excavation.pipe_trenches(self.option.tunnels, self.tunnels, self._bedding)
+        return earthwork_trade.excavation.pipe_trenches(self.option.tunnels, self.tunnels, self._bedding)
 
     @node
     def excavation(self) -> dug.ExcavationResult | None:
         """What is dug besides the pools."""
         cuts, wet = (self._pipe_trenches, self.structures, self.stream_beds), self.site.groundwater
-        return earthwork.excavation.compute(*cuts, self.pools, self.ground, wet, self.complete)
+        return earthwork_trade.excavation.compute(*cuts, self.pools, self.ground, wet, self.complete)
 
     @node
     def _anchor(self) -> float | None:
@@ -314,17 +320,25 @@ class OptionResult(OnDemand):
             return 0.0
         return anchor_soil(lining, self.lining)
 
+    @property
+    def _totalled(self) -> bool:
+        return self.whole and bool(self.pools)  # an option without pools has no totals
+
     @node
     def totals(self) -> Totals:
-        """What needs more than one trade."""
+        """What needs more than one trade, but for the earthwork."""
+        voids = totals.gravel_voids(float(self.option.gravel_porosity), float(self.option.gravel_porosity_within))
+        return totals.compute(self.pools, voids, self.stone, self.tunnels, self._totalled)
+
+    @node
+    def earthwork(self) -> Earthwork:
+        """What is dug, filled and left over in all. It needs far more trades than water and surface do."""
         meeting = totals.meeting(self.pools, self._gaps)
         shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
-        asked = earthwork.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
+        asked = earthwork_trade.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
         known = not asked or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
         digs = OtherDigs(shared, self.bearing.dug if self.bearing else 0.0, self.excavation, known, self._anchor)
-        voids = totals.gravel_voids(float(self.option.gravel_porosity), float(self.option.gravel_porosity_within))
-        some = self.whole and bool(self.pools)  # an option without pools has no totals
-        return totals.compute(self.pools, voids, self.stone, self.tunnels, digs, some)
+        return totals.compute_earthwork(self.pools, self.totals.pool_dig_volume, digs, self._totalled)
 
     @node
     def water(self) -> WaterResult | None:
@@ -338,21 +352,21 @@ class OptionResult(OnDemand):
     @node
     def earth(self) -> dug.EarthResult | None:
         """Where the soil goes."""
-        earth, dig, fill = self.option.earth, self.totals.dig_volume, self.totals.fill_volume
+        earth, dig, fill = self.option.earth, self.earthwork.dig_volume, self.earthwork.fill_volume
         if earth is None or dig is None or fill is None:
             return None
         back = self.excavation.backfill_volume if self.excavation else None
         built = fill.value + (back.value if back else 0.0) + (self._anchor or 0.0)
         edges = dict.fromkeys(self._lined, reach_of(self.option.lining))
-        berm = earthwork.berms.on_ground(earth.berm, self.pools, self.ground, self.structures, dig.value, edges)
-        banks = earthwork.soil.banks_outside(earth, self.pools, self.ground)
-        return earthwork.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
+        berm = earthwork_trade.berms.on_ground(earth.berm, self.pools, self.ground, self.structures, dig.value, edges)
+        banks = earthwork_trade.soil.banks_outside(earth, self.pools, self.ground)
+        return earthwork_trade.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
 
     @node
     def _around(self) -> LiftSite:
         option, way = self.option, self.site.way_in
         heaped = self.earth.heaped if self.earth else ()
-        buried = earthwork.excavation.buried(option.tunnels, self.tunnels, self._bedding)
+        buried = earthwork_trade.excavation.buried(option.tunnels, self.tunnels, self._bedding)
         end = (float(way.points[-1][0]), float(way.points[-1][1])) if way and way.points else None
         edge, wet, soil = reach_of(option.lining), self.site.groundwater, self.site.soil
         return LiftSite(self.structures.each, buried, heaped, option.walls, self._lined, edge, wet, soil, end)
@@ -364,22 +378,24 @@ class OptionResult(OnDemand):
         return lifting.compute(self.option.lifting, known, self.stone, self.slings, self._around, self.ground)
 
     @node
-    def _ordered(self) -> earthwork.soil.Ordered:
+    def _ordered(self) -> earthwork_trade.soil.Ordered:
         """What is ordered by volume."""
         gravel = self.totals.total_gravel_volume, float(self.option.gravel_porosity)
-        return earthwork.soil.ordered(self.option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
+        return earthwork_trade.soil.ordered(self.option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
 
     @node
     def loose(self) -> dug.LooseResult | None:
         """Gravel and beds by their mass, where no delivery of stone is entered."""
-        return earthwork.soil.compute_loose(self.option.stone, self._ordered, float(self.option.gravel_porosity_within))
+        return earthwork_trade.soil.compute_loose(
+            self.option.stone, self._ordered, float(self.option.gravel_porosity_within)
+        )
 
     @node
     def haul(self) -> dug.HaulResult | None:
         """Stone by class, as it is ordered and carried."""
         option, truck = self.option, self.option.earth.truck if self.option.earth else None
         order = tuple(lift.load.index for lift in self.lifting.lifts) if self.lifting else ()
-        return earthwork.soil.compute_haul(option.stone, truck, self.stone, order, self._ordered)
+        return earthwork_trade.soil.compute_haul(option.stone, truck, self.stone, order, self._ordered)
 
     @node
     def kept(self) -> KeptResult | None:
@@ -398,7 +414,7 @@ class OptionResult(OnDemand):
         """Price by the person's rates."""
         if self.rates is None:
             return None
-        bulk = self.totals, self.earth, self.lining, self.stone
+        bulk = self.totals, self.earthwork, self.earth, self.lining, self.stone
         stonework = self.bearing, self.walls, self.wall_stone, self.lifting, self.seating
         works = self.excavation, self.haul, self.tunnels, self.water
         there = tuple(part for part in (*self.pools, *bulk, *stonework, *works) if part is not None)
@@ -411,17 +427,17 @@ class OptionResult(OnDemand):
         dig, option, pools = self.option.dig, self.option, self.pools
         if dig is None:
             return None
-        rods = earthwork.levels.compute(dig, self._level_groups)
+        rods = earthwork_trade.levels.compute(dig, self._level_groups)
         anchored = self.lining.extras.anchored if self.lining else ()
         works = self.structures, self.stream_beds
-        marks = earthwork.setting_out.compute(dig.stakes, pools, *works, anchored, self.ground)
+        marks = earthwork_trade.setting_out.compute(dig.stakes, pools, *works, anchored, self.ground)
         names, edge = tuple(pool.name for pool in option.pools), edge_of(option.lining)
-        built = earthwork.as_built.compute(dig, pools, names, self.lining, edge, option.earth, self.ground)
+        built = earthwork_trade.as_built.compute(dig, pools, names, self.lining, edge, option.earth, self.ground)
         return DigResult(rods, marks, built)
 
     @node
     def _level_groups(self) -> tuple[tuple[Level, ...], ...]:
-        option, pools, rows = self.option, self.pools, earthwork.levels
+        option, pools, rows = self.option, self.pools, earthwork_trade.levels
         return rows.groups(
             pools,
             self.structures,

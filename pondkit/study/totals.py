@@ -75,8 +75,8 @@ def spoil_volume(dig: Volume, fill: Volume, backfill: Volume) -> Volume:
 
 @dataclass(frozen=True, eq=False)
 class Totals(Result):
-    """Figures of the option as a whole, and those of a pool that need more than one trade. None where a part is in
-    trouble.
+    """Water and surface of the option as a whole, and figures of a pool that need more than one trade. None where a
+    part is in trouble.
     """
 
     net_volume: tuple[Entry, ...]
@@ -86,6 +86,12 @@ class Totals(Result):
     total_gross_volume: Entry | None
     total_net_volume: Entry | None
     total_gravel_volume: Entry | None
+
+
+@dataclass(frozen=True, eq=False)
+class Earthwork(Result):
+    """What is dug, filled and left over in all. None where a part is in trouble."""
+
     dig_volume: Entry | None
     fill_volume: Entry | None
     spoil_volume: Entry | None
@@ -116,37 +122,30 @@ def compute(
     voids: float | Range,
     stone: StoneResult | None,
     tunnels: TunnelsResult | None,
-    digs: OtherDigs,
     whole: bool,
 ) -> Totals:
-    """Totals of an option.
+    """Totals of an option, but for its earthwork.
 
     Args:
         pools: The pools that could be worked out.
         voids: Of gravel, over its bulk.
         stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
         tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
-        digs: What is dug besides the pools.
         whole: False where a part is in trouble, or where there is no pool yet: then the option has no totals, so that
             none silently lacks a part.
     """
     nets = _net_volumes(pools, voids, stone, tunnels)
-    cuts = _pool_cuts(pools)
     lacking = stone.problems if stone else ()  # a boulder in no pool that is there would be lacking
-    dug, built, left = _earthwork(pools, cuts, digs) if whole and len(cuts) == len(pools) else (None, None, None)
     return Totals(
         net_volume=nets,
         open_water_area=_open_waters(pools, stone),
-        pool_dig_volume=cuts,
+        pool_dig_volume=_pool_cuts(pools),
         total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
         total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
         total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY_NEAR_WATER())
         if whole and len(nets) == len(pools) and not lacking
         else None,
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
-        dig_volume=dug,
-        fill_volume=built,
-        spoil_volume=left,
     )
 
 
@@ -196,21 +195,29 @@ def _pool_cuts(pools: tuple[PoolResult, ...]) -> tuple[Entry, ...]:
     return tuple(cuts)
 
 
-def _earthwork(
-    pools: tuple[PoolResult, ...], cuts: tuple[Entry, ...], digs: OtherDigs
-) -> tuple[Entry | None, Entry | None, Entry | None]:
-    """(dig, fill, spoil) of the option; None for each that cannot be known."""
-    if not digs.known:
-        return None, None, None
+@remembered
+def compute_earthwork(
+    pools: tuple[PoolResult, ...], cuts: tuple[Entry, ...], digs: OtherDigs, whole: bool
+) -> Earthwork:
+    """What is dug, filled and left over in all, each None where it cannot be known.
+
+    Args:
+        pools: The pools that could be worked out.
+        cuts: Cut of each of them that lies in known ground.
+        digs: What is dug besides the pools.
+        whole: False where a part is in trouble, or where there is no pool yet.
+    """
+    if not whole or len(cuts) < len(pools) or not digs.known:
+        return Earthwork(None, None, None)
     trenches, fills = digs.trenches, [pool.ground.fill for pool in pools if pool.ground]
     links = trenches.total_link_bank.value if trenches and trenches.total_link_bank else 0.0
     built = entry(fill_volume, "", fill=fills, links=links)
     if digs.beds is None or digs.anchor is None:
-        return None, built, None
+        return Earthwork(None, built, None)
     beside = trenches.trench_dig_volume.bare if trenches and trenches.trench_dig_volume else 0.0
     dug = entry(dig_volume, "", cuts=cuts, shared=digs.shared, beds=digs.beds, trenches=beside, anchor=digs.anchor)
     filled = trenches.backfill_volume.value if trenches and trenches.backfill_volume else 0.0
-    return dug, built, entry(spoil_volume, "", dig=dug.bare, fill=built.bare, backfill=filled + digs.anchor)
+    return Earthwork(dug, built, entry(spoil_volume, "", dig=dug.bare, fill=built.bare, backfill=filled + digs.anchor))
 
 
 def gravel_voids(porosity: float, share: float) -> float | Range:

@@ -46,10 +46,10 @@ def bowl_volume(radius: float = 3.0) -> float:
 
 def dug(pool: Pool, ground: dict[str, Any], **option: Any) -> tuple[float, float]:
     """Cut and fill of one pool [m³]."""
-    totals = option_of(pool, ground=ground, **option).totals
-    assert totals.dig_volume is not None
-    assert totals.fill_volume is not None
-    return totals.dig_volume.value, totals.fill_volume.value
+    earthwork = option_of(pool, ground=ground, **option).earthwork
+    assert earthwork.dig_volume is not None
+    assert earthwork.fill_volume is not None
+    return earthwork.dig_volume.value, earthwork.fill_volume.value
 
 
 @pytest.mark.parametrize(
@@ -148,15 +148,15 @@ GROUNDS = {
 def test_cut_and_fill_on_a_slope_agree_with_the_grid(ground: dict[str, Any], batter: float) -> None:
     pool = pool_of(ELLIPSE, TIERS, bank_batter=batter, freeboard=0.15, at=(1.0, -2.0), turn_deg=25)
     found = option_of(pool, ground=ground, lining={"thickness": 0.005, "underlay": {"thickness": 0.015}})
-    assert found.totals.dig_volume is not None
-    assert found.totals.fill_volume is not None
+    assert found.earthwork.dig_volume is not None
+    assert found.earthwork.fill_volume is not None
     assert found.pools[0].ground
     rim, reach = found.pools[0].surfaces.dig.rim, found.pools[0].ground.reach
     _, cut, fill = cut_and_fill(
         [pool], ground_of(ground).at, [rim], 0.02, max(reach, rim) + 0.1, 200 if reach < 2 else 300
     )
-    assert found.totals.dig_volume.value == pytest.approx(cut, rel=1e-3)
-    assert found.totals.fill_volume.value == pytest.approx(fill, rel=2e-3, abs=2e-3)  # the grid is no nearer
+    assert found.earthwork.dig_volume.value == pytest.approx(cut, rel=1e-3)
+    assert found.earthwork.fill_volume.value == pytest.approx(fill, rel=2e-3, abs=2e-3)  # the grid is no nearer
 
 
 def test_ground_that_runs_through_a_pit() -> None:
@@ -193,8 +193,8 @@ def test_ground_that_two_digs_share_is_counted_once(ground: dict[str, Any]) -> N
     alone, together, _ = cut_and_fill(PAIR, ground_of(ground).at, [0, 0], 0.0, reach, 250)
     assert sum(alone) - together > 0.1  # they do run into each other
     assert [figure.value for figure in found.totals.pool_dig_volume] == pytest.approx(alone, rel=1e-3)
-    assert found.totals.dig_volume is not None
-    assert found.totals.dig_volume.value == pytest.approx(together, rel=1e-3)
+    assert found.earthwork.dig_volume is not None
+    assert found.earthwork.dig_volume.value == pytest.approx(together, rel=1e-3)
 
 
 def test_digs_that_do_not_meet_share_nothing() -> None:

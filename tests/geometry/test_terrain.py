@@ -73,7 +73,7 @@ def test_a_survey_of_a_plane_gives_the_planes_figures() -> None:
     one = option_of(pool, other, ground=points(60, sloping))
     two = option_of(pool, other, ground={"kind": "plane", "level": 0.1, "fall": 0.05, "toward_deg": 30})
     for key in ("dig_volume", "fill_volume"):
-        assert getattr(one.totals, key).value == pytest.approx(getattr(two.totals, key).value, rel=1e-9)
+        assert getattr(one.earthwork, key).value == pytest.approx(getattr(two.earthwork, key).value, rel=1e-9)
     for a, b in zip(one.pools, two.pools, strict=True):
         assert a.rim_above_ground and b.rim_above_ground and a.dig_depth and b.dig_depth
         assert a.rim_above_ground.value == pytest.approx(b.rim_above_ground.value, rel=1e-6, abs=1e-6)
@@ -92,22 +92,22 @@ def test_cut_and_fill_on_uneven_ground_agree_with_the_grid(batter: float, level:
     found = option_of(pool, ground=points(200, wavy))
     (worked,) = found.pools
     assert isinstance(found.land.terrain, Mesh)
-    assert worked.ground and found.totals.dig_volume and found.totals.fill_volume
+    assert worked.ground and found.earthwork.dig_volume and found.earthwork.fill_volume
     rim = worked.surfaces.dig.rim
     _, cut, fill = cut_and_fill([pool], found.land.terrain.at, [rim], 0, max(worked.ground.reach, rim) + 0.1, 300)
-    assert found.totals.dig_volume.value == pytest.approx(cut, rel=1e-3)
-    assert found.totals.fill_volume.value == pytest.approx(fill, rel=2e-3, abs=4e-3)  # as near as the grid
+    assert found.earthwork.dig_volume.value == pytest.approx(cut, rel=1e-3)
+    assert found.earthwork.fill_volume.value == pytest.approx(fill, rel=2e-3, abs=4e-3)  # as near as the grid
 
 
 def test_ground_that_runs_through_the_floor_agrees_with_the_grid() -> None:
     pool = pool_of(ELLIPSE, TIERS, bank_batter=0.5, freeboard=0.1, at=(0.5, 0.5))
     found = option_of(pool, ground=points(200, on(wavy)))
     assert isinstance(found.land.terrain, Mesh)
-    assert found.totals.dig_volume and found.totals.fill_volume
+    assert found.earthwork.dig_volume and found.earthwork.fill_volume
     rim = found.pools[0].surfaces.dig.rim
     _, cut, fill = cut_and_fill([pool], found.land.terrain.at, [rim], 0, rim + 0.3, 300)
-    assert found.totals.dig_volume.value == pytest.approx(cut, rel=1e-3)
-    assert found.totals.fill_volume.value == pytest.approx(fill, rel=2e-3)
+    assert found.earthwork.dig_volume.value == pytest.approx(cut, rel=1e-3)
+    assert found.earthwork.fill_volume.value == pytest.approx(fill, rel=2e-3)
 
 
 def test_uneven_ground_that_two_digs_share_is_counted_once() -> None:
@@ -129,7 +129,7 @@ def test_uneven_ground_that_two_digs_share_is_counted_once() -> None:
     reach = max(pool.ground.reach for pool in found.pools if pool.ground) + 0.1
     alone, together, _ = cut_and_fill(pair, found.land.terrain.at, [0, 0], 0.0, reach, 250)
     assert sum(alone) - together > 0.1
-    assert found.totals.dig_volume and found.totals.dig_volume.value == pytest.approx(together, rel=1e-3)
+    assert found.earthwork.dig_volume and found.earthwork.dig_volume.value == pytest.approx(together, rel=1e-3)
 
 
 def pool_on(ground: dict[str, Any], **more: Any) -> PoolResult:

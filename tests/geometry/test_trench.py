@@ -103,12 +103,12 @@ POOL = pool_of(
 def test_the_map_adds_up_to_cut_and_fill(ground: dict[str, Any]) -> None:
     found = option_of(POOL, ground=ground)
     (pool,) = found.pools
-    assert pool.ground and found.land.terrain and found.totals.dig_volume and found.totals.fill_volume
+    assert pool.ground and found.land.terrain and found.earthwork.dig_volume and found.earthwork.fill_volume
     made: CutMap = cut_map([pool.surfaces.dig], [pool.ground.reach], found.land.terrain)
     cell = (made.east[1] - made.east[0]) ** 2
-    assert np.nansum(np.maximum(made.depth, 0)) * cell == pytest.approx(found.totals.dig_volume.value, rel=5e-3)
+    assert np.nansum(np.maximum(made.depth, 0)) * cell == pytest.approx(found.earthwork.dig_volume.value, rel=5e-3)
     assert -np.nansum(np.minimum(made.depth, 0)) * cell == pytest.approx(
-        found.totals.fill_volume.value, rel=3e-2
+        found.earthwork.fill_volume.value, rel=3e-2
     )  # whole cells at the rim line
 
 

@@ -46,6 +46,7 @@ def test_one_changed_tier_works_out_one_pool_and_nothing_else(count: int) -> Non
     asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
     assert sorted(memory.worked) == [
         "OptionResult",
+        "compute_earthwork",
         "lay_out",
         "pool_figures",
         "totals.compute",
@@ -165,8 +166,8 @@ def test_a_pool_in_trouble_is_named_and_left_out_and_the_rest_stands(name: str) 
     for total in (
         found.totals.total_gross_volume,
         found.totals.total_net_volume,
-        found.totals.dig_volume,
-        found.totals.fill_volume,
+        found.earthwork.dig_volume,
+        found.earthwork.fill_volume,
     ):
         assert total is None
     assert [figure.subject for figure in found.totals.net_volume] == ["good"]

@@ -77,13 +77,12 @@ def test_totals_are_the_sums_over_the_pools() -> None:
     assert value(totals.total_surface_area) == pytest.approx(sum(pool.surface_area.value for pool in pools))
     assert value(totals.total_net_volume) == pytest.approx(sum(figure.value for figure in totals.net_volume))
     assert value(totals.total_gravel_volume) == pytest.approx(sum(pool.gravel_volume.value for pool in pools))
-    assert value(totals.dig_volume) == pytest.approx(
-        sum(figure.value for figure in totals.pool_dig_volume)
-    )  # far apart
+    cuts = sum(figure.value for figure in totals.pool_dig_volume)
+    assert value(found.earthwork.dig_volume) == pytest.approx(cuts)  # far apart
 
 
 def test_spoil_is_what_the_bank_does_not_take() -> None:
-    found = option_of(POOL, ground={"kind": "level", "level": -0.2}).totals
+    found = option_of(POOL, ground={"kind": "level", "level": -0.2}).earthwork
     assert value(found.fill_volume) > 0
     assert value(found.spoil_volume) == pytest.approx(value(found.dig_volume) - value(found.fill_volume))
     assert "compact" in value_cautions(found.fill_volume)
@@ -95,16 +94,16 @@ def value_cautions(entry: Entry | None) -> str:
 
 
 def test_every_dig_says_to_have_services_located() -> None:
-    found = option_of(POOL).totals
-    assert "buried services" in value_cautions(found.pool_dig_volume[0])
-    assert "buried services" in value_cautions(found.dig_volume)
+    found = option_of(POOL)
+    assert "buried services" in value_cautions(found.totals.pool_dig_volume[0])
+    assert "buried services" in value_cautions(found.earthwork.dig_volume)
 
 
 def test_pools_near_each_other_share_the_ground_between_them() -> None:
     """Two digs in level ground 2 m above: more in the sum of both than in all."""
     near = pool_of(CIRCLE, TIERS, name="near", at=(9, 0), bank_batter=1.0)
-    found = option_of(POOL, near, ground={"kind": "level", "level": 2.0}).totals
-    alone = sum(figure.value for figure in found.pool_dig_volume)
+    found = option_of(POOL, near, ground={"kind": "level", "level": 2.0})
+    alone = sum(figure.value for figure in found.totals.pool_dig_volume)
     # At level h each is a circle of radius 4 + h, 9 m apart: their lens, from where they touch at 0.5 m up to 2 m.
     steps = [0.5 + 1.5 * (k + 0.5) / 3000 for k in range(3000)]
     lens = (
@@ -112,7 +111,7 @@ def test_pools_near_each_other_share_the_ground_between_them() -> None:
         * 1.5
         / 3000
     )
-    assert alone - value(found.dig_volume) == pytest.approx(lens, rel=2e-3)
+    assert alone - value(found.earthwork.dig_volume) == pytest.approx(lens, rel=2e-3)
 
 
 @pytest.mark.parametrize(("level", "told"), [(3.0, True), (0.5, False)])
@@ -126,7 +125,7 @@ def test_a_pool_higher_than_all_ground_is_named_and_the_rest_stands(level: float
     assert all(
         value == pytest.approx(3.0 - 0.9, abs=1e-6) for problem in over for value in [problem.given.terms[0].value]
     )
-    assert found.totals.total_net_volume is not None and found.totals.dig_volume is not None
+    assert found.totals.total_net_volume is not None and found.earthwork.dig_volume is not None
 
 
 def test_the_voids_of_gravel_give_the_net_volume_its_range() -> None:

@@ -386,7 +386,7 @@ class Quantity extends Control {
     this.slide.addEventListener("pointermove", (event) => this.pressed && event.pointerType === "pen" && this.pen(event));
     this.slide.addEventListener("input", () => this.slid());
     this.slide.addEventListener("keydown", (event) => this.key(event));
-    this.box.addEventListener("focus", () => setTimeout(() => this.box.select())); // a click would undo it before that
+    this.box.addEventListener("focus", () => setTimeout(() => this.box.matches(":focus") && this.box.select())); // a click would undo it before that
     this.box.addEventListener("keydown", (event) => this.type(event));
     this.box.addEventListener("blur", () => this.enter());
     this.release = this.release.bind(this);

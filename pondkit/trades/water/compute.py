@@ -133,6 +133,15 @@ def compute(
     return WaterResult(pump_wanted(drawn, parts, bodies, whole), run, year_figures, orders(drawn))
 
 
+def typical_run(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
+    """Pumps, levels, links and filter in balance at typical values alone, far sooner than with all ranges.
+
+    Args:
+        drawn, parts, bodies: As for ``running_water``.
+    """
+    return _running(drawn, parts, bodies, TYPICAL, TYPICAL)
+
+
 @remembered
 def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
     """Pumps, levels, links and filter in balance, each figure with its range.
@@ -142,7 +151,7 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater
         parts: The links as drawn.
         bodies: Every pool of the option.
     """
-    typical = _running(drawn, parts, bodies, TYPICAL, TYPICAL)
+    typical = typical_run(drawn, parts, bodies)
     if typical.pumping.balanced is None:
         return typical
     # What takes head moves the flow, and crests move the levels: their ends are met both ways.
@@ -167,6 +176,7 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater
     return replace(found, links=links, through=through)
 
 
+@remembered
 def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End) -> RunResult:
     """The water side in balance at typical coefficients, or at an end of what takes head and of the crests'
     coefficients.

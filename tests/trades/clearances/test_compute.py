@@ -78,7 +78,7 @@ def test_what_cannot_be_drawn_is_a_problem_and_the_rest_stands() -> None:
     kept = results.options[0].kept
     assert kept is not None
     assert [figure.subject for figure in kept.keep_out_distance] == ["pool / oak"]
-    assert results.options[0].totals.dig_volume
+    assert results.options[0].earthwork.dig_volume
 
 
 WAY = {"clear_width": 1.6, "machine_width": 1.2, "room": 0.1, "slope": 0.1, "points": [[0, -20], [0, -5]]}

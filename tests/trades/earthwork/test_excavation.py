@@ -64,19 +64,19 @@ def test_the_dig_has_them_and_the_spoil_what_does_not_go_back() -> None:
     without, found = option(RUNS), option(RUNS | {"trench_room": 0.1})
     assert without.excavation is None
     assert found.excavation and found.excavation.trench_dig_volume and found.excavation.backfill_volume
-    assert found.totals.dig_volume and without.totals.dig_volume
-    assert found.totals.spoil_volume and without.totals.spoil_volume
+    assert found.earthwork.dig_volume and without.earthwork.dig_volume
+    assert found.earthwork.spoil_volume and without.earthwork.spoil_volume
     more = found.excavation.trench_dig_volume.value
     back = found.excavation.backfill_volume.value
-    assert found.totals.dig_volume.value == pytest.approx(without.totals.dig_volume.value + more)
-    assert found.totals.spoil_volume.value == pytest.approx(without.totals.spoil_volume.value + more - back)
+    assert found.earthwork.dig_volume.value == pytest.approx(without.earthwork.dig_volume.value + more)
+    assert found.earthwork.spoil_volume.value == pytest.approx(without.earthwork.spoil_volume.value + more - back)
 
 
 def test_a_run_in_trouble_leaves_the_dig_out_where_trenches_are_asked_for() -> None:
     lost = RUNS | {"trench_room": 0.1, "runs": [*RUNS["runs"], {"from": "den", "to": "nowhere"}]}
     found = option(lost)
     assert found.excavation and found.excavation.trench_dig_volume is None
-    assert found.totals.dig_volume is None
+    assert found.earthwork.dig_volume is None
     assert found.totals.total_gross_volume
 
 

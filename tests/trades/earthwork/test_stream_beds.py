@@ -80,7 +80,7 @@ def test_a_bent_channel_in_uneven_ground_is_that_of_a_fine_grid() -> None:
     bends = [[6.0, 1.5], [8.0, 0.5]]
     drawn = CHANNEL | {"points": bends, "layer": 0.12}
     found = option([drawn], ground, lining=lining)
-    assert not found.problems and found.excavation and found.totals.dig_volume
+    assert not found.problems and found.excavation and found.earthwork.dig_volume
     line = LineString([[2.0, 0.0], [2.5, 0.0], *bends, [10.0, 0.5]])  # from waterline to waterline
     slope = 0.3 / (line.length - 0.5)
     n, b = 0.005, 0.7
@@ -104,7 +104,7 @@ def test_a_bent_channel_in_uneven_ground_is_that_of_a_fine_grid() -> None:
     (figure,) = found.excavation.link_dig_volume
     assert figure.subject == "up – low"
     assert figure.value == pytest.approx(alone, rel=4e-3)
-    assert found.totals.dig_volume.value == pytest.approx(whole, rel=1e-3)
+    assert found.earthwork.dig_volume.value == pytest.approx(whole, rel=1e-3)
     assert found.excavation.link_line_length[0].value == pytest.approx(line.length, rel=1e-9)
 
 
@@ -133,16 +133,16 @@ def test_a_channel_over_the_ground_is_bank_to_build() -> None:
         pools = [UPPER.changed(level=LOWER.level), put(LOWER, ("at",), (f"{away} m", "0 m"))]
         drawn = [CHANNEL | {"bank_height": high}]
         whole = option(drawn, ground, pools, earth={"bank_crest": crest, "bank_slope": slope})
-        assert whole.excavation and whole.excavation.total_link_bank and whole.totals.fill_volume
+        assert whole.excavation and whole.excavation.total_link_bank and whole.earthwork.fill_volume
         volumes.append(whole.excavation.total_link_bank.value)
         bare = option(drawn, ground, pools)
-        assert bare.excavation and bare.excavation.total_link_bank and bare.totals.fill_volume
+        assert bare.excavation and bare.excavation.total_link_bank and bare.earthwork.fill_volume
         inner.append(bare.excavation.total_link_bank.value)
         none = option([], ground, pools)
-        assert none.totals.fill_volume
-        more = bare.totals.fill_volume.value - none.totals.fill_volume.value
+        assert none.earthwork.fill_volume
+        more = bare.earthwork.fill_volume.value - none.earthwork.fill_volume.value
         assert more == pytest.approx(inner[-1], rel=1e-9)
-        assert whole.totals.spoil_volume is not None
+        assert whole.earthwork.spoil_volume is not None
     bed = 0.5 * deep
     sides = 2 * (batter * high * deep + batter * high**2 / 2)
     top = deep + high
@@ -163,7 +163,7 @@ def test_a_channel_that_crosses_a_hole_shares_its_ground_and_what_lies_under_it_
             each.excavation
             and each.excavation.trench_dig_volume
             and each.excavation.backfill_volume
-            and each.totals.dig_volume
+            and each.earthwork.dig_volume
         )
     assert both.excavation and alone.excavation and hole.excavation
     dug = [one.excavation.trench_dig_volume.value for one in (both, alone, hole)]  # type: ignore[union-attr]
@@ -175,8 +175,8 @@ def test_a_channel_that_crosses_a_hole_shares_its_ground_and_what_lies_under_it_
         open_up - body, abs=1e-6
     )
     none = option([])
-    assert alone.totals.dig_volume and none.totals.dig_volume
-    more = alone.totals.dig_volume.value - none.totals.dig_volume.value
+    assert alone.earthwork.dig_volume and none.earthwork.dig_volume
+    more = alone.earthwork.dig_volume.value - none.earthwork.dig_volume.value
     assert more == pytest.approx(alone.excavation.link_dig_volume[0].value, rel=1e-9)
 
 
@@ -210,7 +210,7 @@ def test_a_link_that_cannot_be_dug_is_named_and_leaves_the_dig_out(
     found = option([CHANNEL | changes], ground)
     problem = next(p for p in found.problems if p.path == ("links", 0, field))
     assert says in problem.allowed.text
-    assert found.totals.dig_volume is None and found.totals.fill_volume is None
+    assert found.earthwork.dig_volume is None and found.earthwork.fill_volume is None
     assert found.totals.total_gross_volume
 
 

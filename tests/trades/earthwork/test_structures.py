@@ -94,7 +94,7 @@ def test_cut_of_pool_holes_and_wall_together_is_that_of_a_fine_grid() -> None:
     whole = float(np.sum(stands - together)) * step**2
     found = option(WATER, WALLS)
     assert not found.problems
-    assert found.excavation and found.excavation.trench_dig_volume and found.totals.dig_volume
+    assert found.excavation and found.excavation.trench_dig_volume and found.earthwork.dig_volume
     assert [e.subject for e in found.excavation.body_hole_volume] == [
         "intake basin",
         "pump pit",
@@ -104,7 +104,7 @@ def test_cut_of_pool_holes_and_wall_together_is_that_of_a_fine_grid() -> None:
     figures = [*found.excavation.body_hole_volume, *found.excavation.footing_volume]
     for figure, grid in zip(figures, alone, strict=True):
         assert figure.value == pytest.approx(grid, rel=3e-3), figure.subject
-    assert found.totals.dig_volume.value == pytest.approx(whole, rel=1e-3)
+    assert found.earthwork.dig_volume.value == pytest.approx(whole, rel=1e-3)
     assert found.excavation.trench_dig_volume.value == pytest.approx(whole - pool_alone, rel=2e-3)
     assert sum(alone) > 1.05 * (whole - pool_alone)  # they do share ground
 
@@ -128,7 +128,7 @@ def test_what_goes_back_is_less_bodies_and_seats() -> None:
 def test_nothing_is_dug_where_no_size_and_no_line_is_entered() -> None:
     bare = option({"intake": {}, "filter": {}}, {"walls": [{"name": "w", "courses": [{}]}]})
     assert bare.excavation is None and bare.structures.each == ()
-    assert bare.totals.dig_volume
+    assert bare.earthwork.dig_volume
 
 
 @pytest.mark.parametrize(
@@ -161,7 +161,7 @@ def test_what_cannot_be_dug_is_named_and_leaves_the_sum_out(water: Any, walls: A
     found = option(water, walls, site=steep)
     (problem,) = [p for p in found.problems if says in p.given.text]
     assert problem.path == path
-    assert found.totals.dig_volume is None
+    assert found.earthwork.dig_volume is None
     assert found.totals.total_gross_volume
 
 

@@ -110,7 +110,7 @@ def test_a_book_that_does_not_close_is_not_used_and_the_rest_stands() -> None:
     assert "12 mm too low" in low or "1.2 cm too low" in low
     option = evaluate(project(given)).options[0]
     assert option.totals.total_gross_volume and option.totals.total_net_volume
-    assert option.totals.dig_volume is None
+    assert option.earthwork.dig_volume is None
     assert option.pools[0].dig_depth is None
 
 

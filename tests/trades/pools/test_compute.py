@@ -229,6 +229,6 @@ def test_an_option_holds_its_pools_in_any_order() -> None:
     one, two = pool_of(CIRCLE, TIERS, name="one"), pool_of(KIDNEY, TIERS, name="two", at=(12, 0))
     first, second = option_of(one, two), option_of(two, one)
     assert {p.name: p.gross_volume.value for p in first.pools} == {p.name: p.gross_volume.value for p in second.pools}
-    assert first.totals.dig_volume is not None
-    assert second.totals.dig_volume is not None
-    assert first.totals.dig_volume.value == pytest.approx(second.totals.dig_volume.value, rel=1e-12)
+    assert first.earthwork.dig_volume is not None
+    assert second.earthwork.dig_volume is not None
+    assert first.earthwork.dig_volume.value == pytest.approx(second.earthwork.dig_volume.value, rel=1e-12)

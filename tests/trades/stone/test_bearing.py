@@ -154,9 +154,9 @@ def test_beds_are_dug_and_ordered() -> None:
     assert made.bearing is not None
     assert made.bearing.bedding_order is not None
     assert made.bearing.bedding_order.value == pytest.approx(volume)
-    assert made.totals.dig_volume is not None
-    assert plain.totals.dig_volume is not None
-    assert made.totals.dig_volume.value - plain.totals.dig_volume.value == pytest.approx(volume)
+    assert made.earthwork.dig_volume is not None
+    assert plain.earthwork.dig_volume is not None
+    assert made.earthwork.dig_volume.value - plain.earthwork.dig_volume.value == pytest.approx(volume)
 
 
 def at_radius(feet: float) -> dict[str, Any]:
@@ -193,7 +193,7 @@ def test_a_place_on_a_face_and_a_shelf_too_narrow_are_refused() -> None:
     assert "that the dig makes 5 ft wide" in said
     assert "widen it" in said
     made = evaluate(project(at_radius(14.9))).options[0]
-    assert made.totals.dig_volume is None  # it would lack a bed
+    assert made.earthwork.dig_volume is None  # it would lack a bed
     assert made.totals.total_gross_volume is not None
 
 

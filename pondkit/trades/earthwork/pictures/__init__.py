@@ -22,7 +22,7 @@ CUT_FILL = Panel(
     excavation.cut_fill,
     excavation.alt_cut_fill,
     ("pools", "works", "excavation.cuts", "ground", "span"),
-    ("option.name", "pools", "excavation", "totals.dig_volume", "totals.fill_volume"),
+    ("option.name", "pools", "excavation", "earthwork.dig_volume", "earthwork.fill_volume"),
     keys(
         "dig_volume pool_dig_volume fill_volume rim_above_ground dig_depth steepest_dig_face edge_set_back "
         "body_hole_volume footing_volume link_dig_volume link_bank_volume total_link_bank link_line_length "
