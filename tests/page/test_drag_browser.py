@@ -120,6 +120,32 @@ def moved_as_drawn(page: Page, hand: Hand) -> None:
     )
 
 
+# All that a person sees of the design: traces of each picture, key figures without their change, boxes of the controls.
+STANDS = """() => ({
+  pictures: [...document.querySelectorAll('.pondkit-plot')].map(plot => JSON.stringify(plot.data)),
+  figures: [...document.querySelectorAll('.pk-figure b')].map(each => each.textContent),
+})"""
+
+
+def standing(page: Page) -> dict[str, list[str]]:
+    boxes = page.locator("input.box:visible").evaluate_all("boxes => boxes.map(each => each.value)")
+    return {**page.evaluate(STANDS), "boxes": boxes}
+
+
+def as_loaded_anew(browser: Browser, page: Page, url: str) -> None:
+    """What stands on a page is what stands where its file is loaded anew, in a browser that has kept nothing."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, has_touch=True)
+    try:
+        fresh = context.new_page()
+        expect_first_screen(fresh, url)
+        settled(fresh)
+        there = standing(fresh)
+        assert all(there.values()) and "…" not in there["figures"]
+        assert standing(page) == there
+    finally:
+        context.close()
+
+
 @contextmanager
 def served(browser: Browser, script: str, arguments: list[str], log: Path) -> Iterator[tuple[Page, Any, str]]:
     process, url = serving.start(script, arguments, log)
@@ -141,7 +167,9 @@ def test_the_last_value_of_a_drag_arrives_whatever_happens_meanwhile(
     delay = tmp_path / "delay"
     delay.write_text("0", encoding="utf-8")
     script = "tests/page/slow_app.py"
-    with served(browser, script, [str(mine), str(delay)], tmp_path / "log") as (page, _, _):
+    job, file = json.loads(mine.read_text(encoding="utf-8")), tmp_path / "mine.json"
+    file.write_text(json.dumps(job), encoding="utf-8")
+    with served(browser, script, [str(file), str(delay)], tmp_path / "log") as (page, _, url):
         tools = page.context.new_cdp_session(page)
         hand = Hand(page, tools)
         start = "30 in"
@@ -189,7 +217,11 @@ def test_the_last_value_of_a_drag_arrives_whatever_happens_meanwhile(
         arrived(page, box(page, *DEPTH).input_value())
         # Nothing is stuck: the next drag is as any other.
         before = box(page, *DEPTH).input_value()
-        arrived(page, hand.drag(40, 41, 42))
+        last = hand.drag(40, 41, 42)
+        arrived(page, last)
+        job["options"][0]["pools"][0]["tiers"][1]["depth"] = last
+        file.write_text(json.dumps(job), encoding="utf-8")
+        as_loaded_anew(browser, page, url)
         one_step_back(page, before)
 
 
