@@ -386,7 +386,8 @@ class Quantity extends Control {
     this.slide.addEventListener("pointermove", (event) => this.pressed && event.pointerType === "pen" && this.pen(event));
     this.slide.addEventListener("input", () => this.slid());
     this.slide.addEventListener("keydown", (event) => this.key(event));
-    this.box.addEventListener("focus", () => setTimeout(() => this.box.matches(":focus") && this.box.select())); // a click would undo it before that
+    // Later, as a click would undo it; by then the hand may be elsewhere.
+    this.box.addEventListener("focus", () => setTimeout(() => this.box.matches(":focus") && this.box.select()));
     this.box.addEventListener("keydown", (event) => this.type(event));
     this.box.addEventListener("blur", () => this.enter());
     this.release = this.release.bind(this);
