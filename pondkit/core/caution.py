@@ -34,9 +34,9 @@ class Caution(Words):
         return replace(self, about=tuple(names))
 
 
-def of_every_job(said: Words) -> bool:
+def of_every_job(text: Words) -> bool:
     """True for a reminder: what is true of every job of the kind."""
-    return isinstance(said, Caution) and said.rank == REMINDER
+    return isinstance(text, Caution) and text.rank == REMINDER
 
 
 @dataclass(frozen=True)
@@ -69,8 +69,8 @@ class CautionRule:
         texts = {name: value for name, value in named.items() if isinstance(value, str)}
         figures = {name: value for name, value in named.items() if not isinstance(value, str)}
         text = re.sub(r"\{(\w+)\}", lambda match: texts.get(match[1], match[0]), self.text)
-        made = words(text, **figures)
-        return Caution(made.text, made.terms, rank or self.rank, self.key)
+        message = words(text, **figures)
+        return Caution(message.text, message.terms, rank or self.rank, self.key)
 
     def where(
         self,
@@ -100,8 +100,8 @@ class CautionRule:
         return (self(None if passed[1] or self.rank == REMINDER else CHECK, **named),)
 
 
-def _given(own: float | None, declared: float | None, none: float) -> float:
-    return own if own is not None else declared if declared is not None else none
+def _given(own_limit: float | None, declared: float | None, none: float) -> float:
+    return own_limit if own_limit is not None else declared if declared is not None else none
 
 
 @dataclass(frozen=True)

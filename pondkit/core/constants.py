@@ -26,10 +26,10 @@ def _curves() -> "tuple[PchipInterpolator, PchipInterpolator]":
     from scipy.interpolate import PchipInterpolator
 
     rows = table("core/water")
-    at = [float(row["temperature_c"]) for row in rows]
+    temperatures = [float(row["temperature_c"]) for row in rows]
     return (
-        PchipInterpolator(at, [float(row["density_kg_m3"]) for row in rows]),
-        PchipInterpolator(at, [float(row["kinematic_viscosity_mm2_s"]) * 1e-6 for row in rows]),
+        PchipInterpolator(temperatures, [float(row["density_kg_m3"]) for row in rows]),
+        PchipInterpolator(temperatures, [float(row["kinematic_viscosity_mm2_s"]) * 1e-6 for row in rows]),
     )
 
 

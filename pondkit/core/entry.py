@@ -192,8 +192,8 @@ def entry(
         values = [float(relation(**case)) for case in cases]
         low, high = min(values), max(values)
     ends = (value if low is None else low, value, value if high is None else high)
-    kept = [caution for rule in facts.kept for caution in rule.where(*ends)]
-    carried = [*cautions, *carried, *_passed(facts.limits, cases), *kept]
+    limited = [caution for rule in facts.kept for caution in rule.where(*ends)]
+    carried = [*cautions, *carried, *_passed(facts.limits, cases), *limited]
     terms = tuple(Term(name, typical[name], kind) for name, kind in facts.kinds.items() if name in typical)
     return Entry(
         subject=subject,
@@ -220,26 +220,26 @@ def _gathered(
     corners: list[Corner] = []
     sources: list[str] = []
     carried: list[Words] = []
-    for name, given in inputs.items():
-        if name not in kinds or type(given) is float:
-            typical[name] = given
-        elif isinstance(given, Range):
-            typical[name] = given.typical
-            sources.append(given.source)
-            if given.low < given.high:
-                corners.append(((name, given.low), (name, given.high)))
-        elif isinstance(given, Entry):
-            typical[name] = given.value
-            carried += given.cautions
-            if given.low is not None:
-                corners.append(((name, given.least), (name, given.most)))
-        elif isinstance(given, (tuple, list)):
-            parts = tuple(given)
+    for name, value in inputs.items():
+        if name not in kinds or type(value) is float:
+            typical[name] = value
+        elif isinstance(value, Range):
+            typical[name] = value.typical
+            sources.append(value.source)
+            if value.low < value.high:
+                corners.append(((name, value.low), (name, value.high)))
+        elif isinstance(value, Entry):
+            typical[name] = value.value
+            carried += value.cautions
+            if value.low is not None:
+                corners.append(((name, value.least), (name, value.most)))
+        elif isinstance(value, (tuple, list)):
+            parts = tuple(value)
             typical[name] = tuple(p.value if isinstance(p, Entry) else float(p) for p in parts)
             carried += [c for p in parts if isinstance(p, Entry) for c in p.cautions]
             corners += _ends(name, parts)
         else:
-            typical[name] = float(given)
+            typical[name] = float(value)
     return typical, corners, carried, sources
 
 
@@ -256,9 +256,9 @@ def _passed(limits: tuple[Limit, ...], cases: list[dict[str, Any]]) -> list[Word
     """Cautions of the limits that the typical inputs (the first case) or a corner of their ranges passes."""
     cautions: list[Words] = []
     for limit in limits:
-        kept = [limit.predicate(**{name: case[name] for name in limit.names}) for case in cases]
-        if not all(kept):
-            cautions.append(limit.caution(CHECK if kept[0] and limit.caution.rank == ACT else None))
+        holding = [limit.predicate(**{name: case[name] for name in limit.names}) for case in cases]
+        if not all(holding):
+            cautions.append(limit.caution(CHECK if holding[0] and limit.caution.rank == ACT else None))
     return cautions
 
 

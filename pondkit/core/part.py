@@ -18,24 +18,24 @@ from pondkit.core.units import Entered, Kind, System, UnitError, kind_of, read
 
 
 def _reader(kind: Kind) -> PlainValidator:
-    def check(given: Any, info: ValidationInfo) -> float:
+    def check(value: Any, info: ValidationInfo) -> float:
         system: System = (info.context or {}).get("units", "us")
         try:
-            return read(given, kind, system)
+            return read(value, kind, system)
         except UnitError as error:
             raise PydanticCustomError("quantity", "{reason}", {"reason": error.reason, "mend": error.mend}) from None
 
     return PlainValidator(check)
 
 
-def _whole(given: Any) -> int:
+def _whole(entered: Any) -> int:
     try:
-        value = read(given, units.COUNT, "us")
+        value = read(entered, units.COUNT, "us")
     except UnitError as error:
         raise PydanticCustomError("quantity", "{reason}", {"reason": error.reason, "mend": error.mend}) from None
     if value != int(value):
         raise PydanticCustomError(
-            "quantity", "{reason}", {"reason": f"{given!r} is not a whole number", "mend": "write 1, 2, 3 …"}
+            "quantity", "{reason}", {"reason": f"{entered!r} is not a whole number", "mend": "write 1, 2, 3 …"}
         )
     return int(value)
 
@@ -105,24 +105,24 @@ class Choice:
     def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         return {"type": "string", "enum": list(self.names)}
 
-    def _check(self, given: Any) -> str:
-        if given in self.names:
-            return str(given)
-        text = str(given)[: units.MOST_TEXT]
+    def _check(self, value: Any) -> str:
+        if value in self.names:
+            return str(value)
+        text = str(value)[: units.MOST_TEXT]
         near = difflib.get_close_matches(text, self.names, 1, 0.3)
-        told, alike = ", ".join(self.names), difflib.get_close_matches(text, self.names, NEAREST, ALIKE)
-        if alike and len(told) > MOST_TOLD:  # a long table: those that may be meant
-            told = f"{', '.join(alike)}, and {len(self.names) - len(alike)} more"
+        names_text, alike = ", ".join(self.names), difflib.get_close_matches(text, self.names, NEAREST, ALIKE)
+        if alike and len(names_text) > MOST_TOLD:  # a long table: those that may be meant
+            names_text = f"{', '.join(alike)}, and {len(self.names) - len(alike)} more"
         raise PydanticCustomError(
             "choice",
             "{given} is none of the choices",
-            {"given": units.brief(given), "names": told, "near": near[0] if near else ""},
+            {"given": units.brief(value), "names": names_text, "near": near[0] if near else ""},
         )
 
 
 @cache
-def _bound(given: str | float | None, kind: Kind) -> float | None:
-    return None if given is None else float(read(given, kind, "us"))
+def _bound(bound: str | float | None, kind: Kind) -> float | None:
+    return None if bound is None else float(read(bound, kind, "us"))
 
 
 @dataclass(frozen=True)
@@ -144,18 +144,18 @@ class Ask:
 
     def written(self, side: Literal["low", "high"], kind: Kind, system: System) -> str | float | None:
         """A bound in the units of a system, rounded inward to four figures where it is declared in the other's."""
-        given = getattr(self, side)
-        if kind.plain or given is None or units.system_of(str(given)) in ("", system):
-            return given  # type: ignore[no-any-return]
-        value = _bound(given, kind) or 0.0
+        bound = getattr(self, side)
+        if kind.plain or bound is None or units.system_of(str(bound)) in ("", system):
+            return bound  # type: ignore[no-any-return]
+        value = _bound(bound, kind) or 0.0
         unit = units.unit_for(value, kind, system)
         return units.inward(units.magnitude(value, kind, unit, system), down=side == "high") + f" {units.pretty(unit)}"
 
     def stride(self, kind: Kind, system: System) -> tuple[float, str]:
         """(step in the unit, unit) of a slider in a system."""
-        given = self.step[0 if system == "us" else 1]
-        unit = "" if kind.plain else units.unit_in(str(given))
-        return units.magnitude(float(read(given, kind, system)), kind, unit, system), unit
+        step = self.step[0 if system == "us" else 1]
+        unit = "" if kind.plain else units.unit_in(str(step))
+        return units.magnitude(float(read(step, kind, system)), kind, unit, system), unit
 
 
 def ask(
@@ -193,17 +193,17 @@ class Part(BaseModel):
     @field_validator("*", mode="after")
     @classmethod
     def _within_bounds(cls, value: Any, info: ValidationInfo) -> Any:
-        said = ask_of(cls, info.field_name or "")
+        declared = ask_of(cls, info.field_name or "")
         kind = kind_in(cls, info.field_name or "")
-        if said and kind:
+        if declared and kind:
             for number in _numbers(value):
-                low, high = said.bound("low", kind), said.bound("high", kind)
+                low, high = declared.bound("low", kind), declared.bound("high", kind)
                 # A bound typed in the other system may differ from the same bound by rounding.
                 slack = 1e-9 * max(abs(low or 0.0), abs(high or 0.0))
                 if (low is not None and number < low - slack) or (high is not None and number > high + slack):
                     text = number.text if isinstance(number, Entered) else f"{number:g}"
                     system: System = (info.context or {}).get("units", "us")
-                    ends = {side: said.written(side, kind, system) for side in ("low", "high")}
+                    ends = {side: declared.written(side, kind, system) for side in ("low", "high")}
                     raise PydanticCustomError("bounds", "{given}", {"given": text, **ends})
         return value
 
@@ -255,13 +255,13 @@ def several_lines(part: type[Part], name: str) -> bool:
 
 def choices_in(part: type[Part], name: str) -> tuple[str, ...]:
     """Names that a field offers; empty where it is free."""
-    return found.names if (found := _choice_in(part, name)) else ()
+    return choice.names if (choice := _choice_in(part, name)) else ()
 
 
 def labels_in(part: type[Part], name: str) -> dict[str, str]:
     """What the names that a field offers stand for; empty where they speak for themselves."""
-    found = _choice_in(part, name)
-    return dict(zip(found.names, found.labels, strict=True)) if found and found.labels else {}
+    choice = _choice_in(part, name)
+    return dict(zip(choice.names, choice.labels, strict=True)) if choice and choice.labels else {}
 
 
 def _choice_in(part: type[Part], name: str) -> Choice | None:
@@ -319,12 +319,12 @@ def put(part: P, path: Path, value: Any, system: System = "us") -> P:
     if not rest:
         fields = {name: getattr(part, name) for name in type(part).model_fields}
         return type(part).model_validate(fields | {head: value}, context={"units": system}, by_name=True)
-    held = getattr(part, head)
+    child = getattr(part, head)
     index = rest[0]
     if not isinstance(index, int):
-        return part.changed(**{head: put(held, tuple(rest), value, system)})
-    inner = put(held[index], tuple(rest[1:]), value, system) if len(rest) > 1 else value
-    items = (*held[:index], inner, *held[index + 1 :])
-    if len(rest) > 1 and isinstance(held[index], Part):
+        return part.changed(**{head: put(child, tuple(rest), value, system)})
+    inner = put(child[index], tuple(rest[1:]), value, system) if len(rest) > 1 else value
+    items = (*child[:index], inner, *child[index + 1 :])
+    if len(rest) > 1 and isinstance(child[index], Part):
         return part.changed(**{head: items})
     return put(part, (head,), items, system)

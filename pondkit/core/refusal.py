@@ -61,10 +61,10 @@ def refusal(error: ValidationError, model: type[Part], data: Any = None) -> Refu
         model: The part that was read.
         data: What was read, where it is at hand; gives things their names.
     """
-    found = error.errors(include_url=False)
+    errors = error.errors(include_url=False)
     # A list whose items are at fault is reported as too short as well: say only the fault itself.
-    heads = {fault["loc"][:depth] for fault in found for depth in range(len(fault["loc"]))}
-    faults = [fault for fault in found if fault["type"] != "too_short" or fault["loc"] not in heads]
+    heads = {fault["loc"][:depth] for fault in errors for depth in range(len(fault["loc"]))}
+    faults = [fault for fault in errors if fault["type"] != "too_short" or fault["loc"] not in heads]
     reasons = [_reason(dict(fault), model, data) for fault in faults[:MOST_REASONS]]
     if len(faults) > MOST_REASONS:
         reasons.append(f"… and {len(faults) - MOST_REASONS} more.")
@@ -82,70 +82,72 @@ def _reason(fault: dict[str, Any], model: type[Part], data: Any) -> str:
     lacking = loc[-1] if kind == "missing" and isinstance(loc[-1], int) else None
     spot = _spot(loc if lacking is None else loc[:-1], model, data)
     where, label, holder = spot.where, spot.label, spot.holder
-    ctx, given = fault.get("ctx", {}), fault.get("input")
-    shown = brief(given) if isinstance(given, (str, int, float)) else what(given)
+    ctx, value = fault.get("ctx", {}), fault.get("input")
+    value_text = brief(value) if isinstance(value, (str, int, float)) else what(value)
     match kind:
         case "quantity":
             return f"{where}{label}: {ctx['reason']}; {ctx['mend']}."
         case "bounds":
             unit_note = (
                 f" (a bare number is read as {ctx['given']})"
-                if isinstance(given, (int, float)) and not isinstance(given, bool)
+                if isinstance(value, (int, float)) and not isinstance(value, bool)
                 else ""
             )
             return f"{where}{label} is {ctx['given']}{unit_note}; allowed is {_between(ctx['low'], ctx['high'])}."
         case "choice":
-            meant = f" Did you mean '{ctx['near']}'?" if ctx["near"] else ""
-            return f"{where}{label}: {ctx['given']} is not known.{meant} Choices: {ctx['names']}."
+            suggestion = f" Did you mean '{ctx['near']}'?" if ctx["near"] else ""
+            return f"{where}{label}: {ctx['given']} is not known.{suggestion} Choices: {ctx['names']}."
         case "extra_forbidden":
-            known, key = [key_of(field, name) for name, field in holder.model_fields.items()], spot.key
-            return f"{where}{brief(key)} is no key here.{_near(key, known, 0.4)} Keys: {', '.join(known)}."
+            keys, key = [key_of(field, name) for name, field in holder.model_fields.items()], spot.key
+            return f"{where}{brief(key)} is no key here.{_near(key, keys, 0.4)} Keys: {', '.join(keys)}."
         case "missing" if lacking is not None:
             return f"{where}{label} lacks its number {lacking + 1}; write all of them in one list."
         case "missing":
             return f"{where}{label} is not filled in; write '{spot.key}' with its value."
         case "union_tag_invalid" | "union_tag_not_found":
             tags = _tags(holder, spot.key)
-            said = f"{where}{label}: {_no_tag(ctx['discriminator'].strip(chr(39)), ctx.get('tag'), tags, given)}"
-            return f"{said} Choices: {', '.join(tags)}."
+            message = f"{where}{label}: {_no_tag(ctx['discriminator'].strip(chr(39)), ctx.get('tag'), tags, value)}"
+            return f"{message} Choices: {', '.join(tags)}."
         case "too_long":
-            given = ctx["actual_length"] or "too many"
-            return f"{where}{label}: {given} are given; at most {ctx['max_length']} are allowed. Leave some out."
+            value = ctx["actual_length"] or "too many"
+            return f"{where}{label}: {value} are given; at most {ctx['max_length']} are allowed. Leave some out."
         case "too_short":
-            given = ctx["actual_length"]
-            return f"{where}{label}: {given} are given; at least {ctx['min_length']} are needed. Add some."
+            value = ctx["actual_length"]
+            return f"{where}{label}: {value} are given; at least {ctx['min_length']} are needed. Add some."
         case "string_too_short":
-            return f"{where}{label} is {shown}; write at least {_counted(ctx['min_length'])}."
+            return f"{where}{label} is {value_text}; write at least {_counted(ctx['min_length'])}."
         case "string_too_long":
-            return f"{where}{label} is {shown}, {_counted(len(given or ''))} long; write at most {ctx['max_length']}."
+            return (
+                f"{where}{label} is {value_text}, {_counted(len(value or ''))} long; write at most {ctx['max_length']}."
+            )
         case "string_pattern_mismatch":
             many = ctx["pattern"] == LINES
             mend = "take it out" if many else "write it on one line, without it"
-            return f"{where}{label} is {shown}, which has {control_in(given or '', lines=many)} in it; {mend}."
+            return f"{where}{label} is {value_text}, which has {control_in(value or '', lines=many)} in it; {mend}."
         case "string_type":
-            return f"{where}{label} is {shown}; write a text in quotes."
+            return f"{where}{label} is {value_text}; write a text in quotes."
         case "tuple_type" | "list_type":
-            return f"{where}{label} is {shown}; write a list in [ ]."
+            return f"{where}{label} is {value_text}; write a list in [ ]."
         case "model_type" | "model_attributes_type" | "dict_type":
-            return f"{where}{label} is {shown}; write an object in {{ }}."
+            return f"{where}{label} is {value_text}; write an object in {{ }}."
         case "bool_type" | "bool_parsing":
-            return f"{where}{label} is {shown}; write true or false."
+            return f"{where}{label} is {value_text}; write true or false."
         case _:
-            return f"{where}{label} is {shown}: {fault['msg']}."
+            return f"{where}{label} is {value_text}: {fault['msg']}."
 
 
-def _no_tag(key: str, tag: Any, tags: list[str], given: Any) -> str:
+def _no_tag(key: str, tag: Any, tags: list[str], value: Any) -> str:
     """What is wrong with the key that says which member of a union a part is."""
     if tag is not None:
         return f"{brief(tag)} is not known.{_near(tag, tags, 0.3)}"
-    names = [name[:MOST_TEXT] for name in given] if isinstance(given, dict) else []
-    meant = difflib.get_close_matches(key, names, 1, 0.4)
-    return f"'{key}' is not filled in." + (f" Did you mean '{key}' by {brief(meant[0])}?" if meant else "")
+    names = [name[:MOST_TEXT] for name in value] if isinstance(value, dict) else []
+    near_names = difflib.get_close_matches(key, names, 1, 0.4)
+    return f"'{key}' is not filled in." + (f" Did you mean '{key}' by {brief(near_names[0])}?" if near_names else "")
 
 
-def _near(given: Any, known: list[str], alike: float) -> str:
-    found = difflib.get_close_matches(str(given)[:MOST_TEXT], known, 1, alike)
-    return f" Did you mean '{found[0]}'?" if found else ""
+def _near(value: Any, names: list[str], alike: float) -> str:
+    matches = difflib.get_close_matches(str(value)[:MOST_TEXT], names, 1, alike)
+    return f" Did you mean '{matches[0]}'?" if matches else ""
 
 
 def _counted(characters: int) -> str:
@@ -174,31 +176,31 @@ class _Spot:
 
 def _spot(loc: Location, model: type[Part], data: Any) -> _Spot:
     """A location of the library's in words."""
-    holder, said, at = model, list[str](), data
+    holder, labels, node = model, list[str](), data
     steps = list(loc)
     while steps:
         step = str(steps.pop(0))
         inner = _part_in(holder, step, steps)
-        at = at.get(step) if isinstance(at, dict) else None
+        node = node.get(step) if isinstance(node, dict) else None
         if inner is None or not steps:
             numbers = [f"number {n + 1}" for n in steps if isinstance(n, int)][:1]
-            return _Spot(holder, (*said, *numbers), step, _label(holder, step))
+            return _Spot(holder, (*labels, *numbers), step, _label(holder, step))
         if isinstance(index := steps[0], int):
             del steps[0]
-            at = at[index] if isinstance(at, list) and index < len(at) else None
-            said.append(_named(f"{inner.title_of_part} {index + 1}", at))
+            node = node[index] if isinstance(node, list) and index < len(node) else None
+            labels.append(_named(f"{inner.title_of_part} {index + 1}", node))
             if not steps:
-                return _Spot(inner, tuple(said[:-1]), step, said[-1])
+                return _Spot(inner, tuple(labels[:-1]), step, labels[-1])
         else:
             if steps[0] == _tag(inner):
                 steps.pop(0)  # the member of a union that the library read it as
-            said.append(step if step in ("underlay", "overlay") else inner.title_of_part)
+            labels.append(step if step in ("underlay", "overlay") else inner.title_of_part)
         holder = inner
-    return _Spot(holder, tuple(said), "", said[-1] if said else holder.title_of_part)
+    return _Spot(holder, tuple(labels), "", labels[-1] if labels else holder.title_of_part)
 
 
-def _named(part: str, at: Any) -> str:
-    name = (at.get("name") or at.get("zone")) if isinstance(at, dict) else None
+def _named(part: str, node: Any) -> str:
+    name = (node.get("name") or node.get("zone")) if isinstance(node, dict) else None
     return f"{part} {brief(name)}" if isinstance(name, str) else part
 
 
@@ -230,25 +232,25 @@ def _members(annotation: Any) -> Iterator[type[Part]]:
 
 def _label(holder: type[Part], key: str) -> str:
     for name, field in holder.model_fields.items():
-        if key in (name, field.alias) and (said := ask_of(holder, name)):
-            return said.label
+        if key in (name, field.alias) and (declared := ask_of(holder, name)):
+            return declared.label
     return brief(key)
 
 
 def place(project: Part, path: Path) -> str:
     """A path in words: "option 'A', pool 'lower', tier 2 'deep', depth"."""
-    said: list[str] = []
-    at: Any = project
+    labels: list[str] = []
+    node: Any = project
     for step in path:
-        holder = at
-        at = at[step] if isinstance(step, int) else getattr(at, step, None)
+        holder = node
+        node = node[step] if isinstance(step, int) else getattr(node, step, None)
         if isinstance(step, int):
-            if isinstance(at, Part):
-                name = getattr(at, "name", None) or getattr(at, "zone", None)
-                said.append(f"{at.title_of_part} {name!r}" if name else f"{at.title_of_part} {step + 1}")
+            if isinstance(node, Part):
+                name = getattr(node, "name", None) or getattr(node, "zone", None)
+                labels.append(f"{node.title_of_part} {name!r}" if name else f"{node.title_of_part} {step + 1}")
             else:
-                said.append(f"number {step + 1}")
-        elif isinstance(holder, Part) and not (isinstance(at, tuple) and at and isinstance(at[0], Part)):
+                labels.append(f"number {step + 1}")
+        elif isinstance(holder, Part) and not (isinstance(node, tuple) and node and isinstance(node[0], Part)):
             declared = ask_of(type(holder), step)
-            said.append((declared.label if declared else step).lower())
-    return ", ".join(said)
+            labels.append((declared.label if declared else step).lower())
+    return ", ".join(labels)

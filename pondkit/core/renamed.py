@@ -23,9 +23,9 @@ def renames(kind: str) -> dict[str, str]:
 
 def takeoff_key(key: str) -> str:
     """The key of the takeoff that an older one is called now; a key that was never renamed is given back."""
-    known = renames("takeoff")
-    while key in known:
-        key = known[key]
+    renamed_keys = renames("takeoff")
+    while key in renamed_keys:
+        key = renamed_keys[key]
     return key
 
 
@@ -43,7 +43,7 @@ def with_new_keys(data: Any) -> Any:
 def _renamed(data: Any, path: tuple[str, ...], new: str, place: tuple[str, ...]) -> Any:
     step, rest = path[0], path[1:]
     if step == "*" and isinstance(data, list):
-        return [_renamed(item, rest, new, (*place, str(at + 1))) for at, item in enumerate(data)]
+        return [_renamed(item, rest, new, (*place, str(index + 1))) for index, item in enumerate(data)]
     if not isinstance(data, dict) or step not in data:
         return data
     if rest:

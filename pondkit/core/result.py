@@ -49,13 +49,15 @@ class ToFill:
     waits: Words
 
 
-def no_such(path: Path, what: str, name: str, known: Iterable[str]) -> Problem:
-    """The problem of a name that no part has: ``what`` is the kind of part ("pool"), ``known`` the names there are."""
-    names = tuple(known)
+def no_such(path: Path, thing: str, name: str, options: Iterable[str]) -> Problem:
+    """Problem of a name that no part has. ``thing``: kind of part ("pool"); ``options``: the existing names."""
+    names = tuple(options)
     near = difflib.get_close_matches(name, names, 1, 0.4)
     choose = f"write '{near[0]}' if that is meant" if near else "choose one of these"
-    allowed = f"one of {', '.join(names)}" if names else f"a {what} that is there"
-    return Problem(path, words(f"no {what} is called '{name}'"), words(allowed), words(f"{choose}, or rename a {what}"))
+    allowed = f"one of {', '.join(names)}" if names else f"a {thing} that is there"
+    return Problem(
+        path, words(f"no {thing} is called '{name}'"), words(allowed), words(f"{choose}, or rename a {thing}")
+    )
 
 
 class Trouble(Exception):
@@ -86,8 +88,8 @@ class Result:
             for key, entry in every:
                 keyed[key] = (*keyed.get(key, ()), entry)
             self.__dict__["_held"] = every, keyed
-        held: tuple[tuple[tuple[str, Entry], ...], dict[str, tuple[Entry, ...]]] = self.__dict__["_held"]
-        return held
+        gathered: tuple[tuple[tuple[str, Entry], ...], dict[str, tuple[Entry, ...]]] = self.__dict__["_held"]
+        return gathered
 
 
 def keys_in(hint: Any) -> Iterator[str]:
@@ -109,11 +111,11 @@ def _holds_entry(hint: Any) -> bool:
 
 def by_key(parts: Iterable[Holder]) -> dict[str, list[Entry]]:
     """Every figure of some results, by key."""
-    found: dict[str, list[Entry]] = {}
+    entries: dict[str, list[Entry]] = {}
     for part in parts:
         for key, figure in part.entries():
-            found.setdefault(key, []).append(figure)
-    return found
+            entries.setdefault(key, []).append(figure)
+    return entries
 
 
 def _entries(name: str, value: Any) -> Iterator[tuple[str, Entry]]:

@@ -45,8 +45,8 @@ SEEPING = "seeping or submerged ground"
 def soil_row(soil: str, seeps: bool) -> Row:
     """The row of a soil for its temporary slope; where water seeps in, that of seeping ground, but rock stays rock."""
     rows = rows_by_name("trades/ground/soils")
-    own, wet = rows[soil], rows[SEEPING]
-    return wet if seeps and 0 < float(own["steepest_h_per_v"]) < float(wet["steepest_h_per_v"]) else own
+    soil_values, wet = rows[soil], rows[SEEPING]
+    return wet if seeps and 0 < float(soil_values["steepest_h_per_v"]) < float(wet["steepest_h_per_v"]) else soil_values
 
 
 def bears_as_listed(soil: str) -> bool:
@@ -125,10 +125,10 @@ ORDER = (
 @cache
 def figure_words() -> dict[str, Row]:
     """Rows of all tables of words by key, group after group."""
-    found = gathered("words")
-    if unknown := {row["group"] for row in found.values()} - set(ORDER):
+    rows = gathered("words")
+    if unknown := {row["group"] for row in rows.values()} - set(ORDER):
         raise ValueError(f"words.csv names groups that core/tables.py does not have: {', '.join(sorted(unknown))}")
-    return dict(sorted(found.items(), key=lambda item: ORDER.index(item[1]["group"])))
+    return dict(sorted(rows.items(), key=lambda item: ORDER.index(item[1]["group"])))
 
 
 def group_of(key: str) -> str:

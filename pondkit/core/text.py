@@ -27,11 +27,11 @@ def control_in(text: str, *, lines: bool = False) -> str:
     match = re.search(f"[{_NO_BREAK if lines else _CONTROLS}]", text)
     if not match:
         return ""
-    found = match[0]
-    if found in _BREAKS:
+    character = match[0]
+    if character in _BREAKS:
         return "a line break"
-    code = f"U+{ord(found):04X}"
-    if re.match(f"[{_DIRECTION}]", found):
+    code = f"U+{ord(character):04X}"
+    if re.match(f"[{_DIRECTION}]", character):
         return f"a character that turns the direction of writing ({code})"
     return f"a control character ({code})"
 

@@ -25,9 +25,9 @@ class Typed:
         """A mass [kg], in pounds or kilograms, rounded up to tens."""
         return self._text(value, MASS, "lb" if self.system == "us" else "kg", 10.0, math.ceil)
 
-    def place(self, at: tuple[float, float], step: float = 0.1) -> list[str]:
+    def place(self, place: tuple[float, float], step: float = 0.1) -> list[str]:
         """A place on the site [m]."""
-        return [self.far(at[0], step), self.far(at[1], step)]
+        return [self.far(place[0], step), self.far(place[1], step)]
 
     def either(self, us: str, si: str) -> str:
         """One of two round values."""

@@ -66,19 +66,19 @@ def _doubt(word: str, system: System, text: str = "") -> UnitError | None:
     """What is in doubt about a unit word; the readings of ``text``, in which it stands, one for each thing it may
     mean."""
     lower = word.lower()
-    meant: tuple[str, ...]
+    alternatives: tuple[str, ...]
     if lower in _TON:
-        reason, meant = f"'{word}' could be three things", _TONS
+        reason, alternatives = f"'{word}' could be three things", _TONS
         mend = "write 'short ton', 'long ton' or 'tonne'"
     elif lower in _GALLONS and system != "us":
         rate = {"gpm": "/min", "gph": "/h"}.get(lower, "")
-        meant = (f"US gal{rate}", f"imperial gal{rate}")
+        alternatives = (f"US gal{rate}", f"imperial gal{rate}")
         spoken = {"": "", "/min": " a minute", "/h": " an hour"}[rate]
         reason = f"'{word}' could be the US or the imperial gallon{spoken} here"
-        mend = f"write '{meant[0]}', '{meant[1]}' or 'L{rate}'"
+        mend = f"write '{alternatives[0]}', '{alternatives[1]}' or 'L{rate}'"
     else:
         return None
-    return UnitError(reason, mend, tuple(text.replace(word, each) for each in meant) if text else ())
+    return UnitError(reason, mend, tuple(text.replace(word, each) for each in alternatives) if text else ())
 
 
 @cache
@@ -131,8 +131,8 @@ def factor(unit: str, kind: Kind, system: System = "us") -> float:
             return float(_REGISTRY.Quantity(1.0, step).to("delta_degC").magnitude)
         return float(_REGISTRY.Quantity(1.0, expression).to(kind.si).magnitude)
     except pint.DimensionalityError:
-        found = next((k.name for k in KINDS if not k.plain and _fits(expression, k)), "another kind of quantity")
-        raise UnitError(f"'{unit}' is {found}, where {kind.name} is wanted", f"write {kind.example}") from None
+        kind_name = next((k.name for k in KINDS if not k.plain and _fits(expression, k)), "another kind of quantity")
+        raise UnitError(f"'{unit}' is {kind_name}, where {kind.name} is wanted", f"write {kind.example}") from None
 
 
 @cache
@@ -140,9 +140,11 @@ def shift(unit: str, kind: Kind, system: System = "us") -> float:
     """SI value of 0 in a unit: other than 0 only for temperatures."""
     if kind is not TEMPERATURE:
         return 0.0
-    one = factor(unit, kind, system)  # refuses another kind
+    scale = factor(unit, kind, system)  # refuses another kind
     start = _REGISTRY.Quantity(0.0, _REGISTRY.Unit(kind.si)).to(_expression(unit, system)).magnitude
-    return -round(float(start), 6) * one  # scales start at round numbers of their own: pint's are off in the 12th digit
+    return (
+        -round(float(start), 6) * scale
+    )  # scales start at round numbers of their own: pint's are off in the 12th digit
 
 
 def _fits(expression: str, kind: Kind) -> bool:
@@ -192,77 +194,77 @@ def _finite(number: float) -> float:
         return math.inf
 
 
-def brief(given: Any) -> str:
+def brief(value: Any) -> str:
     """What was given, shortened for a message."""
-    if isinstance(given, str):
-        return repr(given if len(given) <= MOST_TEXT else f"{given[: MOST_TEXT // 2]}…")
-    text = repr(given)
+    if isinstance(value, str):
+        return repr(value if len(value) <= MOST_TEXT else f"{value[: MOST_TEXT // 2]}…")
+    text = repr(value)
     return text if len(text) <= MOST_TEXT else f"{text[: MOST_TEXT // 2]}…"
 
 
-def read(given: Any, kind: Kind, system: System) -> float:
+def read(entered: Any, kind: Kind, system: System) -> float:
     """Read one quantity: text with a unit, or a bare number in the unit of the system.
 
     Args:
-        given: "30 in", "2 ft 6 in", `5' 4"`, "3 1/2 in", "1.10 per ft^2", or a number.
+        entered: "30 in", "2 ft 6 in", `5' 4"`, "3 1/2 in", "1.10 per ft^2", or a number.
         kind: What is wanted.
         system: How a bare number, and 'gal', is to be read.
     Returns: the SI float with its text (``Entered``); a plain float for ratios, counts and degrees.
     Raises: UnitError that says what is wrong and how to mend it.
     """
-    if isinstance(given, Entered) and not kind.plain:
-        return given
-    if isinstance(given, bool) or not isinstance(given, (int, float, str)):
-        raise UnitError(f"{brief(given)} is not {kind.name}", f"write {kind.example}")
-    if isinstance(given, str) and len(given) > MOST_TEXT:
-        raise UnitError(f"{brief(given)} is not {kind.name}", f"write {kind.example}")
-    if isinstance(given, (int, float)):
-        value = _finite(given)
+    if isinstance(entered, Entered) and not kind.plain:
+        return entered
+    if isinstance(entered, bool) or not isinstance(entered, (int, float, str)):
+        raise UnitError(f"{brief(entered)} is not {kind.name}", f"write {kind.example}")
+    if isinstance(entered, str) and len(entered) > MOST_TEXT:
+        raise UnitError(f"{brief(entered)} is not {kind.name}", f"write {kind.example}")
+    if isinstance(entered, (int, float)):
+        value = _finite(entered)
         if not math.isfinite(value):
-            raise UnitError(f"{brief(given)} is not a finite number", f"write {kind.example}")
+            raise UnitError(f"{brief(entered)} is not a finite number", f"write {kind.example}")
         if kind.plain:
             return value
         unit = kind.bare[system]
         si = _si(value * factor(unit, kind, system), unit, kind, system)
-        return Entered(si, f"{given!r} {unit}")
-    text = given.strip()
+        return Entered(si, f"{entered!r} {unit}")
+    text = entered.strip()
     if control := control_in(text):
-        raise UnitError(f"{brief(given)} has {control} in it", "write it on one line, without it")
+        raise UnitError(f"{brief(entered)} has {control} in it", "write it on one line, without it")
     text = _spelled(text, kind, system)
     if not text:
         raise UnitError("nothing is written", f"write {kind.example}")
     sign = -1.0 if text.startswith("-") else 1.0
-    parts = _parts(text[1:] if text[0] in "+-" else text, given, kind)
+    parts = _parts(text[1:] if text[0] in "+-" else text, entered, kind)
     if not parts:
-        raise UnitError(f"'{given}' is not {kind.name}", f"write {kind.example}")
+        raise UnitError(f"'{entered}' is not {kind.name}", f"write {kind.example}")
     if kind.plain or (len(parts) == 1 and not parts[0][1]):
         if len(parts) != 1 or parts[0][1]:
-            raise UnitError(f"'{given}' is not {kind.name}", f"write {kind.example}, without a unit")
+            raise UnitError(f"'{entered}' is not {kind.name}", f"write {kind.example}, without a unit")
         value = float(read(sign * parts[0][0], kind, system))
-        return value if kind.plain else Entered(value, f"{given.strip()} {kind.bare[system]}")
+        return value if kind.plain else Entered(value, f"{entered.strip()} {kind.bare[system]}")
     if len(parts) > 1 and kind not in (LENGTH, MASS):
-        raise UnitError(f"'{given}' has more than one number", f"write {kind.example}")
+        raise UnitError(f"'{entered}' has more than one number", f"write {kind.example}")
     if kind is LENGTH and len(parts) == 2 and parts[0][1] in _FEET and not parts[1][1]:
         parts[1] = (parts[1][0], "in")  # 2' 6
     factors = [factor(unit, kind, system) for _, unit in parts if unit]
     if len(factors) < len(parts):
-        raise UnitError(f"'{given}' has a number without a unit", f"write {kind.example}")
+        raise UnitError(f"'{entered}' has a number without a unit", f"write {kind.example}")
     if any(later >= earlier for earlier, later in itertools.pairwise(factors)):
         raise UnitError(
-            f"'{given}' goes from the smaller unit to the larger", "write the larger unit first, such as '2 ft 6 in'"
+            f"'{entered}' goes from the smaller unit to the larger", "write the larger unit first, such as '2 ft 6 in'"
         )
     value = sign * sum(number * scale for (number, _), scale in zip(parts, factors, strict=True))
     if not math.isfinite(value):
-        raise UnitError(f"'{given}' is not a finite number", f"write {kind.example}")
-    return Entered(_si(value, parts[0][1], kind, system), given.strip())
+        raise UnitError(f"'{entered}' is not a finite number", f"write {kind.example}")
+    return Entered(_si(value, parts[0][1], kind, system), entered.strip())
 
 
-def readings(given: str, kind: Kind, system: System) -> tuple[str, ...]:
+def readings(text: str, kind: Kind, system: System) -> tuple[str, ...]:
     """What a text in doubt may mean, as texts that can be read: "3 ton" is a short ton, a long ton or a tonne; none
     where it is in no doubt.
     """
     try:
-        read(given, kind, system)
+        read(text, kind, system)
     except UnitError as error:
         return error.readings
     return ()
@@ -271,7 +273,7 @@ def readings(given: str, kind: Kind, system: System) -> tuple[str, ...]:
 def _spelled(text: str, kind: Kind, system: System) -> str:
     """A text in one spelling: fractions and powers as ``_PART`` reads them, no stop behind a unit, no mark between
     thousands."""
-    given = text
+    original = text
     for mark, plain in _HALVES.items():
         text = text.replace(mark, plain)
     text = re.sub(r"(?:\^|\*\*)\s*([23])", lambda m: "²³"[int(m[1]) - 2], text)
@@ -281,9 +283,9 @@ def _spelled(text: str, kind: Kind, system: System) -> str:
     if system == "us":
         text = re.sub(r"(?<![\d.,])\d{1,3}(?:,\d{3})+(?![\d,])", lambda m: m[0].replace(",", ""), text)
     if re.search(r"\d,\d", text):
-        readings = tuple(given.replace(",", mark) for mark in ((".", "") if given.count(",") == 1 else ("",)))
+        readings = tuple(original.replace(",", mark) for mark in ((".", "") if original.count(",") == 1 else ("",)))
         raise UnitError(
-            f"'{given}' has a comma in its number",
+            f"'{original}' has a comma in its number",
             f"write {' or '.join(repr(each) for each in readings)}, whichever is meant",
             readings,
         )
@@ -295,15 +297,15 @@ def _spelled(text: str, kind: Kind, system: System) -> str:
     return text.strip()
 
 
-def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:
+def _parts(text: str, original: str, kind: Kind) -> list[tuple[float, str]]:
     """Parts of number and unit: "2 ft 6 in" -> [(2, "ft"), (6, "in")]."""
-    parts, at = [], 0
-    while at < len(text):
-        match = _PART.match(text, at)
-        if not match or match.end() == at:
-            raise UnitError(f"'{given}' is not {kind.name}", f"write {kind.example}")
+    parts, position = [], 0
+    while position < len(text):
+        match = _PART.match(text, position)
+        if not match or match.end() == position:
+            raise UnitError(f"'{original}' is not {kind.name}", f"write {kind.example}")
         parts.append((_number(match[1]), (match[2] or "").strip()))
-        at = match.end()
+        position = match.end()
     return parts
 
 

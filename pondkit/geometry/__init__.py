@@ -1,1 +1,1 @@
-"""Geometry alone: outlines, depth profiles, areas, volumes, paths, ground. Knows no trade. Only here shapely."""
+"""Geometry without any trade: outlines, depth profiles, areas, volumes, paths, ground. Only here shapely."""

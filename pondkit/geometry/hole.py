@@ -1,5 +1,4 @@
-"""Holes with a level bottom of any plan, sides upright or sloped: round bodies that stand in the ground, and under
-walls."""
+"""Excavations with a level bottom of any plan and upright or sloped sides: round structures, and under walls."""
 
 import math
 from collections.abc import Callable, Sequence
@@ -22,31 +21,31 @@ from pondkit.geometry.site_line import Traced
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import FAR_BANK, TooSteep
 
-CELLS, MOST = 5000, 40000  # samples wanted over a hole, and most over the box that it lies in
+CELLS, MOST = 5000, 40000  # samples required over an excavation, and most over its bounding box
 ROUND = 16  # segments a quarter circle
-HAIR = 1e-3  # m: a reach is known when it grows by less
-PASSES = 200  # until a reach is known; it grows less and less where ground and sides meet at all
-SIDE = 0.25  # m: from place to place along a hole's edge
+HAIR = 1e-3  # m: a reach has converged when it grows by less
+PASSES = 200  # iterations for a reach; it converges if ground and sides meet at all
+SIDE = 0.25  # m: spacing of places along an excavation's edge
 CORNERS = 48  # of a round body
 
 
 class Surface(Protocol):
-    """Whatever has a level at places, shape (n, 2) -> (n,) [m]."""
+    """A surface with a level at places, shape (n, 2) -> (n,) [m]."""
 
     def at(self, points: Array) -> Array: ...
 
 
 @dataclass(frozen=True)
 class Hole:
-    """A hole that is dug from the ground down.
+    """An excavation from the ground down to a level bottom.
 
     Attributes:
-        name: What it is dug for.
+        name: Its name.
         foot: Its bottom in site axes.
-        bottom: Level of that [m].
+        bottom: Level of its bottom [m].
         batter: Horizontal run of its sides per unit of rise; 0 is upright.
-        reach: How far out from its foot it meets the ground at most, see ``reach_of`` [m].
-        without: Plan that is left out; None for nothing.
+        reach: Greatest distance from its foot at which it meets the ground, see ``reach_of`` [m].
+        without: Plan area that is left out; None for none.
     """
 
     name: str
@@ -58,9 +57,9 @@ class Hole:
 
     @property
     def area(self) -> BaseGeometry:
-        """What is dug in plan, at most."""
-        whole = self.foot.buffer(self.reach, quad_segs=ROUND) if self.reach > 0 else self.foot
-        return whole if self.without is None else whole.difference(self.without)
+        """Greatest plan area of the excavation."""
+        plan = self.foot.buffer(self.reach, quad_segs=ROUND) if self.reach > 0 else self.foot
+        return plan if self.without is None else plan.difference(self.without)
 
     @cached_property
     def _edge(self) -> Edge:
@@ -71,34 +70,34 @@ class Hole:
         return np.maximum(-self._edge.inward(places), 0.0)
 
     def level_at(self, places: Array) -> Array:
-        """Level of bottom and sides at places, shape (n, 2) -> (n,) [m]; inf where the hole does not come."""
+        """Level of bottom and sides at places, shape (n, 2) -> (n,) [m]; inf outside the excavation."""
         if self.batter == 0:
             inside = shapely.contains_xy(self.area, places[:, 0], places[:, 1])
             return np.where(inside, self.bottom, np.inf)
-        out = np.full(len(places), np.inf)
+        levels = np.full(len(places), np.inf)
         west, south, east, north = self.area.bounds
         x, y = places.T
         near = np.flatnonzero((x >= west) & (x <= east) & (y >= south) & (y <= north))
         if self.without is not None:
             near = near[~shapely.contains_xy(self.without, x[near], y[near])]
-        out[near] = self.bottom + self.away(places[near]) / self.batter
-        return out
+        levels[near] = self.bottom + self.away(places[near]) / self.batter
+        return levels
 
     def spots(self, count: int = CELLS) -> tuple[Array, Array]:
-        """Middles of some ``count`` small parts of its plan, shape (n, 2), and their areas, shape (n,) [m²]."""
+        """(centres of about ``count`` small parts of its plan, shape (n, 2), their areas, shape (n,)) [m, m²]."""
         turn = _turn(self.foot)
-        here, there = Placed(0.0, 0.0, turn), Placed(0.0, 0.0, -turn)
-        area = shapely.transform(self.area, there.to_site)
+        forward, backward = Placed(0.0, 0.0, turn), Placed(0.0, 0.0, -turn)
+        area = shapely.transform(self.area, backward.to_site)
         if area.is_empty:
             return np.zeros((0, 2)), np.zeros(0)
         west, south, east, north = area.bounds
         step = math.sqrt(max(area.area / count, (east - west) * (north - south) / MOST))
         middles, areas = cells_of(area, step)
-        return here.to_site(middles), areas
+        return forward.to_site(middles), areas
 
 
 def _turn(foot: Polygon) -> float:
-    """Bearing of the longer side of the narrowest box round a foot [degrees anticlockwise from east]."""
+    """Direction of the longer side of the narrowest rectangle round a foot [degrees anticlockwise from east]."""
     corners = np.asarray(foot.minimum_rotated_rectangle.exterior.coords)[:3]
     sides = np.diff(corners, axis=0)
     x, y = sides[int(np.argmax(np.linalg.norm(sides, axis=1)))]
@@ -106,82 +105,85 @@ def _turn(foot: Polygon) -> float:
 
 
 def box_at(
-    at: Sequence[float], size: Sequence[float], turn_deg: float, more: float = 0.0, *, oval: bool = False
+    place: Sequence[float], size: Sequence[float], turn_deg: float, more: float = 0.0, *, oval: bool = False
 ) -> Polygon:
-    """The plan of a body: a box of a length and width, or the ellipse in it, turned, each side moved out by ``more``
-    [m]."""
+    """Plan of a body: a rectangle of a length and width, or the ellipse in it (``oval``), rotated, each side offset
+    outward by ``more`` [m].
+    """
     x, y = size[0] / 2 + more, size[1] / 2 + more
     if oval:
         turns = np.linspace(0.0, 2 * np.pi, CORNERS, endpoint=False)
-        # As many corners out of a true ellipse have less area: widened to have its own.
+        # A polygon inscribed in an ellipse has less area: widened to the ellipse's area.
         wide = math.sqrt(2 * np.pi / (CORNERS * math.sin(2 * np.pi / CORNERS)))
         corners = wide * np.stack([x * np.cos(turns), y * np.sin(turns)], axis=1)
     else:
         corners = np.array([(-x, -y), (x, -y), (x, y), (-x, y)])
-    return Polygon(Placed(float(at[0]), float(at[1]), float(turn_deg)).to_site(corners))
+    return Polygon(Placed(float(place[0]), float(place[1]), float(turn_deg)).to_site(corners))
 
 
 def strip_beside(points: Sequence[Sequence[float]], right: float, left: float, ends: float) -> Polygon | None:
-    """What lies along a line, so far to its right and left, and so far beyond its ends [m]; None where that is no one
-    area."""
+    """Area along a line to its right and left, and beyond its ends, by given distances [m]; None if that is not a
+    single area.
+    """
     line = np.asarray(points, dtype=float).reshape(-1, 2)
     sides = np.linalg.norm(np.diff(line, axis=0), axis=1)
     if len(line) < 2 or not (sides > HAIR).all():
         return None
-    whole = LineString(
+    extended = LineString(
         [
             line[0] - (line[1] - line[0]) / sides[0] * ends,
             *line[1:-1],
             line[-1] + (line[-1] - line[-2]) / sides[-1] * ends,
         ]
     )
-    if not whole.is_simple:
+    if not extended.is_simple:
         return None
     parts = [
-        whole.buffer(by, single_sided=True, cap_style="flat", join_style="mitre")
+        extended.buffer(by, single_sided=True, cap_style="flat", join_style="mitre")
         for by in (left, -right)
         if abs(by) > 0
     ]
-    found = shapely.union_all(parts, grid_size=1e-9)
-    return orient(found) if isinstance(found, Polygon) and found.area > 0 and not found.interiors else None
+    area = shapely.union_all(parts, grid_size=1e-9)
+    return orient(area) if isinstance(area, Polygon) and area.area > 0 and not area.interiors else None
 
 
 @remembered
 def reach_of(hole: Hole, ground: Surface) -> float:
-    """How far out from its foot a hole meets the ground, at most [m].
+    """Greatest distance from its foot at which an excavation meets the ground [m].
 
-    Raises: TooSteep where that is too far, or nowhere.
+    Raises: TooSteep if that is too far, or never.
     """
     if hole.batter == 0:
         return 0.0
 
-    def asked(out: float) -> float:
-        edge = hole.foot.buffer(out + HAIR, quad_segs=ROUND).exterior
+    def asked(reach: float) -> float:
+        edge = hole.foot.buffer(reach + HAIR, quad_segs=ROUND).exterior
         high = float(ground.at(np.asarray(edge.segmentize(SIDE).coords)).max())
         return hole.batter * max(high - hole.bottom, 0.0)
 
     return reach_by(asked)
 
 
-def reach_by(asked: Callable[[float], float]) -> float:
-    """How far out sides meet the ground, by how far the highest ground along an edge so far out asks them to go [m].
+def reach_by(required: Callable[[float], float]) -> float:
+    """Distance at which sides meet the ground, solved by iteration: ``required`` gives the distance required for the
+    highest ground along an edge at a distance [m].
 
-    Raises: TooSteep where that is too far, or nowhere.
+    Raises: TooSteep if that is too far, or never.
     """
-    out = 0.0
+    reach = 0.0
     for _ in range(PASSES):
-        further = asked(out)
+        further = required(reach)
         if further > FAR_BANK:
             break
-        if further <= out + HAIR:
-            return max(further, out)
-        out = further
-    raise TooSteep(out)
+        if further <= reach + HAIR:
+            return max(further, reach)
+        reach = further
+    raise TooSteep(reach)
 
 
 @remembered
 def foot_of(hole: Hole) -> Traced:
-    """The edge of a hole's bottom."""
+    """Edge of an excavation's bottom."""
     return Traced(np.asarray(orient(hole.foot).exterior.coords))
 
 
@@ -191,14 +193,18 @@ def span_over(plan: Polygon, surface: Surface) -> tuple[float, float]:
     return float(levels.min()), float(levels.max())
 
 
-def lowest_over(plan: Polygon, laid: SiteSurface) -> float:
-    """Lowest level of a pool's surface, or of its bank gone on with, along the edge of a plan and at its middle [m]."""
-    return laid.level - float(laid.surface.depth_at(laid.placed.to_own(_round(plan))).max())
+def lowest_over(plan: Polygon, site_surface: SiteSurface) -> float:
+    """Lowest level of a pool's surface, or of its bank extended upward, along the edge of a plan and at
+    its middle [m].
+    """
+    return site_surface.level - float(site_surface.surface.depth_at(site_surface.placed.to_own(_round(plan))).max())
 
 
-def depth_over(at: Sequence[float], laid: SiteSurface) -> float:
-    """Depth of a pool at a place on the site; negative on its bank [m]."""
-    return float(laid.surface.depth_at(laid.placed.to_own(np.array([[float(at[0]), float(at[1])]])))[0])
+def depth_over(place: Sequence[float], site_surface: SiteSurface) -> float:
+    """Depth of a pool at a place on the site [m]; negative on its bank."""
+    return float(
+        site_surface.surface.depth_at(site_surface.placed.to_own(np.array([[float(place[0]), float(place[1])]])))[0]
+    )
 
 
 def _round(plan: Polygon) -> Array:
@@ -208,13 +214,14 @@ def _round(plan: Polygon) -> Array:
 
 @remembered
 def hole_footprint(hole: Hole) -> Footprint:
-    """What a hole takes up, as far out as it meets the ground anywhere."""
+    """Footprint of an excavation, as far out as it meets the ground anywhere."""
     return Footprint(hole.name, hole.area)
 
 
 def ways_out(foot: Polygon, far: float) -> tuple[Array, Array]:
-    """Places on the edge of a plan, and unit vectors straight out from there, shape (n, 2) each: of places so far out
-    the nearest."""
+    """(places on the edge of a plan, unit vectors outward), shape (n, 2) each: the nearest edge place of points at a
+    distance outside.
+    """
     start = np.asarray(orient(foot).buffer(far, quad_segs=ROUND).exterior.segmentize(SIDE).coords)[:-1]
     line = foot.exterior
     base = shapely.get_coordinates(
@@ -226,22 +233,22 @@ def ways_out(foot: Polygon, far: float) -> tuple[Array, Array]:
 
 @remembered
 def edge_of(hole: Hole, ground: Surface) -> tuple[Traced, ...]:
-    """Where a hole meets the ground, on the site; nothing where it lies over it all round."""
+    """Line where an excavation meets the ground, on the site; empty if it is above the ground all round."""
     foot = orient(hole.foot)
     if hole.batter == 0:
         ring = np.asarray(foot.exterior.coords)
         return (Traced(ring),) if (ground.at(ring) > hole.bottom).any() else ()
     base, away = ways_out(foot, 1.0)
-    out = np.zeros(len(base))
-    for _ in range(PASSES):  # shrinks by the ground's slope times the batter each time
-        further = hole.batter * np.maximum(ground.at(base + out[:, None] * away) - hole.bottom, 0.0)
-        known = float(np.abs(further - out).max()) < HAIR / 10
-        out = further
-        if known:
+    reach = np.zeros(len(base))
+    for _ in range(PASSES):  # converges by the factor slope of the ground times batter
+        further = hole.batter * np.maximum(ground.at(base + reach[:, None] * away) - hole.bottom, 0.0)
+        converged = float(np.abs(further - reach).max()) < HAIR / 10
+        reach = further
+        if converged:
             break
-    if not out.any():
+    if not reach.any():
         return ()
-    area: BaseGeometry = shapely.make_valid(Polygon(base + out[:, None] * away))
+    area: BaseGeometry = shapely.make_valid(Polygon(base + reach[:, None] * away))
     parts = [part for part in shapely.get_parts(area) if isinstance(part, Polygon) and part.area > HAIR]
     return tuple(Traced(np.asarray(orient(part).exterior.coords)) for part in parts)
 
@@ -252,14 +259,14 @@ Spot = tuple[float, float]
 
 @dataclass(frozen=True)
 class Approach:
-    """How a machine stands to one dig.
+    """Position of a machine relative to one dig.
 
     Attributes:
-        outside: Distance from the waterline, or from a hole's edge [m]; negative inside it.
-        to_place: Level distance to the place of the dig that asks for most room [m].
-        depth: How deep that place lies under the ground of the machine [m].
-        to_edge: Level distance to where the cut comes up to the ground of the machine [m]; to the waterline where it
-            does not.
+        outside: Distance from the waterline, or from an excavation's edge [m]; negative inside it.
+        to_place: Level distance to the governing place of the dig, which requires the greatest setback [m].
+        depth: Depth of that place below the ground at the machine [m].
+        to_edge: Level distance to the cut at the level of the machine's ground [m], or to the waterline if it does not
+            reach that level.
     """
 
     outside: float
@@ -268,67 +275,69 @@ class Approach:
     to_edge: float
 
 
-def approach(dig: SiteSurface | Hole, at: Spot, ground: float, slope: float) -> Approach:
-    """How a machine at a place stands to a dig, or to a hole.
+def approach(dig: SiteSurface | Hole, place: Spot, ground: float, slope: float) -> Approach:
+    """Position of a machine relative to a dig or an excavation.
 
-    Every corner of the dig's profile that lies lower than the machine asks for its distance inward, and for the slope
-    times its depth beyond; in between both run straight.
+    The setback that a corner of the dig's profile below the machine requires is the slope times its depth, from the
+    corner; between corners it is linear.
 
     Args:
-        dig: The dig or hole on the site.
-        at: Middle of the machine on the site [m].
+        dig: The dig or excavation on the site.
+        place: Centre of the machine on the site [m].
         ground: Level of the ground there [m].
-        slope: Horizontal per vertical at which the soil stands.
+        slope: Horizontal per vertical at which the soil is stable.
     """
     if isinstance(dig, Hole):
-        return _to_hole(dig, at, ground, slope)
-    own = dig.placed.to_own(np.array([at], dtype=float))
+        return _to_hole(dig, place, ground, slope)
+    local = dig.placed.to_own(np.array([place], dtype=float))
     worst: tuple[float, float] | None = None
     start, edge = dig.level - ground, math.inf
     for part in dig.surface.parts:
-        away = -float(part.shape.inward(part.placed.to_own(own))[0])
+        away = -float(part.shape.inward(part.placed.to_own(local))[0])
         if part.reached > start:
             edge = min(edge, away + min(float(part.profile.inward(np.array(start))), part.shape.inradius))
         for inward, depth in _corners(part, start):
             below = ground - dig.level + depth
             if worst is None or away + inward - slope * below < worst[0] - slope * worst[1]:
                 worst = away + inward, below
-    outside = -float(dig.surface.pool.shape.inward(own)[0])
+    outside = -float(dig.surface.pool.shape.inward(local)[0])
     near = max(outside, 0.0)
     return Approach(outside, *(worst or (near, 0.0)), edge if math.isfinite(edge) else near)
 
 
-def _to_hole(hole: Hole, at: Spot, ground: float, slope: float) -> Approach:
-    """The foot of its sides asks for most room, or its edge where the sides are flatter than the soil stands."""
-    foot, depth = float(hole.foot.distance(Point(at))), max(ground - hole.bottom, 0.0)
+def _to_hole(hole: Hole, machine: Spot, ground: float, slope: float) -> Approach:
+    """Position relative to an excavation: its foot governs, or its edge if the sides are flatter than
+    the stable slope.
+    """
+    foot, depth = float(hole.foot.distance(Point(machine))), max(ground - hole.bottom, 0.0)
     edge = foot - hole.batter * depth
     place = (foot, depth) if hole.batter < slope else (edge, 0.0)
     return Approach(edge if foot > 0 else -1.0, *place, edge)
 
 
 def _corners(part: Basin, start: float) -> list[Spot]:
-    """(inward, depth) of each corner that lies deeper than ``start``, of the place at that depth, and of the
-    deepest."""
+    """(inward, depth) of each corner deeper than ``start``, of the place at that depth, and of the deepest place."""
     reach = part.shape.inradius
-    found = [(float(t), float(z)) for t, z in part.profile.corners if z > start + SAME and t < reach]
+    corners = [(float(t), float(z)) for t, z in part.profile.corners if z > start + SAME and t < reach]
     if part.reached > start:
-        found.append((reach, part.middle))
-        found.append((min(float(part.profile.inward(np.array(start))), reach), start))
-    return found
+        corners.append((reach, part.middle))
+        corners.append((min(float(part.profile.inward(np.array(start))), reach), start))
+    return corners
 
 
 def crosses(dig: SiteSurface | Hole, start: Spot, end: Spot, wide: float) -> bool:
-    """True where a strip ``wide`` either side of the straight way between two places meets the rim of a dig, or a
-    hole."""
+    """True if a strip ``wide`` on either side of the straight line between two places meets the rim of a dig, or an
+    excavation.
+    """
     if isinstance(dig, Hole):
         return bool(LineString([start, end]).distance(dig.area) < wide)
     return bool(LineString([start, end]).distance(dig.outline) < wide + dig.rim)
 
 
-def off_line(at: Spot, start: Spot, end: Spot) -> float:
-    """Distance of a place from the straight way between two others [m]."""
+def off_line(place: Spot, start: Spot, end: Spot) -> float:
+    """Distance of a place from the straight line between two others [m]."""
     east, north = end[0] - start[0], end[1] - start[1]
     long = east * east + north * north
-    share = ((at[0] - start[0]) * east + (at[1] - start[1]) * north) / long if long > 0 else 0.0
+    share = ((place[0] - start[0]) * east + (place[1] - start[1]) * north) / long if long > 0 else 0.0
     share = min(max(share, 0.0), 1.0)
-    return math.hypot(at[0] - start[0] - share * east, at[1] - start[1] - share * north)
+    return math.hypot(place[0] - start[0] - share * east, place[1] - start[1] - share * north)

@@ -1,5 +1,6 @@
-"""Line–surface intersection: where straight lines in space pass the finished surface and the liner of a pool, and which
-stretches lie open, in water or in air."""
+"""Line–surface intersection: places where straight lines in space pass the finished surface and the liner of a pool,
+and their exposed stretches in water and in air.
+"""
 
 import math
 from collections.abc import Sequence
@@ -13,10 +14,10 @@ from pondkit.geometry.lines import Rays
 from pondkit.geometry.outline import Array
 from pondkit.geometry.site_surface import SiteSurface, Trace, trace
 
-CELL = 0.05  # m between samples along a line: a place on a curved bank is then found to about 0.1 mm
+CELL = 0.05  # m between samples along a line: locates a place on a curved bank to about 0.1 mm
 FEWEST, MOST = 24, 400  # samples on one line
-ROOM = 0.01  # m looked at beyond the rim
-FLUSH = 1e-6  # m: nearer than this to a corner of the profile a place lies on its level part
+ROOM = 0.01  # m of extension beyond the rim
+FLUSH = 1e-6  # m: a place nearer than this to a corner of the profile is on its level part
 STEEP = 1e-9  # horizontal per true length, below which a line is upright
 
 Spot = tuple[float, float, float]
@@ -26,11 +27,12 @@ Stretch = tuple[float, float, bool]
 
 @dataclass(frozen=True, eq=False)
 class LineIntersection:
-    """Where one line meets the surfaces of one pool. Stations are true lengths along it from its start [m], ascending.
+    """Intersections of one line with the surfaces of one pool. Stations are true lengths along it from its start [m],
+    ascending.
 
     Attributes:
         open: (from, to, in water) of each stretch above the finished surface and inside the rim.
-        faces: (station, batter) of each place where it passes the finished surface; batter None on a level part.
+        faces: (station, batter) of each place where it passes the finished surface; batter None on a shelf or floor.
         liner: Stations where it passes the liner's surface, inside the rim.
         held: (from, to) of each stretch above the liner's surface, inside the rim.
         within: (from, to) of each stretch that lies inside the rim in plan.
@@ -47,30 +49,30 @@ class LineIntersection:
 def line_intersections(
     lines: Sequence[Segment], finished: SiteSurface, liner: SiteSurface, beyond: float
 ) -> tuple[LineIntersection | None, ...]:
-    """What each line meets of one pool; None where it stays outside the rim.
+    """Intersections of each line with one pool; None if it stays outside the rim.
 
     Args:
         lines: Start and end of each on the site [m].
         finished, liner: Two surfaces of the same pool.
-        beyond: How far each line is looked at beyond both its ends [m]: stations
-            there are negative, or past its length.
+        beyond: Extension of each line past both ends [m]; stations there are negative, or past its length.
     """
-    found: list[LineIntersection | None] = [None] * len(lines)
+    intersections: list[LineIntersection | None] = [None] * len(lines)
     rim = max(finished.rim, liner.rim)
     near = _near(lines, finished, rim + ROOM, beyond)
     if not near:
-        return tuple(found)
+        return tuple(intersections)
     stations = [np.linspace(low, high, min(max(math.ceil((high - low) / CELL), FEWEST), MOST)) for _, low, high in near]
-    counts = [len(own) for own in stations]
+    counts = [len(local) for local in stations]
     station, row = np.concatenate(stations), np.repeat(np.arange(len(near)), counts)
     starts, rises = _starts([lines[index] for index, _, _ in near], finished)
-    own = starts[row] + station[:, None] * rises[row]
-    # Exact a few samples beyond each outline, and beyond the rim: further out nothing lies open.
+    local = starts[row] + station[:, None] * rises[row]
+    # Exact to a few samples beyond each outline and the rim; further out nothing is exposed.
     far = [rim + 3 * CELL, *[3 * CELL] * len(finished.surface.pits)]
     inward = tuple(
-        part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.surface.parts, far, strict=True)
+        part.shape.inward(part.placed.to_own(local), away)
+        for part, away in zip(finished.surface.parts, far, strict=True)
     )
-    rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # not parallel: a trace asks for no offsets
+    rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # not parallel: offsets are not needed for a trace
     top = trace(rays, [finished])
     # Without gravel and edging the two surfaces are one.
     under = top if _same(finished, liner) else trace(rays, [liner])
@@ -78,16 +80,18 @@ def line_intersections(
     for number, (index, _, _) in enumerate(near):
         on = _On.of(top, number, lines[index])
         if on.known.any():
-            here = slice(int(ends[number]), int(ends[number + 1]))
-            near_by = [(station[here], field[here]) for field in inward]
-            found[index] = _intersection(on, _On.of(under, number, lines[index]), lines[index], finished, near_by)
-    return tuple(found)
+            samples = slice(int(ends[number]), int(ends[number + 1]))
+            near_by = [(station[samples], field[samples]) for field in inward]
+            intersections[index] = _intersection(
+                on, _On.of(under, number, lines[index]), lines[index], finished, near_by
+            )
+    return tuple(intersections)
 
 
 def _intersection(
     on: "_On", liner: "_On", line: Segment, finished: SiteSurface, inward: Sequence[tuple[Array, Array]]
 ) -> LineIntersection:
-    """Where one line meets a pool; ``inward`` as (stations, distances) for each outline of pool and pits."""
+    """Intersections of one line with a pool. ``inward``: (stations, distances) for each outline of pool and pits."""
     faces = []
     for station in on.roots():
         distances = [float(np.interp(station, *field)) for field in inward]
@@ -95,9 +99,9 @@ def _intersection(
     opened = [
         piece for stretch in on.stretches(on.known & (on.gap > 0)) for piece in _by_water(stretch, line, finished.level)
     ]
-    held = liner.stretches(liner.known & (liner.gap > 0))
+    above_liner = liner.stretches(liner.known & (liner.gap > 0))
     return LineIntersection(
-        tuple(opened), tuple(faces), tuple(liner.roots()), tuple(held), tuple(on.stretches(on.known))
+        tuple(opened), tuple(faces), tuple(liner.roots()), tuple(above_liner), tuple(on.stretches(on.known))
     )
 
 
@@ -106,12 +110,12 @@ def _same(a: SiteSurface, b: SiteSurface) -> bool:
     return a.rim == b.rim and all(first.profile == second.profile for first, second in pairs)
 
 
-def _starts(lines: Sequence[Segment], laid: SiteSurface) -> tuple[Array, Array]:
-    """Start of each line in the pool's axes [m], and how far it goes there per true length: shape (k, 2) each."""
+def _starts(lines: Sequence[Segment], site_surface: SiteSurface) -> tuple[Array, Array]:
+    """(start of each line in the pool's axes [m], its horizontal advance per true length), shape (k, 2) each."""
     ends = np.array(lines)
-    whole = np.sqrt(((ends[:, 1] - ends[:, 0]) ** 2).sum(axis=1))
-    own = laid.placed.to_own(ends[:, :, :2].reshape(-1, 2)).reshape(-1, 2, 2)
-    return own[:, 0], (own[:, 1] - own[:, 0]) / whole[:, None]
+    true_length = np.sqrt(((ends[:, 1] - ends[:, 0]) ** 2).sum(axis=1))
+    local = site_surface.placed.to_own(ends[:, :, :2].reshape(-1, 2)).reshape(-1, 2, 2)
+    return local[:, 0], (local[:, 1] - local[:, 0]) / true_length[:, None]
 
 
 def length(line: Segment) -> float:
@@ -126,13 +130,15 @@ def at(line: Segment, station: float) -> Spot:
     return x0 + share * (x1 - x0), y0 + share * (y1 - y0), z0 + share * (z1 - z0)
 
 
-def _near(lines: Sequence[Segment], laid: SiteSurface, rim: float, beyond: float) -> list[tuple[int, float, float]]:
-    """(index, from, to) of each line that passes over the box round the rim, from and to as stations on the line."""
+def _near(
+    lines: Sequence[Segment], site_surface: SiteSurface, rim: float, beyond: float
+) -> list[tuple[int, float, float]]:
+    """(index, from, to) of each line over the bounding box of the rim, from and to as stations on the line."""
     if not lines:
         return []
-    starts, rises = _starts(lines, laid)
-    rises = np.where(np.abs(rises) < STEEP, STEEP, rises)  # an upright line passes the box at once, or never
-    west, south, east, north = laid.surface.pool.shape.polygon.bounds
+    starts, rises = _starts(lines, site_surface)
+    rises = np.where(np.abs(rises) < STEEP, STEEP, rises)  # a vertical line is inside the box entirely, or not at all
+    west, south, east, north = site_surface.surface.pool.shape.polygon.bounds
     marks = np.array([[west - rim, south - rim], [east + rim, north + rim]])
     passed = np.sort((marks[None] - starts[:, None]) / rises[:, None], axis=1)
     lengths = np.array([length(line) for line in lines])
@@ -143,7 +149,7 @@ def _near(lines: Sequence[Segment], laid: SiteSurface, rim: float, beyond: float
 
 @dataclass(frozen=True, eq=False)
 class _On:
-    """The nodes on one line: their stations, height of the line above the surface [m], and which lie inside the rim."""
+    """Nodes on one line: stations, height of the line above the surface [m], and whether they are inside the rim."""
 
     station: Array
     gap: Array
@@ -152,10 +158,10 @@ class _On:
     @classmethod
     def of(cls, nodes: Trace, number: int, line: Segment) -> "_On":
         low, high = np.searchsorted(nodes.line, [number, number + 1])
-        here = slice(int(low), int(high))
-        station = nodes.station[here]
+        samples = slice(int(low), int(high))
+        station = nodes.station[samples]
         rise = (line[1][2] - line[0][2]) / length(line)
-        return cls(station, line[0][2] + rise * station - nodes.level[here], nodes.inside[here] >= 0)
+        return cls(station, line[0][2] + rise * station - nodes.level[samples], nodes.inside[samples] >= 0)
 
     def _between(self, a: int, b: int) -> float:
         """Station at which the line passes the surface between two nodes."""
@@ -168,21 +174,23 @@ class _On:
         cells = np.flatnonzero(self.known[:-1] & self.known[1:] & (above[:-1] != above[1:]))
         return [self._between(int(cell), int(cell) + 1) for cell in cells]
 
-    def stretches(self, held: NDArray[np.bool_]) -> list[tuple[float, float]]:
-        """Where ``held`` is true; an end lies at the surface where the neighbour is inside the rim as well."""
-        edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(np.int8)))
+    def stretches(self, condition: NDArray[np.bool_]) -> list[tuple[float, float]]:
+        """Stretches where ``condition`` is true; an end is at the surface if the neighbouring node is inside
+        the rim as well.
+        """
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], condition, [False]]).astype(np.int8)))
         return [
-            (self._end(first, first - 1, held), self._end(past - 1, past, held))
+            (self._end(first, first - 1, condition), self._end(past - 1, past, condition))
             for first, past in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
         ]
 
-    def _end(self, inner: int, outer: int, held: NDArray[np.bool_]) -> float:
-        crosses = 0 <= outer < len(held) and self.known[outer]
+    def _end(self, inner: int, outer: int, condition: NDArray[np.bool_]) -> float:
+        crosses = 0 <= outer < len(condition) and self.known[outer]
         return self._between(inner, outer) if crosses else float(self.station[inner])
 
 
 def _by_water(stretch: tuple[float, float], line: Segment, level: float) -> tuple[Stretch, ...]:
-    """A stretch in the open, cut where the line passes the water's level."""
+    """An exposed stretch, divided where the line passes the water's level."""
     low, high = stretch
     z_low, z_high = at(line, low)[2], at(line, high)[2]
     if (z_low < level) == (z_high < level):
@@ -191,9 +199,11 @@ def _by_water(stretch: tuple[float, float], line: Segment, level: float) -> tupl
     return (low, middle, z_low < level), (middle, high, z_high < level)
 
 
-def _batter(laid: SiteSurface, inward: Sequence[float], z: float) -> float | None:
-    """Batter of the face that lies at a level on the surface; ``inward`` for each part. None on a level part."""
-    depths = [float(part.profile.depth(np.array([t]))[0]) for part, t in zip(laid.surface.parts, inward, strict=True)]
-    profile = laid.surface.parts[int(np.argmax(depths))].profile
-    depth = laid.level - z
+def _batter(site_surface: SiteSurface, inward: Sequence[float], z: float) -> float | None:
+    """Batter of the face at a level on the surface; ``inward``: distance for each part. None on a shelf or floor."""
+    depths = [
+        float(part.profile.depth(np.array([t]))[0]) for part, t in zip(site_surface.surface.parts, inward, strict=True)
+    ]
+    profile = site_surface.surface.parts[int(np.argmax(depths))].profile
+    depth = site_surface.level - z
     return next((face.batter for upper, lower, face in profile.faces if upper + FLUSH < depth < lower - FLUSH), None)

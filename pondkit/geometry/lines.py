@@ -1,4 +1,4 @@
-"""Straight lines across outlines: samples along them, and the distance inward from every outline at each."""
+"""Straight lines across outlines: samples along them, and the distance inward from every outline at each sample."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,35 +13,35 @@ from pondkit.geometry.profile import SLIT
 
 Ints = NDArray[np.int64]
 CLOSE = 1e-6  # of a cell
-ACROSS = 9  # lines over each outline, and samples along it, at the least: a small pit is not stepped over
-SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the longest way may well run through it
+ACROSS = 9  # least number of lines over each outline, and of samples along it, so that no small pit is missed
+SHARP = 20.0  # degrees: a sharper corner gets a line of its own, as the longest path may well run through it
 CORNERS = 12  # of one outline, at the most
 PARTS = 8  # into which a gap between two lines is cut
-MOST_TURNS = 24  # places of one outline where it turns back that are looked at, the sharpest first
-TIP_CELLS = 4  # lengths of a cell from a tip within which a line has a sample in it
-LEVEL = 0.1  # across per along: where the middle of a turn runs more level than this, it is no tip across lines
-STRAIGHT = 5e-4  # m: how far a distance may lie off the straight way, for its sample to be left out
+MOST_TURNS = 24  # number of places examined where an outline turns back, the sharpest first
+TIP_CELLS = 4  # a line nearer to a tip than this many cells gets a sample in it
+LEVEL = 0.1  # across per along: a turn flatter than this in its middle is not a tip across lines
+STRAIGHT = 5e-4  # m: deviation from linear below which a sample is left out
 THINNINGS = 6  # so often, half of a row of such samples each time
-BENT = 5e-4  # m: how far a distance may lie off the straight way within a cell, for the cell to be left as it is,
+BENT = 5e-4  # m: deviation from linear within a cell below which it is not divided,
 PEAKED = 1e-4  # m: and where it may have its greatest or least value in it
-SHORT = 1e-4  # m: shorter cells are not parted
-PARTINGS = 6  # times that cells are parted, at the most
+SHORT = 1e-4  # m: shorter cells are not divided
+PARTINGS = 6  # greatest number of divisions of a cell
 
 
 @dataclass(frozen=True, eq=False)
 class Rays:
-    """Parallel lines with samples in order along each, and the distance inward from every outline at every sample.
+    """Parallel lines with ordered samples, and the distance inward from every outline at every sample.
 
-    Between samples the distances are taken as straight; where one has a kink there is a sample at it. Nothing here
-    depends on depths, so that a moved tier needs no new lines.
+    Between samples the distances are linear; every kink has a sample. Nothing here depends on depths, so a moved tier
+    needs no new lines.
 
     Attributes:
         turn_deg: Direction of the lines, anticlockwise from east.
-        offsets: Distance of each line to the left of the site's origin (of the start,
-            for a single line), shape (k,) [m].
+        offsets: Distance of each line to the left of the site's origin (of the start, for a single line), shape (k,)
+            [m].
         line: Index of the line of each sample, shape (n,).
         station: Distance along it from the origin [m], shape (n,).
-        inward: For each outline: distance inward from it (negative outside), shape (n,) [m].
+        inward: Distance inward from each outline (negative outside), shape (n,) [m].
     """
 
     turn_deg: float
@@ -52,32 +52,32 @@ class Rays:
 
     @cached_property
     def joined(self) -> NDArray[np.bool_]:
-        """True for each sample but the last that lies on one line with the next, shape (n - 1,)."""
+        """True for each sample but the last that is on one line with the next, shape (n - 1,)."""
         return np.asarray(self.line[1:] == self.line[:-1])
 
     def crossings(self, marks: Sequence[Array]) -> tuple[Ints, Array]:
-        """Where distances pass marks: sample before, share of the way to the next, in order.
+        """Places where distances pass marks: (sample before, share of the way to the next), in order.
 
         Args:
-            marks: For each outline, ascending.
+            marks: Distances for each outline, ascending [m].
         """
         cells, shares = [], []
-        for field, wanted in zip(self.inward, marks, strict=True):
-            passed = np.searchsorted(wanted, field)
+        for field, levels in zip(self.inward, marks, strict=True):
+            passed = np.searchsorted(levels, field)
             cell = np.flatnonzero((passed[1:] != passed[:-1]) & self.joined)
             start, end = passed[cell], passed[cell + 1]
             least, count = np.minimum(start, end), np.abs(end - start)
             cell = np.repeat(cell, count)
             mark = np.arange(len(cell)) + np.repeat(least - np.cumsum(count) + count, count)
             cells.append(cell)
-            shares.append((wanted[mark] - field[cell]) / (field[cell + 1] - field[cell]))
+            shares.append((levels[mark] - field[cell]) / (field[cell + 1] - field[cell]))
         behind, share = np.concatenate(cells), np.concatenate(shares)
         order = np.lexsort((share, behind))
         return behind[order], share[order]
 
 
 class Between:
-    """Puts values between those of a row, straight between its neighbours."""
+    """Inserts values into a row, linearly interpolated between their neighbours."""
 
     def __init__(self, count: int, behind: Ints, share: Array) -> None:
         self._behind, self._share = behind, share
@@ -86,17 +86,17 @@ class Between:
         self._old[self._new] = False
 
     def __call__(self, field: Array) -> Array:
-        out = np.empty(len(self._old))
-        here = field[self._behind]
-        out[self._new] = here + self._share * (field[self._behind + 1] - here)
-        out[self._old] = field
-        return out
+        values = np.empty(len(self._old))
+        before = field[self._behind]
+        values[self._new] = before + self._share * (field[self._behind + 1] - before)
+        values[self._old] = field
+        return values
 
     def same(self, field: Ints) -> Ints:
-        """The same for whole numbers that do not change between neighbours."""
-        out = np.empty(len(self._old), dtype=field.dtype)
-        out[self._new], out[self._old] = field[self._behind], field
-        return out
+        """Inserts whole numbers that are equal on both sides."""
+        values = np.empty(len(self._old), dtype=field.dtype)
+        values[self._new], values[self._old] = field[self._behind], field
+        return values
 
 
 @remembered
@@ -109,28 +109,29 @@ def rays(
     through: Sequence[tuple[float, float]] = (),
     marks: Sequence[float] = (),
 ) -> Rays:
-    """Lines across all outlines and a margin round them, at even distances and some more where an outline asks for it.
+    """Lines across all outlines and a margin round them, evenly spaced, with further lines where an outline requires
+    them.
 
     Args:
-        outlines: Shapes with where their own axes lie on the site.
+        outlines: Shapes with their placements on the site.
         turn_deg: Direction of the lines, anticlockwise from east.
-        margin: How far the lines reach beyond the outlines on every side [m].
-        lines, samples: How many lines, and samples on each, at the least.
-        through: Places on the site that lines, and samples, go through; with some, lines touch every outline's two
-            sides too. Without any, samples between which all distances are straight are left out.
+        margin: Extension of the lines beyond the outlines on every side [m].
+        lines, samples: Least number of lines, and of samples on each.
+        through: Places on the site that lines and samples pass through; if there are some, lines also touch both sides
+            of every outline. If empty, samples between which all distances are linear are left out.
         marks: Offsets of further lines [m].
     """
     axes = Placed(0.0, 0.0, turn_deg)
-    own = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
+    local = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
     rings = [axes.to_own(placed.to_site(shape.coords)) for shape, placed in outlines]
     sides = [side for ring in rings for side in (ring[:, 1].min(), ring[:, 1].max())] if through else []
     sharp = [ring[_sharp(ring), 1] for ring in rings]
     offsets = np.unique(
-        np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp, own[:, 1], sides, marks])
+        np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp, local[:, 1], sides, marks])
     )
     stations = _stations(outlines, turn_deg, margin, samples, through)
-    found = _sampled(outlines, axes, stations, offsets, margin)
-    return found if through else _thinned(found)
+    lines_found = _sampled(outlines, axes, stations, offsets, margin)
+    return lines_found if through else _thinned(lines_found)
 
 
 @remembered
@@ -146,14 +147,14 @@ def rays_at(
 
     Args:
         outlines, turn_deg, margin, samples, through: As for ``rays``.
-        offsets: Of each line [m].
+        offsets: Offset of each line [m].
     """
     if not offsets:
         none = np.zeros(0)
         return Rays(turn_deg, none, np.zeros(0, dtype=int), none, tuple(none for _ in outlines))
     stations = _stations(outlines, turn_deg, margin, samples, through)
-    found = _sampled(outlines, Placed(0.0, 0.0, turn_deg), stations, np.array(offsets), margin)
-    return found if through else _thinned(found)
+    lines_found = _sampled(outlines, Placed(0.0, 0.0, turn_deg), stations, np.array(offsets), margin)
+    return lines_found if through else _thinned(lines_found)
 
 
 @remembered
@@ -165,14 +166,14 @@ def rays_between(
     gaps: Sequence[tuple[float, float]],
     through: Sequence[tuple[float, float]] = (),
 ) -> Rays:
-    """Lines at even distances in gaps between other lines, see ``rays_at``; each gap's are remembered by themselves."""
+    """Evenly spaced lines in gaps between other lines, see ``rays_at``; those of each gap are remembered separately."""
     inner = [tuple(np.linspace(*gap, PARTS + 1)[1:-1].tolist()) for gap in gaps] or [()]
     return stacked(tuple(rays_at(outlines, turn_deg, margin, samples, offsets, through) for offsets in inner))
 
 
 @remembered
 def stacked(parts: Sequence[Rays]) -> Rays:
-    """Lines of several records one behind the other, to be traced at once; ``turn_deg`` is that of the first."""
+    """Lines of several records in one, to be traced together; ``turn_deg`` is that of the first."""
     first = np.cumsum([0, *(len(part.offsets) for part in parts)])
     return Rays(
         parts[0].turn_deg,
@@ -185,7 +186,7 @@ def stacked(parts: Sequence[Rays]) -> Rays:
 
 @remembered
 def among(parts: Sequence[Rays], reaches: Sequence[tuple[float, float]]) -> Rays:
-    """``stacked``, without samples all round which every distance lies outside its reach.
+    """``stacked``, without samples whose neighbourhood is outside the reach of every distance.
 
     Args:
         parts: The records.
@@ -196,21 +197,21 @@ def among(parts: Sequence[Rays], reaches: Sequence[tuple[float, float]]) -> Rays
     for field, (low, high) in zip(lines.inward, reaches, strict=True):
         below, above = field < low, field > high
         still &= (below[1:] & below[:-1]) | (above[1:] & above[:-1])
-    kept = np.ones(len(lines.line), dtype=bool)
-    kept[1:-1] = ~(still[1:] & still[:-1])
-    inward = tuple(field[kept] for field in lines.inward)
-    return Rays(lines.turn_deg, lines.offsets, lines.line[kept], lines.station[kept], inward)
+    needed = np.ones(len(lines.line), dtype=bool)
+    needed[1:-1] = ~(still[1:] & still[:-1])
+    inward = tuple(field[needed] for field in lines.inward)
+    return Rays(lines.turn_deg, lines.offsets, lines.line[needed], lines.station[needed], inward)
 
 
 @remembered
 def turns_of(shape: Shape, placed: Placed, turn_deg: float) -> tuple[Array, Array]:
-    """Where an outline turns back across lines or along them, and how far across lines those places move with it.
+    """Places where an outline turns back across lines or along them, and the rate at which their offsets move with the
+    outline.
 
     Args:
-        shape, placed: The outline, and where its own axes lie on the site.
+        shape, placed: The outline, and its placement on the site.
         turn_deg: Direction of the lines, anticlockwise from east.
-    Returns: offsets of the places, and the rate at which each changes when the
-        outline is moved inward, shape (n,) each.
+    Returns: offsets of the places, and their rate of change as the outline is offset inward, shape (n,) each.
     """
     ring = Placed(0.0, 0.0, turn_deg).to_own(placed.to_site(shape.coords[:-1]))
     ahead = np.roll(ring, -1, axis=0) - ring
@@ -238,32 +239,32 @@ def _stations(
     samples: int,
     through: Sequence[tuple[float, float]],
 ) -> Array:
-    """Stations of the samples on every line: the same for all lines of one direction [m]."""
+    """Stations of the samples on every line, equal for all lines of one direction [m]."""
     axes = Placed(0.0, 0.0, turn_deg)
-    own = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
+    local = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
     extents = [axes.to_own(placed.to_site(shape.coords))[:, 0] for shape, placed in outlines]
-    return np.unique(np.append(_spread(extents, margin, samples), own[:, 0]))
+    return np.unique(np.append(_spread(extents, margin, samples), local[:, 0]))
 
 
 def _thinned(lines: Rays) -> Rays:
-    """The same lines without samples between whose neighbours every distance is straight: to ``STRAIGHT``,
-    outside all outlines to a fifth of it.
+    """The same lines without samples at which every distance is linear within ``STRAIGHT``, or a fifth of it outside
+    all outlines.
     """
     line, station, fields = lines.line, lines.station, np.array(lines.inward)
     for _ in range(THINNINGS):
         inner = (line[2:] == line[:-2]) & (station[2:] > station[:-2])
         part = (station[1:-1] - station[:-2]) / np.where(inner, station[2:] - station[:-2], 1.0)
-        off = np.abs(fields[:, 1:-1] - fields[:, :-2] - part * (fields[:, 2:] - fields[:, :-2])).max(axis=0)
-        # Inside an outline only the way along the surface depends on them, outside also where the sheet ends.
-        spare = inner & (off < np.where(fields[:, 1:-1].max(axis=0) > 0, STRAIGHT, STRAIGHT / 5))
-        turned = np.diff(fields[:, 1:], axis=1) * np.diff(fields[:, :-1], axis=1) < 0
-        spare &= ~turned.any(axis=0)
-        # Of several in a row every other one goes.
+        deviation = np.abs(fields[:, 1:-1] - fields[:, :-2] - part * (fields[:, 2:] - fields[:, :-2])).max(axis=0)
+        # Inside an outline only the length along the surface depends on them, outside also the end of the sheet.
+        spare = inner & (deviation < np.where(fields[:, 1:-1].max(axis=0) > 0, STRAIGHT, STRAIGHT / 5))
+        reversing = np.diff(fields[:, 1:], axis=1) * np.diff(fields[:, :-1], axis=1) < 0
+        spare &= ~reversing.any(axis=0)
+        # Of several in a row every other one is removed.
         place = np.arange(len(spare))
         begin = np.maximum.accumulate(np.where(spare, -1, place))
         spare &= (place - begin) % 2 == 1
-        kept = np.flatnonzero(~np.concatenate([[False], spare, [False]]))
-        line, station, fields = line[kept], station[kept], fields[:, kept]
+        remaining = np.flatnonzero(~np.concatenate([[False], spare, [False]]))
+        line, station, fields = line[remaining], station[remaining], fields[:, remaining]
     return Rays(lines.turn_deg, lines.offsets, line, station, tuple(np.ascontiguousarray(field) for field in fields))
 
 
@@ -290,21 +291,21 @@ def _spread(extents: Sequence[Array], margin: float, count: int) -> Array:
 def _sharp(ring: Array) -> Ints:
     """Indexes of the sharpest corners of a closed line."""
     sides = np.diff(ring, axis=0)
-    turned = np.degrees(
+    angles = np.degrees(
         np.abs(
             np.angle(np.exp(1j * np.diff(np.arctan2(sides[:, 1], sides[:, 0]), prepend=np.arctan2(*sides[-1, ::-1]))))
         )
     )
-    found = np.flatnonzero(turned > SHARP)
-    return found[np.argsort(-turned[found], kind="stable")][:CORNERS]
+    corners = np.flatnonzero(angles > SHARP)
+    return corners[np.argsort(-angles[corners], kind="stable")][:CORNERS]
 
 
 def _sampled(
     outlines: Sequence[tuple[Shape, Placed]], axes: Placed, stations: Array, offsets: Array, margin: float
 ) -> Rays:
-    """Lines parallel to the x axis of ``axes``, at given stations and offsets, and samples at the kinks of distances.
+    """Lines parallel to the x axis of ``axes``, at given stations and offsets, with samples at the kinks of distances.
 
-    Further than the margin outside an outline its distance does not matter, and is not exact.
+    A distance of more than the margin outside an outline is not exact, as it is not needed.
     """
     far = margin + (float(np.diff(stations).max()) if len(stations) > 1 else 0.0)
 
@@ -320,9 +321,9 @@ def _sampled(
     cells = np.arange(1, max(k * n - 2, 1))
     for _ in range(PARTINGS if n > 3 else 0):
         more += [_bent(line, station, field, cells, -margin) for field in fields]
-        # Lines one behind the other in one ascending row; of two samples in one place one is enough.
+        # All lines in one ascending row; of two samples in one place one is enough.
         key = line * span + station
-        new = np.unique(np.concatenate([row * span + at for row, at in more]))
+        new = np.unique(np.concatenate([row * span + positions for row, positions in more]))
         before = np.searchsorted(key, new)
         apart = np.minimum(new - key[np.maximum(before - 1, 0)], key[np.minimum(before, len(key) - 1)] - new) > SLIT
         apart[1:] &= np.diff(new) > SLIT
@@ -330,43 +331,44 @@ def _sampled(
         if not len(new):
             break
         rows = line[np.minimum(before, len(line) - 1)]
-        own = new - rows * span
-        fields = np.insert(fields, before, distances(own, rows), axis=1)
-        station, line = np.insert(station, before, own), np.insert(line, before, rows)
-        at = before + np.arange(len(before))
-        cells = np.unique(at[:, None] + np.arange(-2, 2))
+        stations_of_new = new - rows * span
+        fields = np.insert(fields, before, distances(stations_of_new, rows), axis=1)
+        station, line = np.insert(station, before, stations_of_new), np.insert(line, before, rows)
+        positions = before + np.arange(len(before))
+        cells = np.unique(positions[:, None] + np.arange(-2, 2))
         cells = cells[(cells > 0) & (cells < len(line) - 2)]
     return Rays(axes.turn_deg, offsets, line, station, tuple(fields))
 
 
 def _bent(line: Ints, station: Array, field: Array, cells: Ints, least: float) -> tuple[Ints, Array]:
-    """Line and station of a further sample in each cell in which a distance may lie off the straight way.
+    """(line, station) of a further sample in each cell in which a distance may be nonlinear.
 
-    By the cells before and after: where their straight ways meet within the cell, else in its middle.
+    The sample is where the straight lines of the cells before and after intersect within the cell, else in its middle.
 
     Args:
         line, station: Of the samples in order, shape (n,).
-        field: The distance at each [m].
-        cells: Index of the sample at the start of each cell that is looked at.
-        least: Further outside the outline it does not matter [m].
+        field: Distance at each sample [m].
+        cells: Index of the sample at the start of each cell examined.
+        least: Distance below which (far outside the outline) accuracy is not needed [m].
     """
     cells = cells[(np.maximum(field[cells], field[cells + 1]) > least) & (line[cells - 1] == line[cells + 2])]
     places, values = (row[cells + np.arange(-1, 3)[:, None]] for row in (station, field))
     steps = np.diff(places, axis=0)
-    before, here, after = np.diff(values, axis=0) / steps
-    first, second, wide = before - here, here - after, steps[1]
+    before, slope, after = np.diff(values, axis=0) / steps
+    first, second, wide = before - slope, slope - after, steps[1]
     bent = first * second > 0
     share = np.where(bent, second / np.where(bent, before - after, 1.0), 0.5)
-    off = np.where(bent, np.abs(first) * share, np.minimum(np.abs(first), np.abs(second)) / 4) * wide
-    found = (off > np.where(before * after < 0, PEAKED, BENT)) & (wide > SHORT)
-    at = places[1, found] + np.clip(share[found], 0.02, 0.98) * wide[found]
-    return line[cells[found]], at
+    deviation = np.where(bent, np.abs(first) * share, np.minimum(np.abs(first), np.abs(second)) / 4) * wide
+    chosen = (deviation > np.where(before * after < 0, PEAKED, BENT)) & (wide > SHORT)
+    stations = places[1, chosen] + np.clip(share[chosen], 0.02, 0.98) * wide[chosen]
+    return line[cells[chosen]], stations
 
 
 def _tips(ring: Array, stations: Array, offsets: Array) -> tuple[Ints, Array]:
-    """Line and station of places in the tips of an outline and in those of its bays, where it turns back across lines.
+    """(line, station) of places in the convex and concave tips of an outline, where it turns back across lines.
 
-    On lines that just meet one it may lie between two samples, and both distances be curved, so that no kink is found.
+    On a line that just meets a tip it may lie between two samples with curved distances on both sides, so that no kink
+    shows.
 
     Args:
         ring: Corners of the outline along and across the lines, not closed, shape (n, 2) [m].
@@ -380,6 +382,6 @@ def _tips(ring: Array, stations: Array, offsets: Array) -> tuple[Ints, Array]:
         turns = turns[np.argsort(-np.abs(both[turns]).sum(axis=1), kind="stable")][:MOST_TURNS]
     into = (offsets[:, None] - ring[turns, 1]) * np.sign(both[turns, 1])
     row, tip = np.nonzero((into > 0) & (into < TIP_CELLS * float(np.diff(stations).max())))
-    at = ring[turns, 0][tip] + (both[turns, 0] / both[turns, 1])[tip] * (offsets[row] - ring[turns, 1][tip])
-    inside = (at > stations[0]) & (at < stations[-1])
-    return row[inside], at[inside]
+    tip_stations = ring[turns, 0][tip] + (both[turns, 0] / both[turns, 1])[tip] * (offsets[row] - ring[turns, 1][tip])
+    inside = (tip_stations > stations[0]) & (tip_stations < stations[-1])
+    return row[inside], tip_stations[inside]

@@ -1,4 +1,4 @@
-"""Soil heaped on the ground as it is: a level top within a line, sides of one slope all round down to the ground."""
+"""Fill on the existing ground: a level top within a line, and sides of one slope all round down to the ground."""
 
 from dataclasses import dataclass, replace
 
@@ -24,25 +24,25 @@ from pondkit.geometry.trench import (
     top_of,
 )
 
-TRIES = 48  # places along each way outward, of which the outermost at which a bank stands over the ground is taken
+TRIES = 48  # places along each outward line, among which the outermost with the bank above the ground is taken
 HALVINGS = 20  # to less than a hair
 THREAD = 1e-3  # m²: less than this of a bank is not drawn
 SPARE = 0.05  # m further out than a bank reaches
-TOUCHES = 1e-6  # m: nearer to an edge than this is on it
+TOUCHES = 1e-6  # m: places nearer to an edge than this are on it
 ALONG = 120  # places along a section
-CELLS = 20000  # of a heap: it is looked at once for many tops, some of them far lower
+CELLS = 20000  # of a heap, which serves many tops, some of them far lower
 
-EDGE = 1e-6  # m: an upright side is as wide as this
+EDGE = 1e-6  # m: width given to an upright side
 
 
 @dataclass(frozen=True, eq=False)
 class Mound:
-    """A heap before its top is known.
+    """A mound before the level of its top is known.
 
     Attributes:
         crest: Edge of its level top, in site axes.
         slope: Horizontal run of its sides per unit of fall.
-        standing: What stands in it and takes the place of soil, in plan.
+        standing: Plan of bodies in it, which displace soil.
     """
 
     crest: Polygon
@@ -61,12 +61,12 @@ class Mound:
 
 @dataclass(frozen=True, eq=False)
 class Heap:
-    """Small parts of a mound's plan, out to where a top at ``most`` meets the ground.
+    """Small parts of a mound's plan, as far out as a top at level ``most`` meets the ground.
 
     Attributes:
-        most: Level of the highest top that it is good for [m].
-        starts: Level of the top from which on there is soil at each, shape (n,) [m].
-        areas: Of each, shape (n,) [m²].
+        most: Highest level of top covered [m].
+        starts: Level of top above which there is soil at each part, shape (n,) [m].
+        areas: Area of each part, shape (n,) [m²].
     """
 
     most: float
@@ -75,17 +75,17 @@ class Heap:
 
     @property
     def lowest(self) -> float:
-        """Level of a top under which there is no soil at all [m]."""
+        """Level of the top below which there is no soil [m]."""
         return float(self.starts.min())
 
     def volume(self, top: float) -> float:
-        """Soil under a top at a level, as built in [m³]."""
+        """Volume of soil below a top at a level, as built in [m³]."""
         return float(np.sum(np.maximum(top - self.starts, 0.0) * self.areas))
 
 
 @dataclass(frozen=True)
 class InvertedGround:
-    """The ground upside down: a mound on it is a hole in this."""
+    """The ground upside down, in which a mound is an excavation."""
 
     ground: Terrain
 
@@ -95,12 +95,12 @@ class InvertedGround:
 
 @dataclass(frozen=True, eq=False)
 class Heaped:
-    """Soil heaped on the ground as it is drawn.
+    """A fill on the existing ground, for drawing.
 
     Attributes:
-        turned: It as a hole upside down.
-        footprint: What it takes up, with its name.
-        edges: Closed lines round that, shape (n, 2) each [m].
+        turned: The fill as an inverted excavation.
+        footprint: Its footprint, with its name.
+        edges: Closed lines round the footprint, shape (n, 2) each [m].
     """
 
     turned: Hole
@@ -118,52 +118,55 @@ class Heaped:
         return np.asarray(self.turned.foot.exterior.coords, dtype=float)
 
     def along(self, ground: Terrain, line: Array) -> tuple[Array, Array, Array]:
-        """Stations, and there its level and the ground's, on a straight line, shape (2, 2) [m]; level NaN where it
-        does not lie."""
+        """(stations, level of the fill, level of the ground) along a straight line, shape (2, 2) [m]; NaN outside the
+        fill.
+        """
         length = float(np.hypot(*(line[1] - line[0])))
-        way, area, turned = LineString(line), self.footprint.area, self.turned
-        if turned.without is not None:
-            area = area.difference(turned.without)
-        if not length or not way.intersects(area):
+        line_string, area, inverted = LineString(line), self.footprint.area, self.turned
+        if inverted.without is not None:
+            area = area.difference(inverted.without)
+        if not length or not line_string.intersects(area):
             return np.zeros(0), np.zeros(0), np.zeros(0)
-        bends = shapely.get_coordinates(way.intersection(shapely.union_all([area.boundary, turned.foot.exterior])))
-        own = shapely.line_locate_point(way, shapely.points(bends))
-        stations = np.unique(np.concatenate([np.linspace(0.0, length, ALONG), own]))
+        bends = shapely.get_coordinates(
+            line_string.intersection(shapely.union_all([area.boundary, inverted.foot.exterior]))
+        )
+        stations_of_bends = shapely.line_locate_point(line_string, shapely.points(bends))
+        stations = np.unique(np.concatenate([np.linspace(0.0, length, ALONG), stations_of_bends]))
         places = line[0] + stations[:, None] / length * (line[1] - line[0])
         spots, stands = shapely.points(places), ground.at(places)
-        level = np.maximum(self.top - shapely.distance(turned.foot, spots) / turned.batter, stands)
+        level = np.maximum(self.top - shapely.distance(inverted.foot, spots) / inverted.batter, stands)
         return stations, np.where(shapely.distance(area, spots) < TOUCHES, level, np.nan), stands
 
 
-def heaped(name: str, made: Mound, top: float, ground: Terrain, lines: tuple[Traced, ...]) -> Heaped:
-    """A mound with its top at a level [m], within the lines of its toe."""
-    return _drawn(name, _hole(made, top, ground), spread(lines))
+def heaped(name: str, mound_below: Mound, top: float, ground: Terrain, lines: tuple[Traced, ...]) -> Heaped:
+    """A mound with its top at a level [m], within its toe lines."""
+    return _drawn(name, _hole(mound_below, top, ground), spread(lines))
 
 
-def _drawn(name: str, turned: Hole, area: Plan) -> Heaped:
-    return Heaped(turned, Footprint(name, area), edges(area))
+def _drawn(name: str, inverted: Hole, area: Plan) -> Heaped:
+    return Heaped(inverted, Footprint(name, area), edges(area))
 
 
 @remembered
 def mound(shape: Shape, placed: Placed, slope: float, standing: tuple[Plan, ...]) -> Mound:
-    """A mound with the edge of its top at an outline."""
+    """A mound whose top has an outline as its edge."""
     return Mound(shapely.transform(shape.thin, placed.to_site), slope, standing)
 
 
-def _hole(made: Mound, top: float, ground: Terrain) -> Hole:
-    without = shapely.union_all(made.standing) if made.standing else None
-    own = Hole("", made.crest, -top, made.slope, 0.0, without)
-    return Hole("", made.crest, -top, made.slope, reach_of(own, InvertedGround(ground)), without)
+def _hole(mound_below: Mound, top: float, ground: Terrain) -> Hole:
+    without = shapely.union_all(mound_below.standing) if mound_below.standing else None
+    hole = Hole("", mound_below.crest, -top, mound_below.slope, 0.0, without)
+    return Hole("", mound_below.crest, -top, mound_below.slope, reach_of(hole, InvertedGround(ground)), without)
 
 
 @dataclass(frozen=True)
 class Bank:
-    """What is built outside the rim line of a pool.
+    """Bank outside the rim line of a pool.
 
     Attributes:
-        name: The pool.
-        shape, placed: Its outline, and where that lies on the site.
-        rim, level: Horizontal distance from the outline out to the rim of the dig, and that rim's level [m].
+        name: Name of the pool.
+        shape, placed: Its outline, and the placement of that on the site.
+        rim, level: Horizontal distance from the outline to the rim of the dig, and level of the rim [m].
     """
 
     name: str
@@ -172,18 +175,18 @@ class Bank:
     rim: float
     level: float
 
-    def moved(self, out: float) -> Polygon:
-        """Its outline moved so far out, on the site."""
-        return _outward(self.shape, self.placed, out)
+    def moved(self, distance: float) -> Polygon:
+        """Its outline offset outward by a distance, on the site."""
+        return _outward(self.shape, self.placed, distance)
 
 
 def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Trenches:
-    """Soil between the ground and banks level with their rims for the width of a crest, then falling outward, as
-    built in.
+    """Volumes of banks, as built in: level with their rims for the width of a crest, then falling outward to the
+    ground.
 
-    Within no rim line; what lies over what counts once, by the higher.
+    Areas within rim lines are left out; where banks overlap, the higher counts once.
 
-    Raises: TooSteep where a bank's side meets the ground too far out, or nowhere.
+    Raises: TooSteep if a bank's side meets the ground too far out, or never.
     """
     under = InvertedGround(ground)
     holes = bank_holes(banks, crest, slope, ground)
@@ -193,20 +196,20 @@ def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Ter
 
 
 def bank_holes(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> tuple[Hole, ...]:
-    """Those banks as holes in the ground upside down.
+    """Those banks as excavations in the inverted ground.
 
     Raises: TooSteep as ``outer_banks``.
     """
     under = InvertedGround(ground)
     rims = [rim_of(bank) for bank in banks]
-    found = []
+    holes = []
     for bank in banks:
-        own = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope)
-        own = replace(own, reach=reach_of(own, under))
-        # Only rims that it meets: a pool moved far away then leaves it as it was.
-        met = [rim for rim in rims if rim.intersects(own.area)]
-        found.append(replace(own, without=shapely.union_all(met)))
-    return tuple(found)
+        hole = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope)
+        hole = replace(hole, reach=reach_of(hole, under))
+        # Only rims that it meets, so that a pool moved far away leaves the bank unchanged.
+        met = [rim for rim in rims if rim.intersects(hole.area)]
+        holes.append(replace(hole, without=shapely.union_all(met)))
+    return tuple(holes)
 
 
 def bank_along(
@@ -218,19 +221,19 @@ def bank_along(
     rims: tuple[Plan, ...],
     ground: Terrain,
 ) -> Ditch:
-    """What a bed stands on and the banks beside it, as a ditch in the ground upside down, outside rim lines.
+    """Fill under a bed and the banks beside it, outside rim lines, as a ditch in the inverted ground.
 
     Args:
-        name: What it is built for.
-        bed: Middle of the bed as dug.
+        name: Its name.
+        bed: Centre line of the bed as dug.
         inner: Profile of bed and inner sides, see ``Ditch``.
-        high: How far the banks stand over the bed [m]; 0 for a bed alone.
-        outer: Width of their level tops [m], and run of their outer sides per unit of fall; None for inner sides alone.
-        rims: What lies within rim lines, and is left out.
-        ground: As it is.
-    Raises: TooSteep where an outer side meets the ground too far out, or nowhere.
+        high: Height of the banks above the bed [m]; 0 for a bed without banks.
+        outer: Width of their level tops [m], and run of their outer sides per unit of fall; None for inner sides only.
+        rims: Area within rim lines, which is left out.
+        ground: Existing ground.
+    Raises: TooSteep if an outer side meets the ground too far out, or never.
     """
-    sides = [(max(out, at * EDGE), -up) for at, (out, up) in enumerate(inner)]
+    sides = [(max(distance, index * EDGE), -up) for index, (distance, up) in enumerate(inner)]
     if high > 0 and sides[-1][1] > -high:  # an upright side
         sides.append((sides[-1][0] + EDGE, -high))
     if high > 0 and outer is not None:
@@ -239,78 +242,79 @@ def bank_along(
         top = tuple((x, y, -(z + high)) for x, y, z in bed)
         far = meets_within(top, edge, slope, InvertedGround(ground))
         sides += [(edge, -high), (edge + far + EDGE, far / slope - high)]
-    whole = Ditch(name, tuple((x, y, -z) for x, y, z in bed), tuple(sides))
-    met = [rim for rim in rims if rim.intersects(whole.area)]
-    return replace(whole, without=shapely.union_all(met)) if met else whole
+    ditch = Ditch(name, tuple((x, y, -z) for x, y, z in bed), tuple(sides))
+    met = [rim for rim in rims if rim.intersects(ditch.area)]
+    return replace(ditch, without=shapely.union_all(met)) if met else ditch
 
 
 def rim_of(bank: Bank) -> Polygon:
-    """What lies within its rim line, on the site."""
+    """Area within its rim line, on the site."""
     return bank.moved(bank.rim)
 
 
 @remembered
 def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heaped | None:
-    """The bank outside one rim line, from there out to where it last stands over the ground; None where it nowhere
-    does.
+    """Bank outside one rim line, out to its outermost place above the ground; None if it is never above the ground.
 
-    Raises: TooSteep where its side meets the ground too far out, or nowhere.
+    Raises: TooSteep if its side meets the ground too far out, or never.
     """
     under, rim = InvertedGround(ground), bank.moved(bank.rim)
-    own = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope)
-    own = replace(own, reach=reach_of(own, under), without=rim)
-    base, away = ways_out(rim, crest + own.reach + SPARE)
+    hole = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope)
+    hole = replace(hole, reach=reach_of(hole, under), without=rim)
+    base, away = ways_out(rim, crest + hole.reach + SPARE)
 
-    def stands(out: Array) -> Array:
-        """Whether the bank stands over the ground so far out of the rim on each way, shape (k, n) for n ways."""
-        level = bank.level - np.maximum(out - crest, 0.0) / slope
-        places = base + out[..., None] * away
-        return np.asarray(level > ground.at(places.reshape(-1, 2)).reshape(out.shape))
+    def stands(distance: Array) -> Array:
+        """Whether the bank is above the ground at each distance from the rim, shape (k, n) for n directions."""
+        level = bank.level - np.maximum(distance - crest, 0.0) / slope
+        places = base + distance[..., None] * away
+        return np.asarray(level > ground.at(places.reshape(-1, 2)).reshape(distance.shape))
 
-    tries = np.linspace(0.0, crest + own.reach + SPARE, TRIES)[:, None] + np.zeros(len(base))
-    held = stands(tries)
-    last = TRIES - 1 - np.argmax(held[::-1], axis=0)
+    tries = np.linspace(0.0, crest + hole.reach + SPARE, TRIES)[:, None] + np.zeros(len(base))
+    standing = stands(tries)
+    last = TRIES - 1 - np.argmax(standing[::-1], axis=0)
     column = np.arange(len(base))
-    inner, out = tries[last, column], tries[np.minimum(last + 1, TRIES - 1), column]
+    inner, outer = tries[last, column], tries[np.minimum(last + 1, TRIES - 1), column]
     for _ in range(HALVINGS):
-        middle = (inner + out) / 2
+        middle = (inner + outer) / 2
         over = stands(middle)
-        inner, out = np.where(over, middle, inner), np.where(over, out, middle)
-    inner = np.where(held.any(axis=0), inner, 0.0)
+        inner, outer = np.where(over, middle, inner), np.where(over, outer, middle)
+    inner = np.where(standing.any(axis=0), inner, 0.0)
     area = shapely.make_valid(Polygon(base + inner[:, None] * away)).difference(rim)
-    whole = shapely.union_all([part for part in shapely.get_parts(area) if part.area > THREAD])
-    return None if whole.is_empty else _drawn(f"outer bank of {bank.name}", own, whole)
+    fill = shapely.union_all([part for part in shapely.get_parts(area) if part.area > THREAD])
+    return None if fill.is_empty else _drawn(f"outer bank of {bank.name}", hole, fill)
 
 
 @remembered
-def _outward(shape: Shape, placed: Placed, out: float) -> Polygon:
-    """An outline moved so far out, on the site; neither a bank's name nor its level has a part in it."""
-    return shapely.transform(shape.thin.buffer(out, quad_segs=ROUND), placed.to_site)
+def _outward(shape: Shape, placed: Placed, distance: float) -> Polygon:
+    """An outline offset outward, on the site; it is remembered by outline alone, whatever the bank's name and level."""
+    return shapely.transform(shape.thin.buffer(distance, quad_segs=ROUND), placed.to_site)
 
 
-def heap(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:
-    """Some ``cells`` parts of a mound on the ground, for tops up to a level [m].
+def heap(mound_below: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:
+    """A mound on the ground in about ``cells`` parts, for tops up to a level [m].
 
-    Raises: TooSteep where its sides meet the ground too far out, or nowhere.
+    Raises: TooSteep if its sides meet the ground too far out, or never.
     """
-    hole = _hole(made, most, ground)
+    hole = _hole(mound_below, most, ground)
     places, areas = hole.spots(cells)
-    return Heap(most, ground.at(places) + hole.away(places) / made.slope, areas)
+    return Heap(most, ground.at(places) + hole.away(places) / mound_below.slope, areas)
 
 
-def toe(made: Mound, top: float, ground: Terrain) -> tuple[Traced, ...]:
-    """Where the sides of a mound with its top at a level [m] meet the ground.
+def toe(mound_below: Mound, top: float, ground: Terrain) -> tuple[Traced, ...]:
+    """Toe of a mound with its top at a level [m].
 
-    Raises: TooSteep where they meet it too far out, or nowhere.
+    Raises: TooSteep if its sides meet the ground too far out, or never.
     """
-    return edge_of(_hole(made, top, ground), InvertedGround(ground))
+    return edge_of(_hole(mound_below, top, ground), InvertedGround(ground))
 
 
 def spread(lines: tuple[Traced, ...]) -> Plan:
-    """The plan within closed lines."""
+    """Plan area within closed lines."""
     return shapely.union_all([shapely.make_valid(Polygon(line.points)) for line in lines])
 
 
 def over_what(plan: Plan, others: tuple[Footprint, ...]) -> tuple[tuple[float, float], ...]:
-    """(least distance [m], plan area of both [m²]) of a plan and each of some footprints."""
-    return tuple((float(plan.distance(one.area)), float(plan.intersection(one.area).area)) for one in others)
+    """(least distance [m], shared plan area [m²]) between a plan and each of several footprints."""
+    return tuple(
+        (float(plan.distance(footprint.area)), float(plan.intersection(footprint.area).area)) for footprint in others
+    )

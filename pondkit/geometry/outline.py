@@ -1,6 +1,6 @@
-"""Outlines: from the document's shapes to polygons, and how they shrink when moved inward.
+"""Outlines: from the document's shapes to polygons, and their offsets inward.
 
-Pools keep their own axes here (metres, x and y of the pool); ``Placed`` takes them to the site and back.
+Pools keep their own axes here (metres, x and y of the pool); ``Placed`` transforms to site axes and back.
 """
 
 import math
@@ -25,7 +25,7 @@ from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Outline, Points, R
 
 VERTICES = 512
 COARSE = 3e-3  # of the inradius: outlines are simplified to this where only their parts are counted
-SAME_PLACE = 1e-9  # m: points nearer than this are one
+SAME_PLACE = 1e-9  # m: points nearer than this coincide
 LEAST_AREA = 1e-4  # m²: below this an outline has no area
 CLOSED = Words("a closed line round some area, that crosses itself nowhere")
 IN_OWN_AXES = "the outline crosses itself near {east} along, {north} across in the pool's own axes"
@@ -33,8 +33,9 @@ MOVE = Words("move or remove points until it does not, or change its sizes")
 
 
 class NoOutline(ValueError):
-    """An outline that has no area or crosses itself: what was given, what is allowed, the mend, and the field at
-    fault."""
+    """An outline without area, or one that crosses itself: the value given, what is allowed, the remedy, and the field
+    at fault.
+    """
 
     def __init__(self, given: Words, allowed: Words = CLOSED, mend: Words = MOVE, field: tuple[str, ...] = ()) -> None:
         super().__init__(given.text)
@@ -43,14 +44,14 @@ class NoOutline(ValueError):
 
 @dataclass(frozen=True, eq=False)
 class Shape:
-    """A simple polygon and what follows from it when it is moved inward or outward.
+    """A simple polygon with its offsets inward and outward.
 
     Attributes:
         polygon: Outline, anticlockwise, in its own axes [m].
-        inradius: Greatest inward distance that leaves anything [m].
+        inradius: Greatest inward offset that leaves an area [m].
         pole: A point at that distance from the outline [m].
-        breaks: Inward distances between 0 and the inradius at which the rate of shrinking has a break: the number of
-            parts changes, or round corners are used up [m].
+        breaks: Inward distances between 0 and the inradius at which the rate of change of area has a break, as the
+            number of parts changes or round corners vanish [m].
     """
 
     polygon: Polygon
@@ -65,7 +66,7 @@ class Shape:
 
     @cached_property
     def circle(self) -> tuple[float, float, float]:
-        """A circle round the outline: x, y of its middle and its radius [m]."""
+        """A circle round the outline: x, y of its centre and its radius [m]."""
         middle = (self.coords.min(axis=0) + self.coords.max(axis=0)) / 2
         return float(middle[0]), float(middle[1]), float(np.linalg.norm(self.coords - middle, axis=1).max())
 
@@ -80,7 +81,7 @@ class Shape:
 
     @property
     def jagged(self) -> bool:
-        """True where offsets are made by stages, so that areas are good to ``SHIFT`` of the outline's own."""
+        """True if offsets are made in stages, so that areas are accurate to ``SHIFT`` of the outline's own."""
         return self._offsets.jagged
 
     @cached_property
@@ -88,7 +89,7 @@ class Shape:
         return OffsetRegions(self.polygon, QUARTER, STAGE_FINE)
 
     def moved(self, inward: Array | list[float]) -> NDArray[np.object_]:
-        """Polygons moved inward (negative: outward) by true horizontal distances, shape (n,)."""
+        """Polygons offset inward (negative: outward) by true horizontal distances, shape (n,)."""
         return self._offsets.at(np.asarray(inward, dtype=float))
 
     @cached_property
@@ -98,14 +99,14 @@ class Shape:
     def inward(self, points: Array, far: float = np.inf) -> Array:
         """True distance inward from the outline at places in its own axes (negative outside), shape (n, 2) -> (n,) [m].
 
-        As exact as ``Edge``. Places further outside than ``far`` get -``far``, which costs less.
+        As exact as ``Edge``. Places further outside than ``far`` get -``far``, which takes less time.
         """
         if np.isfinite(far):
             low, high = self.coords.min(axis=0) - far, self.coords.max(axis=0) + far
             near_by = ((points >= low) & (points <= high)).all(axis=1)
-            out = np.full(len(points), -far)
-            out[near_by] = np.maximum(self.inward(points[near_by]), -far)
-            return out
+            distance = np.full(len(points), -far)
+            distance[near_by] = np.maximum(self.inward(points[near_by]), -far)
+            return distance
         return self._edge.inward(points)
 
     def foot(self, points: Array) -> Array:
@@ -114,18 +115,18 @@ class Shape:
         return self._edge.foot(points)
 
     def area(self, inward: Array) -> Array:
-        """Plan area inside the outline moved inward, shape as given [m²]."""
+        """Plan area inside the outline offset inward, shape as given [m²]."""
         return self.table.area(np.asarray(inward, dtype=float))
 
     def perimeter(self, inward: Array) -> Array:
-        """Length of the outline moved inward, shape as given [m]: the rate at which its area shrinks."""
+        """Length of the outline offset inward, shape as given [m], which is the rate at which its area shrinks."""
         return self.table.perimeter(np.asarray(inward, dtype=float))
 
 
 def shape_of(outline: Outline) -> Shape:
-    """The polygon of a document's outline, in its own axes, with what follows from it.
+    """The polygon of a document's outline, in its own axes, with its offsets.
 
-    Raises: NoOutline where the outline crosses itself or has no area.
+    Raises: NoOutline if the outline crosses itself or has no area.
     """
     polygon = Polygon(_coords(outline))
     if polygon.convex_hull.area < LEAST_AREA:
@@ -142,12 +143,14 @@ def shape_of(outline: Outline) -> Shape:
     return shape_from(polygon, _kinks(outline), middle)
 
 
-ROUND_POINTS = 12  # of a curve through points for a whole round, of which a rectangle's corners take three each
+ROUND_POINTS = 12  # points of a curve for a full circle; a rectangle's corners take three each
 FINE_STEP = {"us": 0.01, "si": 0.005}  # of feet and metres, in which its points are written
 
 
 def as_points(outline: Outline, system: System) -> Points:
-    """The same outline as points, to be moved one by one: a curve through points of a round one, corners of another."""
+    """The same outline as points that can be moved one by one: points on a curve for a round one, the
+    corners of another.
+    """
     match outline:
         case Circle() | Ellipse():
             sides = (outline.diameter,) * 2 if isinstance(outline, Circle) else (outline.length, outline.width)
@@ -159,8 +162,8 @@ def as_points(outline: Outline, system: System) -> Points:
             step = VERTICES // 4 // 3 if outline.corner_radius else 1
             smooth, places = False, [(float(x), float(y)) for x, y in _thinned(corners, step)]
         case Offsets():
-            right = [(float(along), -float(off)) for along, off in reversed(outline.right)]
-            smooth, places = outline.smooth, [(float(along), float(off)) for along, off in outline.left] + right
+            right = [(float(along), -float(offset)) for along, offset in reversed(outline.right)]
+            smooth, places = outline.smooth, [(float(along), float(offset)) for along, offset in outline.left] + right
         case _:
             return outline
     typed = Typed(system)
@@ -169,18 +172,18 @@ def as_points(outline: Outline, system: System) -> Points:
 
 
 def _thinned(corners: Array, step: int) -> Array:
-    """Of the rounding of each of four corners every so many points, with both its ends."""
+    """Every ``step``-th point of the rounding of each of four corners, with both its ends."""
     if step == 1:
         return corners
-    each = corners.reshape(4, -1, 2)
-    return np.concatenate([arc[[*range(0, len(arc) - 1, step), len(arc) - 1]] for arc in each])
+    rounding = corners.reshape(4, -1, 2)
+    return np.concatenate([arc[[*range(0, len(arc) - 1, step), len(arc) - 1]] for arc in rounding])
 
 
 @remembered
 def entered_shape(outline: Outline, path: Path) -> Shape:
-    """The shape of an outline that stands at ``path`` in the option.
+    """Shape of an outline of the document; ``path``: its path in the option.
 
-    Raises: Trouble where the outline crosses itself or has no area.
+    Raises: Trouble if the outline crosses itself or has no area.
     """
     try:
         return shape_of(outline)
@@ -200,7 +203,7 @@ def _kinks(outline: Outline) -> tuple[float, ...]:
 
 
 def crossing(polygon: Polygon, text: str) -> Words:
-    """Where a polygon crosses itself, as {east} and {north} of a sentence."""
+    """Place where a polygon crosses itself, as {east} and {north} of a sentence."""
     place = re.search(r"\[(\S+) (\S+)\]", str(shapely.is_valid_reason(polygon)))
     if not place:
         return words("the outline crosses itself")
@@ -208,12 +211,12 @@ def crossing(polygon: Polygon, text: str) -> Words:
 
 
 def shape_from(polygon: Polygon, kinks: tuple[float, ...] = (), middle: tuple[float, float] | None = None) -> Shape:
-    """What follows from a simple polygon.
+    """Shape of a simple polygon, with its inradius and breaks.
 
     Args:
         polygon: Any valid polygon without holes.
-        kinks: Inward distances [m] known to be breaks: the least radius of a convex curve.
-        middle: The place furthest inward, where it is known [m].
+        kinks: Inward distances [m] known to be breaks, such as the least radius of a convex curve.
+        middle: The place furthest inward, if known [m].
     """
     polygon = orient(shapely.remove_repeated_points(polygon, SAME_PLACE))
     inradius, pole = (float(polygon.exterior.distance(shapely.Point(middle))), middle) if middle else _inradius(polygon)
@@ -222,10 +225,10 @@ def shape_from(polygon: Polygon, kinks: tuple[float, ...] = (), middle: tuple[fl
 
 
 def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
-    """Greatest inward distance that leaves anything, and the point there.
+    """(greatest inward offset that leaves an area, the point there) [m].
 
-    Halving finds it to 1 %; nearer to the end an offset can take seconds (as can the library's largest inscribed circle
-    where many are equally large), so that the last steps move a point away from the outline instead.
+    Bisection gives it to 1 %. Closer to the end an offset can take seconds (as can the library's largest inscribed
+    circle where many are equally large), so the last steps move a point away from the outline instead.
     """
     from scipy.optimize import minimize
 
@@ -238,12 +241,12 @@ def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
             high = middle
         else:
             low, last = middle, left
-    edge, found = polygon.exterior, []
+    edge, candidates = polygon.exterior, []
     for part in getattr(last, "geoms", [last]):  # two lobes may be as wide as each other to 1 %
         start = part.centroid if part.contains(part.centroid) else part.representative_point()
         spread = high * 0.02
         best = minimize(
-            lambda at: -edge.distance(shapely.Point(at)),
+            lambda point: -edge.distance(shapely.Point(point)),
             (start.x, start.y),
             method="Nelder-Mead",
             options={
@@ -255,33 +258,33 @@ def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
                 "maxfev": 200,
             },
         )
-        found.append((float(-best.fun), (float(best.x[0]), float(best.x[1]))))
-    return max(found)
+        candidates.append((float(-best.fun), (float(best.x[0]), float(best.x[1]))))
+    return max(candidates)
 
 
 def _splits(polygon: Polygon, inradius: float) -> tuple[float, ...]:
     """Inward distances at which the number of parts changes."""
     if polygon.area > polygon.convex_hull.area * (1 - 1e-9):
-        return ()  # a convex outline never falls into parts
+        return ()  # offsets of a convex outline never break into parts
     fine, coarse = (OffsetRegions(polygon.simplify(share * inradius), 4, share) for share in (1e-3, COARSE))
 
     def parts(offsets: OffsetRegions, inward: Array) -> Array:
         return np.asarray(shapely.get_num_geometries(offsets.at(inward)), dtype=int)
 
-    # A small lobe may fall off and be used up within a hundredth of the way in: many tries, of few corners each.
+    # A small lobe may separate and vanish within a hundredth of the inradius: many tries, with few corners each.
     tries = np.linspace(0.0, inradius * (1 - 1e-3), 160)
     change = np.diff(parts(coarse, tries))
-    found = []
-    for at in np.flatnonzero(change):
-        low, high = tries[at] - COARSE * inradius, tries[at + 1] + COARSE * inradius
+    distances = []
+    for index in np.flatnonzero(change):
+        low, high = tries[index] - COARSE * inradius, tries[index + 1] + COARSE * inradius
         while high - low > 1e-4 * inradius:
             inner = np.linspace(low, high, 9)
-            same = np.flatnonzero(np.sign(np.diff(parts(fine, inner))) == np.sign(change[at]))
+            same = np.flatnonzero(np.sign(np.diff(parts(fine, inner))) == np.sign(change[index]))
             if not len(same):
                 break
             low, high = inner[same[0]], inner[same[0] + 1]
-        found.append(float((low + high) / 2))
-    return tuple(found)
+        distances.append(float((low + high) / 2))
+    return tuple(distances)
 
 
 def _coords(outline: Outline) -> Array:
@@ -295,14 +298,15 @@ def _coords(outline: Outline) -> Array:
         case Points():
             return through(np.array(outline.points, dtype=float), outline.smooth)
         case Offsets():
-            left = [(along, off) for along, off in outline.left]
-            right = [(along, -off) for along, off in reversed(outline.right)]
+            left = [(along, offset) for along, offset in outline.left]
+            right = [(along, -offset) for along, offset in reversed(outline.right)]
             return through(np.array(left + right, dtype=float), outline.smooth)
 
 
 def _ellipse(length: float, width: float) -> Array:
-    """512 points of an ellipse, pushed out so that the polygon has the curve's own area (on the curve it lacks
-    4e-5)."""
+    """512 points of an ellipse, moved outward so that the polygon has the curve's area (points on the curve would lack
+    4e-5 of it).
+    """
     angle = 2 * np.pi * np.arange(VERTICES) / VERTICES
     scale = math.sqrt(2 * np.pi / (VERTICES * math.sin(2 * np.pi / VERTICES)))
     return np.column_stack([np.cos(angle) * length, np.sin(angle) * width]) * scale / 2
@@ -334,9 +338,9 @@ def _rectangle(length: float, width: float, radius: float) -> Array:
 
 
 def through(points: Array, smooth: bool) -> Array:
-    """The closed line through points, shape (n, 2) -> (m, 2) [m]: straight from each to the next, or a smooth curve.
+    """Closed line through points, shape (n, 2) -> (m, 2) [m]: straight from point to point, or a smooth curve.
 
-    Raises: NoOutline where there are fewer than three, or two that follow each other are in one place.
+    Raises: NoOutline if there are fewer than three points, or two consecutive points coincide.
     """
     from scipy.interpolate import CubicSpline
 
@@ -354,14 +358,14 @@ def through(points: Array, smooth: bool) -> Array:
     along = np.concatenate([[0.0], np.cumsum(np.sqrt(steps))])  # centripetal: no loops at uneven spacing
     curve = CubicSpline(along, np.vstack([points, points[:1]]), bc_type="periodic")
     on_curve = np.asarray(curve(np.linspace(0, along[-1], VERTICES, endpoint=False)), dtype=float)
-    # A polygon on the curve lacks its bulges: each vertex is pushed out by curvature times step² / 12, which makes
+    # A polygon on the curve lacks its bulges: each vertex is moved out by curvature times step² / 12, which makes
     # them up.
     return np.asarray(on_curve - (np.roll(on_curve, 1, axis=0) - 2 * on_curve + np.roll(on_curve, -1, axis=0)) / 12)
 
 
 @dataclass(frozen=True)
 class Placed:
-    """Where a part's own axes lie on the site: origin [m] and turn anticlockwise [degrees]."""
+    """Placement of a part's own axes on the site: origin [m] and rotation anticlockwise [degrees]."""
 
     x: float
     y: float

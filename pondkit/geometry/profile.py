@@ -1,4 +1,4 @@
-"""Depth profiles: how deep a surface lies at a distance inward from an outline.
+"""Depth profiles: depth of a surface at a distance inward from an outline.
 
 A profile is a row of lines, each either a face (t = run + batter z) or a level (z = depth), t being the distance
 inward from the outline and z the depth below the waterline, both in metres and negative outward and upward. A surface
@@ -18,17 +18,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
-FAR = 1e4  # m: further than any pond
-HIGH = 30.0  # m: how far up the bank is drawn
-SLIT = 1e-7  # m: width that an upright face gets where depth is read at a place
-SAME = 1e-9  # m: depths nearer than this are one
+FAR = 1e4  # m: further than any pond reaches
+HIGH = 30.0  # m: height to which the bank is extended
+SLIT = 1e-7  # m: width given to an upright face where depth is read at a place
+SAME = 1e-9  # m: depths nearer than this are equal
 BANK, SEAT = -1, -2
 
 
 @dataclass(frozen=True)
 class Step:
-    """One tier as plain numbers [m]: depth, level width behind it, batter [-] of the face above, gravel on the level
-    part."""
+    """One tier as plain numbers [m]: depth, width of its shelf, batter [-] of the face above, gravel on the shelf."""
 
     depth: float
     shelf: float
@@ -45,7 +44,7 @@ class ProfileLine:
         level: Depth of a level [m].
         batter: Horizontal run per unit of drop of a face [-].
         run: Distance inward at which the face's plane meets the waterline's depth 0 [m].
-        start: Depth from which the face is its tier's where it lies in one plane with the face above [m].
+        start: Depth at which the face begins to belong to its tier, if it is in one plane with the face above [m].
         lip: True for an upright face that rises inward.
     """
 
@@ -61,7 +60,7 @@ class ProfileLine:
         return self.run + self.batter * depth
 
     def moved(self, normal: float) -> "ProfileLine":
-        """Moved at right angles to itself, into the ground."""
+        """The line offset normal to itself, into the ground."""
         if self.level is not None:
             return replace(self, level=self.level + normal)
         if self.lip:
@@ -109,8 +108,9 @@ class Profile:
 
     @property
     def _ends(self) -> list[tuple[float, float]]:
-        """The last line's way on: a level to ``FAR``; a face, of a profile that is cut off above its floor, down to
-        as deep."""
+        """Ends of the profile beyond its last corner: a level to ``FAR``; a face, of a profile cut off above its
+        floor, down to the same distance.
+        """
         last = self.lines[-1]
         if last.level is not None:
             return [(FAR, self.corners[-1][1])]
@@ -118,7 +118,7 @@ class Profile:
 
     @property
     def breaks(self) -> Array:
-        """Inward distances at which the slope changes, upright faces a slit wide [m]."""
+        """Inward distances at which the slope changes; upright faces are given a small width [m]."""
         return self._track[0][:-1]
 
     def depth(self, inward: Array) -> Array:
@@ -127,13 +127,13 @@ class Profile:
 
     @cached_property
     def _steps(self) -> tuple[Array, Array, Array]:
-        """Lower depth, run and batter of every face from the top, and what lies deeper than all of them."""
+        """Arrays for all faces from the top: lower depth, run, batter; the last values are those below all faces."""
         rows = [(lower, face.run, face.batter) for _, lower, face in self.faces] + [(math.inf, FAR, 0.0)]
         lower, run, batter = (np.array(column) for column in zip(*rows, strict=True))
         return np.maximum.accumulate(lower) if self.lips else lower, run, batter
 
     def inward(self, depth: Array, beyond: bool = False) -> Array:
-        """Distance inward [m] at which the surface is first at least ``depth`` deep; deeper than it if ``beyond``."""
+        """Distance inward [m] at which the surface is first at least ``depth`` deep; deeper than that if ``beyond``."""
         lower, run, batter = self._steps
         z = np.asarray(depth, dtype=float)
         face = (
@@ -142,11 +142,13 @@ class Profile:
         return np.asarray(run[face] + batter[face] * z)
 
     def upper(self, depth: float) -> "Profile":
-        """The lines that begin above a depth, the last face going on: equal for all profiles that differ only below."""
-        kept = 1 + max((number for number, (_, z) in enumerate(self.corners, 1) if z < depth), default=0)
-        while kept < len(self.lines) and (self.lines[kept - 1].level is not None or self.lines[kept - 1].lip):
-            kept += 1
-        return self if kept >= len(self.lines) else Profile(self.lines[:kept], self.corners[: kept - 1])
+        """The lines that begin above a depth, with the last face extended: equal for all profiles that
+        differ only below.
+        """
+        count = 1 + max((number for number, (_, z) in enumerate(self.corners, 1) if z < depth), default=0)
+        while count < len(self.lines) and (self.lines[count - 1].level is not None or self.lines[count - 1].lip):
+            count += 1
+        return self if count >= len(self.lines) else Profile(self.lines[:count], self.corners[: count - 1])
 
     @property
     def floor(self) -> float:
@@ -163,20 +165,20 @@ def profile(
     gravel: bool = False,
     normal: float = 0.0,
 ) -> Profile:
-    """The profile of a pool or a pit.
+    """Profile of a pool or a pit.
 
     Args:
         steps: Tiers from the bank inward, each deeper than the one before.
-        top: Depth at which the outline is drawn [m]; 0 for a pool.
-        bank_batter: Batter above the waterline; None for a pit, whose edge goes straight up.
+        top: Depth of the outline [m]; 0 for a pool.
+        bank_batter: Batter above the waterline; None for a pit, whose edge is vertical.
         seat: Edging seat outside the outline: width and depth of its base below the waterline [m].
-        gravel: True for the surface under the gravel: level parts lie deeper, faces stay in their planes.
-        normal: How far the surface is moved at right angles to itself, down and outward [m].
+        gravel: True for the surface under the gravel, where level parts are deeper and faces stay in their planes.
+        normal: Offset of the surface normal to itself, down and outward [m].
     """
     lines: list[ProfileLine] = []
     if bank_batter is None:
         lines.append(ProfileLine(0))
-    elif seat is None or seat[0] <= -bank_batter * seat[1]:  # no seat, or one that the bank is wide enough for as it is
+    elif seat is None or seat[0] <= -bank_batter * seat[1]:  # no seat, or one that fits within the bank
         lines.append(ProfileLine(BANK, batter=bank_batter))
     else:
         width, base = seat
@@ -198,35 +200,35 @@ def profile(
 
 
 def _up_to(lines: list[ProfileLine], faces: list[ProfileLine], level: ProfileLine, start: float) -> list[ProfileLine]:
-    """The lines from a bed so far to the next level part: the faces in front of it, or the lip where the bed is deeper.
+    """Lines from a bed to the next level part: the faces before it, or the lip if the bed is deeper.
 
     Args:
-        lines: The bed so far. What of it would be deeper than the next level part, but is not before that part begins,
-            is cut off at its depth.
-        faces: Of the finished surface in front of the next level part.
-        level: Bed of that part.
+        lines: Lines of the bed up to here; those deeper than the next level part after that part begins are cut off at
+            its depth.
+        faces: Faces of the finished surface before the next level part.
+        level: Depth of the bed of that part [m].
         start: Distance inward at which the finished part begins [m].
     """
     before, bed = lines[-1], level.level
     assert bed is not None
     if before.owner < 0 or before.level is None or before.level <= bed:
         return faces
-    # A face in front of it that goes deeper than the gravel ends it there.
+    # A face before it that is deeper than the gravel ends it there.
     t = np.array([*(face.run + face.batter * face.start for face in faces[1:]), start])
     z = np.array([*(face.start for face in faces[1:]), bed])
     if (_joined(lines).depth(t) > z + SAME).all():
         return [ProfileLine(before.owner, run=start, lip=True)]
-    for at in range(len(lines) - 1, -1, -1):
-        each = lines[at]
-        if each.lip:
+    for index in range(len(lines) - 1, -1, -1):
+        line = lines[index]
+        if line.lip:
             break
-        if each.level is not None and each.owner >= 0:
-            lines[at] = replace(each, level=min(each.level, bed))
+        if line.level is not None and line.owner >= 0:
+            lines[index] = replace(line, level=min(line.level, bed))
     return faces
 
 
 def _joined(lines: list[ProfileLine]) -> Profile:
-    """Corners of neighbouring lines; a line that its neighbours leave no room is taken out."""
+    """Profile with the corners of neighbouring lines; lines without room between their neighbours are removed."""
     lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
     while True:
         corners = [_corner(a, b) for a, b in itertools.pairwise(lines)]
@@ -234,7 +236,7 @@ def _joined(lines: list[ProfileLine]) -> Profile:
         if not reversed_:
             return Profile(tuple(lines), tuple(corners))
         first = reversed_[0]
-        # Gravel that lies over the whole face behind its shelf takes the face away; else the face ends the gravel.
+        # Gravel deeper than the whole face behind its shelf removes the face; otherwise the face ends the gravel.
         over = lines[first].level is not None and first + 1 in reversed_
         if over and _corner(lines[first - 1], lines[first + 1])[1] >= corners[first + 1][1]:
             first += 1
@@ -266,9 +268,9 @@ def _corner(a: ProfileLine, b: ProfileLine) -> tuple[float, float]:
     if _one_plane(a, b):
         return (b.run + b.batter * b.start, b.start)
     if a.lip and b.batter == 0:
-        return (b.run, math.inf)  # nothing is left between a lip and an upright face that falls: no lip
+        return (b.run, math.inf)  # no room between a lip and a falling upright face: no lip
     if abs(a.batter - b.batter) < 1e-12:
-        # Parallel faces that are not one: the inner one starts where the outer one would end, at no depth of its own.
+        # Parallel faces in different planes: the inner one starts where the outer one ends, without a depth of its own.
         return (max(a.run, b.run), -HIGH)
     z = (b.run - a.run) / (a.batter - b.batter)
     return (a.run + a.batter * z, z)

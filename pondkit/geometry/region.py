@@ -1,5 +1,6 @@
-"""Regions of a plan: distance from their edge, their parts in square cells, and what is left of them moved inward or
-outward by true horizontal distances."""
+"""Regions of a plan: distance from their edge, their parts in square cells, and their offsets inward or outward by
+true horizontal distances.
+"""
 
 import math
 from collections.abc import Callable, Iterator
@@ -15,10 +16,10 @@ POINTS = 512  # points round a line in the search for the nearest
 
 
 class Edge:
-    """The outer edge of a polygon, looked at from many places.
+    """The outer edge of a polygon, for distances from many places.
 
-    By the nearest of finely divided points and the two sides that meet there: forty times as fast as the library's own
-    distance, and as exact except within a division of where two sides are equally near.
+    Uses the nearest of finely spaced points and the two sides that meet there: forty times as fast as the library's
+    distance, and as exact except within one spacing of places equally near to two sides.
     """
 
     def __init__(self, polygon: Polygon) -> None:
@@ -42,24 +43,24 @@ class Edge:
         return points - np.where((second < first)[:, None], behind, before)
 
     def _nearest(self, points: Array) -> Iterator[tuple[Array, Array]]:
-        """For the sides before and behind the nearest point: the way from its nearest place, and that squared."""
+        """For the sides before and after the nearest point: (vector from the side's nearest place, squared length)."""
         near = self._tree.query(points)[1]
         beyond = points - self._fine[near]
         for side, square in self._sides:
-            here = side[near]
-            along = np.clip(np.einsum("ij,ij->i", beyond, here) / square[near], 0.0, 1.0)
-            way = beyond - along[:, None] * here
-            yield way, np.einsum("ij,ij->i", way, way)
+            side_share = side[near]
+            along = np.clip(np.einsum("ij,ij->i", beyond, side_share) / square[near], 0.0, 1.0)
+            offset_vector = beyond - along[:, None] * side_share
+            yield offset_vector, np.einsum("ij,ij->i", offset_vector, offset_vector)
 
 
-LEAST = 1e-9  # of a cell: less is rounding
+LEAST = 1e-9  # of a cell: smaller differences are rounding
 
 
 def cells_of(plan: BaseGeometry, step: float) -> tuple[Array, Array]:
-    """Middles of the parts of a plan in cells of about ``step`` [m], shape (n, 2), and their areas, shape (n,) [m²].
+    """(centroids of the parts of a plan in cells of about ``step`` [m], shape (n, 2), their areas, shape (n,)) [m²].
 
     Args:
-        plan: One area or several, with or without holes, valid.
+        plan: One or several valid areas, with or without holes.
     """
     west, south, east, north = plan.bounds
     columns, rows = (max(int(np.ceil(wide / step)), 1) for wide in (east - west, north - south))
@@ -73,24 +74,24 @@ def cells_of(plan: BaseGeometry, step: float) -> tuple[Array, Array]:
     (x0, y0), (x1, y1) = starts.T, ends.T
     x0, x1 = x0 - column, x1 - column  # within the cell
     rise, high = y1 - y0, middle[:, 1]
-    # What lies east of each piece within its own cell: area, and area times distance east and north.
-    own = np.stack(
+    # Area east of each piece within its cell, and its moments about east and north.
+    own_moments = np.stack(
         [
             rise * (1 - (x0 + x1) / 2),
             rise * (1 - (x0 * x0 + x0 * x1 + x1 * x1) / 3) / 2,
             rise * (high - (2 * (x0 * y0 + x1 * y1) + x0 * y1 + x1 * y0) / 6),
         ]
     )
-    whole = np.stack([rise, rise / 2, rise * high])  # and in each cell further east
-    at = row * columns + column
+    full_moments = np.stack([rise, rise / 2, rise * high])  # and in each cell further east
+    cell = row * columns + column
 
     def summed(weights: Array) -> Array:
-        filled = [np.bincount(at, one, rows * columns) for one in weights]
+        filled = [np.bincount(cell, weight, rows * columns) for weight in weights]
         return np.array(filled, dtype=float).reshape(3, rows, columns)
 
-    # The plan lies on the left of its sides, so that a side that goes down has it in the east.
-    further = summed(whole)
-    area, along, up = -(summed(own) + np.cumsum(further, axis=2) - further)
+    # The plan is on the left of its sides, so a side that runs south has it in the east.
+    further = summed(full_moments)
+    area, along, up = -(summed(own_moments) + np.cumsum(further, axis=2) - further)
     met = np.nonzero(area > LEAST)
     share = area[met]
     middles = np.stack([met[1] + along[met] / share, up[met] / share], axis=1)
@@ -98,7 +99,7 @@ def cells_of(plan: BaseGeometry, step: float) -> tuple[Array, Array]:
 
 
 def _sides(plan: BaseGeometry, origin: Array, size: Array) -> tuple[Array, Array]:
-    """Start and end of every side, in cells, with the plan on its left, shape (n, 2) each."""
+    """(start, end) of every side, in cells, with the plan on its left, shape (n, 2) each."""
     rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(plan)))
     coords, ring = shapely.get_coordinates(rings, return_index=True)
     same = ring[1:] == ring[:-1]
@@ -127,22 +128,22 @@ def _cut(starts: Array, ends: Array) -> tuple[Array, Array]:
 def _line(
     first: NDArray[np.int64], count: NDArray[np.int64], number: NDArray[np.int64], falls: NDArray[np.bool_]
 ) -> Array:
-    """Which line between cells is met so many lines along a side that rises or falls."""
+    """Number of the cell line crossed after a number of lines along a rising or falling side."""
     return np.asarray(np.where(falls, first + count - 1 - number, first + number), dtype=float)
 
 
 def _place(start: Array, end: Array, line: Array, axis: int) -> Array:
-    """Where sides meet a line, shape (n, 2)."""
-    way = end - start
-    share = (line - start[:, axis]) / np.where(way[:, axis] == 0, 1.0, way[:, axis])
-    place = start + share[:, None] * way
+    """Places where sides cross a cell line, shape (n, 2)."""
+    direction = end - start
+    share = (line - start[:, axis]) / np.where(direction[:, axis] == 0, 1.0, direction[:, axis])
+    place = start + share[:, None] * direction
     place[:, axis] = line
     return np.asarray(place)
 
 
 QUARTER = 64  # segments a quarter circle in offsets
 NODES = 12  # Chebyshev nodes a piece of the offset table
-FEW = 5  # nodes that show whether a piece needs so many:
+FEW = 5  # nodes that show whether a piece needs that many:
 FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
 ROUGH = 3e-6  # of the volume that the outline would hold: a piece whose last terms count for more is halved,
 HALVINGS = 3  # so often at most
@@ -150,7 +151,7 @@ NEAR = 0.5  # m outward: where most banks end, a piece of its own
 ORDERS = np.arange(NODES)
 JAGGED = 2 * math.pi  # radians turned at inward corners together: beyond this, offsets are made by stages
 STAGE = 0.02  # distance of the first stage, as a share of the radius of a circle of equal area
-DOUBLED = 3  # stages from there, each twice as far as the one before; then each is further by
+DOUBLED = 3  # stages from there, each at twice the distance of the one before; then in steps of
 LONGEST = 2**DOUBLED  # first stages
 STAGE_FINE = 3e-5  # of that radius: tolerance of a stage, which shifts areas by up to
 SHIFT = 2e-4  # of the outline's own (measured), so that a piece of a jagged outline's table is halved for no less than
@@ -158,16 +159,16 @@ ROUGH_JAGGED = 3e-5
 
 
 class OffsetRegions:
-    """Offsets of a polygon. Those of a jagged one (a traced outline) are made by stages, each from the one before.
+    """Offsets of a polygon. Those of a jagged one (a traced outline) are made in stages, each from the one before.
 
-    Moving a region inward by one distance and then by another moves it by their sum, and the first stages have lost
-    most of the outline's teeth: an offset of 200 teeth takes a millisecond instead of a hundred. Each stage is
-    simplified to a tolerance, which shifts areas by no more than ``SHIFT``.
+    Two offsets in succession equal one by their sum, and the first stages have already lost most of the outline's
+    teeth: an offset of 200 teeth takes a millisecond instead of a hundred. Each stage is simplified to a tolerance,
+    which changes areas by no more than ``SHIFT``.
 
     Args:
         polygon: The outline.
-        quarter: Segments of a quarter circle, at most.
-        tolerance: To which a stage is simplified, as a share of the radius of a circle of equal area.
+        quarter: Most segments of a quarter circle.
+        tolerance: Tolerance of a simplified stage, as a share of the radius of a circle of equal area.
     """
 
     def __init__(self, polygon: Polygon, quarter: int, tolerance: float) -> None:
@@ -179,11 +180,11 @@ class OffsetRegions:
         self._stages: dict[int, BaseGeometry] = {0: polygon}
 
     def at(self, inward: Array) -> NDArray[np.object_]:
-        """Regions moved inward (negative: outward) by distances [m], shape as given."""
+        """Regions offset inward (negative: outward) by distances [m], shape as given."""
         if not self.jagged:
             regions = np.full(inward.shape, self._stages[0])
             return np.asarray(shapely.buffer(regions, -inward, quad_segs=self._quarter), dtype=object)
-        away = np.array([self._staged(float(each)) for each in inward.flat], dtype=object)
+        away = np.array([self._staged(float(distance)) for distance in inward.flat], dtype=object)
         return np.asarray(away.reshape(inward.shape))
 
     def _staged(self, inward: float) -> BaseGeometry:
@@ -194,7 +195,7 @@ class OffsetRegions:
         return self._moved(self._stage(int(math.copysign(number, inward))), inward - self._reach(number, inward))
 
     def _reach(self, number: int, inward: float) -> float:
-        """Distance of a stage [m], on the side of ``inward``: doubled from the first, then by equal steps."""
+        """Distance of a stage [m], with the sign of ``inward``: doubled from stage to stage, then in equal steps."""
         steps = (number - DOUBLED) * LONGEST if number > DOUBLED else 2 ** (number - 1) if number else 0
         return math.copysign(self._first * steps, inward)
 
@@ -208,13 +209,13 @@ class OffsetRegions:
         return self._stages[signed]
 
     def _moved(self, region: BaseGeometry, inward: float) -> BaseGeometry:
-        """By arcs whose chords lie within the tolerance."""
+        """A region offset with arcs whose chords are within the tolerance."""
         chords = math.pi / 4 / math.sqrt(2 * self._tolerance / abs(inward)) if inward else 1.0
         return region.buffer(-inward, quad_segs=min(self._quarter, max(2, math.ceil(chords))))
 
 
 def _inward_turn(polygon: BaseGeometry) -> float:
-    """Radians that an anticlockwise outline turns at its inward corners, all together."""
+    """Sum of the turning angles of an anticlockwise outline at its inward corners [radians]."""
     ring = np.asarray(polygon.exterior.coords, dtype=float)
     side = np.diff(ring, axis=0)
     after = np.roll(side, -1, axis=0)
@@ -223,11 +224,11 @@ def _inward_turn(polygon: BaseGeometry) -> float:
 
 
 class OffsetTable:
-    """Area and perimeter against inward distance, as a Chebyshev series a piece.
+    """Area and perimeter over inward distance, as a Chebyshev series on each piece.
 
-    One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Pieces
-    end at the shape's breaks, and are halved where a corner that is used up leaves a kink. Outward the table reaches
-    as far as the inradius and a metre; beyond, offsets are made one by one.
+    One table serves every tier of a pool, so a moved tier needs no new offset (an offset takes 0.4 ms). Pieces end at
+    the shape's breaks, and are halved where a vanishing corner leaves a kink. Outward the table reaches to the
+    inradius plus a metre; beyond, offsets are made one by one.
     """
 
     def __init__(self, regions: OffsetRegions, polygon: Polygon, inradius: float, breaks: tuple[float, ...]) -> None:
@@ -236,9 +237,9 @@ class OffsetTable:
         low, high = edges[:-1, None], edges[1:, None]
         # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
         few = _series(regions, low, high, FEW)
-        whole = np.array([polygon.area, polygon.length])
-        flat = (np.abs(few[:, :, 3:]).max(axis=2) <= FLAT * whole[:, None]).all(axis=0)
-        kept = [(low[flat], np.pad(few[:, flat], ((0, 0), (0, 0), (0, NODES - FEW))))]
+        totals = np.array([polygon.area, polygon.length])
+        flat = (np.abs(few[:, :, 3:]).max(axis=2) <= FLAT * totals[:, None]).all(axis=0)
+        finished = [(low[flat], np.pad(few[:, flat], ((0, 0), (0, 0), (0, NODES - FEW))))]
         low, high = low[~flat], high[~flat]
         for halving in range(HALVINGS + 1):
             if not len(low):
@@ -246,14 +247,14 @@ class OffsetTable:
             series = _series(regions, low, high, NODES)
             rest = np.abs(series[0, :, -2:]).max(axis=1) * (high - low)[:, 0]
             rough = ROUGH_JAGGED if regions.jagged else ROUGH
-            done = (rest <= rough * whole[0] * inradius) | (halving == HALVINGS)
-            kept.append((low[done], series[:, done]))
-            low, high, middle = low[~done], high[~done], (low[~done] + high[~done]) / 2
+            accurate = (rest <= rough * totals[0] * inradius) | (halving == HALVINGS)
+            finished.append((low[accurate], series[:, accurate]))
+            low, high, middle = low[~accurate], high[~accurate], (low[~accurate] + high[~accurate]) / 2
             low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
-        starts = np.concatenate([start[:, 0] for start, _ in kept])
+        starts = np.concatenate([start[:, 0] for start, _ in finished])
         order = np.argsort(starts)
         self._edges = np.append(starts[order], inradius)
-        self._series = np.concatenate([series for _, series in kept], axis=1)[:, order]
+        self._series = np.concatenate([series for _, series in finished], axis=1)[:, order]
 
     def area(self, inward: Array) -> Array:
         return self._read(inward, self._series[0], shapely.area)
@@ -264,23 +265,23 @@ class OffsetTable:
     def _read(self, inward: Array, series: Array, measure: Callable[..., Array]) -> Array:
         flat = inward.ravel()
         piece = np.searchsorted(self._edges, flat, side="right") - 1
-        at = np.minimum(np.maximum(piece, 0), len(series) - 1)
-        low, high = self._edges[at], self._edges[at + 1]
+        index = np.minimum(np.maximum(piece, 0), len(series) - 1)
+        low, high = self._edges[index], self._edges[index + 1]
         turn = np.arccos(np.minimum(np.maximum((2 * flat - low - high) / (high - low), -1.0), 1.0))
-        out = np.maximum(np.einsum("ij,ij->i", series[at], np.cos(turn[:, None] * ORDERS)), 0.0)
-        out[piece >= len(series)] = 0.0
+        values = np.maximum(np.einsum("ij,ij->i", series[index], np.cos(turn[:, None] * ORDERS)), 0.0)
+        values[piece >= len(series)] = 0.0
         beyond = piece < 0
         if beyond.any():
-            out[beyond] = measure(self._regions.at(flat[beyond]))
-        return np.asarray(out.reshape(inward.shape))
+            values[beyond] = measure(self._regions.at(flat[beyond]))
+        return np.asarray(values.reshape(inward.shape))
 
 
 def _series(regions: OffsetRegions, low: Array, high: Array, count: int) -> Array:
     """Chebyshev series of area and perimeter on pieces from ``low`` to ``high``, shape (k, 1) each -> (2, k, count)."""
     # Interior Chebyshev points: the ends themselves may have a jump in slope.
     angle = (2 * np.arange(count) + 1) * np.pi / (2 * count)
-    moved = regions.at((low + (high - low) * (1 + np.cos(angle)) / 2).ravel())
-    read = np.stack([shapely.area(moved), shapely.length(moved)]).reshape(2, len(low), count)
+    offsets = regions.at((low + (high - low) * (1 + np.cos(angle)) / 2).ravel())
+    read = np.stack([shapely.area(offsets), shapely.length(offsets)]).reshape(2, len(low), count)
     series = read @ np.cos(angle[:, None] * np.arange(count)) * 2 / count
     series[:, :, 0] /= 2
     return np.asarray(series)

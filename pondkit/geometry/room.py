@@ -1,4 +1,4 @@
-"""Where something new finds room: free places on the site, facing places of outlines, the widest spot of an area."""
+"""Placing of new parts: free places on the site, facing places of outlines, the widest spot of an area."""
 
 import math
 from collections.abc import Callable, Iterable, Sequence
@@ -14,26 +14,26 @@ from pondkit.geometry.outline import Array
 from pondkit.geometry.site_surface import SiteSurface
 
 Spot = tuple[float, float]
-DIRECTIONS = 24  # in which a free place is looked for, at each distance
-FAR = 300.0  # m: no free place is looked for further out
-SAMPLES = 180  # places of a waterline that a crest may lie at
+DIRECTIONS = 24  # directions in which a free place is searched for, at each distance
+FAR = 300.0  # m: limit of the search for a free place
+SAMPLES = 180  # number of places of a waterline considered for a crest
 
 
 @dataclass(frozen=True, eq=False)
 class OccupiedGround:
-    """What stands on the site already.
+    """Occupied parts of the site.
 
     Attributes:
-        taken: Areas, lines and places that something new keeps off.
-        within: Areas that it stays inside: boundaries.
+        taken: Areas, lines and places that new parts must avoid.
+        within: Boundaries, inside which new parts must stay.
     """
 
     taken: BaseGeometry
     within: tuple[BaseGeometry, ...]
 
-    def clear(self, at: Spot) -> float:
-        """Distance from a place to the nearest of all that stands [m]; 0 or less on it, or outside a boundary."""
-        return float(self._clear(np.array([at]))[0])
+    def clear(self, place: Spot) -> float:
+        """Distance from a place to the nearest occupied part [m]; 0 or less on one, or outside a boundary."""
+        return float(self._clear(np.array([place]))[0])
 
     def _clear(self, places: Array) -> Array:
         points = shapely.points(places)
@@ -45,76 +45,74 @@ class OccupiedGround:
             away = np.minimum(away, np.where(shapely.contains(area, points), edge, -edge))
         return away
 
-    def near(self, wanted: Spot, clear: float, allowed: Callable[[Spot], bool] = lambda at: True) -> Spot | None:
-        """The place nearest to a wanted one that is so far from all that stands [m], and allowed; None where there is
-        none.
-        """
+    def near(self, target: Spot, clear: float, allowed: Callable[[Spot], bool] = lambda place: True) -> Spot | None:
+        """The nearest place to ``target`` with a clearance [m], among those ``allowed``; None if there is none."""
         turns = 2 * math.pi * np.arange(DIRECTIONS) / DIRECTIONS
-        ways = np.column_stack([np.cos(turns), np.sin(turns)])
-        out, step = 0.0, max(clear / 4, 0.15)
-        while out < FAR:
-            places = np.asarray(wanted) + out * ways if out else np.array([wanted])
-            for at in places[self._clear(places) >= clear]:
-                if allowed((float(at[0]), float(at[1]))):
-                    return float(at[0]), float(at[1])
-            out += step if out < 12 else 4 * step
+        directions = np.column_stack([np.cos(turns), np.sin(turns)])
+        radius, step = 0.0, max(clear / 4, 0.15)
+        while radius < FAR:
+            places = np.asarray(target) + radius * directions if radius else np.array([target])
+            for place in places[self._clear(places) >= clear]:
+                if allowed((float(place[0]), float(place[1]))):
+                    return float(place[0]), float(place[1])
+            radius += step if radius < 12 else 4 * step
         return None
 
 
-def room_of(taken: Iterable[Footprint], things: Iterable[Kept]) -> OccupiedGround:
-    """The room that is left by what is taken up, and by what is kept clear at its clearance [m]."""
-    held = [each.area for each in taken]
+def room_of(footprints: Iterable[Footprint], things: Iterable[Kept]) -> OccupiedGround:
+    """The site with occupied parts, and with things to keep clear of at their clearances [m]."""
+    areas = [footprint.area for footprint in footprints]
     inside: list[BaseGeometry] = []
     for thing in things:
         if thing.within:
             inside.append(thing.geometry.buffer(-thing.clearance) if thing.clearance else thing.geometry)
         else:
-            held.append(thing.geometry.buffer(thing.clearance) if thing.clearance else thing.geometry)
-    return OccupiedGround(shapely.union_all(held) if held else shapely.GeometryCollection(), tuple(inside))
+            areas.append(thing.geometry.buffer(thing.clearance) if thing.clearance else thing.geometry)
+    return OccupiedGround(shapely.union_all(areas) if areas else shapely.GeometryCollection(), tuple(inside))
 
 
 def facing(
     upper: SiteSurface, lower: SiteSurface, others: Sequence[Spot] = (), apart: float = 0.0
 ) -> tuple[Spot, Spot] | None:
-    """The places of two waterlines that lie nearest to each other, the first of them so far from other places [m].
+    """The two nearest places of two waterlines, the upper one at a distance from other places [m].
 
-    Returns: (on the upper waterline, on the lower one); None where all of the upper one is near those others.
+    Returns: (place on the upper waterline, place on the lower one); None if all of the upper one is near those others.
     """
-    ring, other = upper.outline.exterior, lower.outline.exterior
+    ring, lower_ring = upper.outline.exterior, lower.outline.exterior
     if not others:
-        first, second = shapely.ops.nearest_points(ring, other)
+        first, second = shapely.ops.nearest_points(ring, lower_ring)
         return (first.x, first.y), (second.x, second.y)
     places = [ring.interpolate(share, normalized=True) for share in np.linspace(0, 1, SAMPLES, endpoint=False)]
-    free = [at for at in places if all(math.dist((at.x, at.y), spot) >= apart for spot in others)]
+    free = [point for point in places if all(math.dist((point.x, point.y), spot) >= apart for spot in others)]
     if not free:
         return None
-    first = min(free, key=other.distance)
-    second = shapely.ops.nearest_points(first, other)[1]
+    first = min(free, key=lower_ring.distance)
+    second = shapely.ops.nearest_points(first, lower_ring)[1]
     return (first.x, first.y), (second.x, second.y)
 
 
-def gap_between(one: SiteSurface, other: SiteSurface) -> float:
+def gap_between(first: SiteSurface, second: SiteSurface) -> float:
     """Least distance between two waterlines [m]."""
-    return float(one.outline.distance(other.outline))
+    return float(first.outline.distance(second.outline))
 
 
-def nearest_on(laid: SiteSurface, at: Spot, inward: float) -> tuple[Spot, Spot]:
-    """The place of a pool, so far inward from its waterline, that is nearest to a place; and the way out of the pool
-    there, as a vector of length 1.
+def nearest_on(site_surface: SiteSurface, place: Spot, inward: float) -> tuple[Spot, Spot]:
+    """(place of a pool nearest to a place, at a distance inward from its waterline; unit vector pointing out of the
+    pool there).
     """
-    ring = laid.outline.buffer(-inward).exterior if inward else laid.outline.exterior
-    spot = ring.interpolate(ring.project(shapely.Point(at)))
-    foot = laid.outline.exterior.interpolate(laid.outline.exterior.project(spot))
-    out = np.array([foot.x - spot.x, foot.y - spot.y]) if inward else np.array(at) - (spot.x, spot.y)
-    size = float(np.linalg.norm(out)) or 1.0
-    return (spot.x, spot.y), (float(out[0]) / size, float(out[1]) / size)
+    ring = site_surface.outline.buffer(-inward).exterior if inward else site_surface.outline.exterior
+    spot = ring.interpolate(ring.project(shapely.Point(place)))
+    foot = site_surface.outline.exterior.interpolate(site_surface.outline.exterior.project(spot))
+    outward = np.array([foot.x - spot.x, foot.y - spot.y]) if inward else np.array(place) - (spot.x, spot.y)
+    size = float(np.linalg.norm(outward)) or 1.0
+    return (spot.x, spot.y), (float(outward[0]) / size, float(outward[1]) / size)
 
 
-def widest_spot(laid: SiteSurface, inward: float, wanted: Spot | None = None) -> tuple[Spot, float] | None:
-    """Where the widest circle fits on the level part that begins so far inward, in the pool's own axes, beside all
-    pits: (its middle, its radius [m]). The wanted place is taken where the circle round it is half as wide at least.
+def widest_spot(site_surface: SiteSurface, inward: float, target: Spot | None = None) -> tuple[Spot, float] | None:
+    """(centre, radius [m]) of the widest circle on the level part that begins at an inward distance, outside all pits,
+    in the pool's own axes. The place ``target`` is used if the circle round it is at least half as wide.
     """
-    bowl = laid.surface
+    bowl = site_surface.surface
     if inward >= bowl.pool.shape.inradius:
         return None
     region = bowl.pool.shape.moved([inward])[0]
@@ -125,9 +123,9 @@ def widest_spot(laid: SiteSurface, inward: float, wanted: Spot | None = None) ->
     circle = shapely.maximum_inscribed_circle(region, tolerance=0.01)
     (x, y), *_ = circle.coords
     radius = float(circle.length)
-    if wanted is not None:
-        own = laid.placed.to_own(np.array([wanted]))[0]
-        point = shapely.Point(own)
+    if target is not None:
+        local = site_surface.placed.to_own(np.array([target]))[0]
+        point = shapely.Point(local)
         if region.contains(point) and (free := float(region.boundary.distance(point))) >= radius / 2:
-            return (float(own[0]), float(own[1])), free
+            return (float(local[0]), float(local[1])), free
     return (x, y), radius

@@ -1,4 +1,4 @@
-"""A pool's surface where it lies on the site: its level along lines and under places, and its contours for pictures."""
+"""A pool's surface placed on the site: its level along lines and under places, and its contours for pictures."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -18,16 +18,16 @@ from pondkit.geometry.pool_surface import Basin, PoolSurface
 from pondkit.geometry.profile import SLIT
 from pondkit.geometry.terrain import Terrain
 
-REACH = 0.25  # m: step of the distances inward within which lines have samples
+REACH = 0.25  # m: step of the inward distances within which lines have samples
 
 
 @dataclass(frozen=True, eq=False)
 class SiteSurface:
-    """A pool's surface where it lies on the site, in site levels.
+    """A pool's surface placed on the site, in site levels.
 
     Attributes:
         surface: The surface.
-        placed: Where the pool's axes lie.
+        placed: Placement of the pool's axes.
         level: Site level of the waterline [m].
         rim: Horizontal distance from the outline out to the rim [m].
         rim_level: Site level of the rim [m].
@@ -58,20 +58,20 @@ class SiteSurface:
     def circle(self) -> tuple[float, float, float]:
         """A circle round the waterline: x, y of its middle on the site and its radius [m]."""
         x, y, radius = self.surface.pool.shape.circle
-        at = self.placed.to_site(np.array([[x, y]]))[0]
-        return float(at[0]), float(at[1]), radius
+        centre = self.placed.to_site(np.array([[x, y]]))[0]
+        return float(centre[0]), float(centre[1]), radius
 
-    def holds(self, at: tuple[float, float]) -> bool:
-        """True for a place inside the waterline."""
-        return bool(self.surface.pool.shape.inward(self.placed.to_own(np.array([at])))[0] > 0)
+    def holds(self, place: tuple[float, float]) -> bool:
+        """True if a place is inside the waterline."""
+        return bool(self.surface.pool.shape.inward(self.placed.to_own(np.array([place])))[0] > 0)
 
     def inward_at(self, depth: float) -> float:
         """Distance inward from the waterline at which the pool's own profile reaches a depth [m]."""
         return float(self.surface.pool.profile.inward(np.array(depth)))
 
-    def _placed(self, own: Placed) -> Placed:
-        at = self.placed.to_site(np.array([[own.x, own.y]]))[0]
-        return Placed(float(at[0]), float(at[1]), self.placed.turn_deg + own.turn_deg)
+    def _placed(self, pit_axes: Placed) -> Placed:
+        origin = self.placed.to_site(np.array([[pit_axes.x, pit_axes.y]]))[0]
+        return Placed(float(origin[0]), float(origin[1]), self.placed.turn_deg + pit_axes.turn_deg)
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,48 +93,49 @@ class Trace:
     inward: tuple[Array, ...]
 
 
-def trace(lines: Rays, laid: Sequence[SiteSurface], edge: float = 0.0) -> Trace:
-    """Where lines run over surfaces on the site, with a node at every sample and at every break of a surface.
+def trace(lines: Rays, surfaces: Sequence[SiteSurface], edge: float = 0.0) -> Trace:
+    """Levels of surfaces along lines on the site, with a node at every sample and at every break of a surface.
 
     Args:
-        lines: With distances for the outlines of each surface in turn (``SiteSurface.outlines``).
-        laid: The surfaces. Where two reach one place, the lower surface is there.
-        edge: Further nodes where the strip of this width beyond a rim ends [m].
+        lines: Lines with distances from the outlines of each surface in turn (``SiteSurface.outlines``).
+        surfaces: The surfaces. Where two overlap, the lower one counts.
+        edge: Width of the strip beyond a rim, whose end gets further nodes [m].
     """
-    return _trace(lines, _marks(laid, edge), laid)
+    return _trace(lines, _marks(surfaces, edge), surfaces)
 
 
-def _trace(lines: Rays, marks: Sequence[Array], laid: Sequence[SiteSurface]) -> Trace:
+def _trace(lines: Rays, marks: Sequence[Array], surfaces: Sequence[SiteSurface]) -> Trace:
     more = Between(len(lines.line), *lines.crossings(marks))
     line, station, fields = more.same(lines.line), more(lines.station), [more(field) for field in lines.inward]
     inward, depths = [], []
-    for pool in laid:
-        own, fields = fields[: len(pool.surface.parts)], fields[len(pool.surface.parts) :]
-        inward.append(own[0])
-        depths.append([part.profile.depth(field) for part, field in zip(pool.surface.parts, own, strict=True)])
-    behind, share = _meetings(laid, line, depths, inward)
+    for pool in surfaces:
+        pool_depths, fields = fields[: len(pool.surface.parts)], fields[len(pool.surface.parts) :]
+        inward.append(pool_depths[0])
+        depths.append([part.profile.depth(field) for part, field in zip(pool.surface.parts, pool_depths, strict=True)])
+    behind, share = _meetings(surfaces, line, depths, inward)
     if len(behind):
         more = Between(len(line), behind, share)
         line, station, inward = more.same(line), more(station), [more(field) for field in inward]
-        depths = [[more(depth) for depth in own] for own in depths]
+        depths = [[more(depth) for depth in pool_depths] for pool_depths in depths]
     level, inside = np.full(len(line), np.nan), np.full(len(line), -1)
-    for index, (pool, parts, away) in enumerate(zip(laid, depths, inward, strict=True)):
-        # An upright bank stands at the rim itself, where the depth is that of its foot or any above it.
-        here = np.minimum(pool.level - np.maximum.reduce(parts), pool.rim_level)
-        lower = (away >= -pool.rim - SLIT / 4) & ~(level <= here)
-        level[lower], inside[lower] = here[lower], index
+    for index, (pool, parts, away) in enumerate(zip(surfaces, depths, inward, strict=True)):
+        # A vertical bank is at the rim itself, where the depth is ambiguous between its foot and its top.
+        levels = np.minimum(pool.level - np.maximum.reduce(parts), pool.rim_level)
+        lower = (away >= -pool.rim - SLIT / 4) & ~(level <= levels)
+        level[lower], inside[lower] = levels[lower], index
     return Trace(line, station, level, inside, tuple(inward))
 
 
-def traces(lines: Sequence[Rays], laid: Sequence[SiteSurface], edge: float, floors: bool = False) -> list[Trace]:
-    """``trace`` of several records at once, which costs less; without nodes amid a floor, which is level, and those
-    far outside all rims, unless ``floors``."""
-    marks, parts = _marks(laid, edge), tuple(lines)
+def traces(lines: Sequence[Rays], surfaces: Sequence[SiteSurface], edge: float, floors: bool = False) -> list[Trace]:
+    """``trace`` of several records at once, which takes less time. Unless ``floors``, nodes within a level floor and
+    those far outside all rims are left out.
+    """
+    marks, parts = _marks(surfaces, edge), tuple(lines)
     # Whole steps, so that the samples left out stay the same when a tier moves a little.
     reaches = tuple(
-        (math.floor(own[0] / REACH) * REACH - SLIT, math.ceil(own[-1] / REACH) * REACH + SLIT) for own in marks
+        (math.floor(mark[0] / REACH) * REACH - SLIT, math.ceil(mark[-1] / REACH) * REACH + SLIT) for mark in marks
     )
-    nodes = _trace(stacked(parts) if floors else among(parts, reaches), marks, laid)
+    nodes = _trace(stacked(parts) if floors else among(parts, reaches), marks, surfaces)
     first = np.cumsum([0, *(len(part.offsets) for part in lines)])
     ends = np.searchsorted(nodes.line, first)
     return [
@@ -149,10 +150,10 @@ def traces(lines: Sequence[Rays], laid: Sequence[SiteSurface], edge: float, floo
     ]
 
 
-def _marks(laid: Sequence[SiteSurface], edge: float) -> list[Array]:
-    """For every outline, the distances inward at which nodes are wanted."""
+def _marks(surfaces: Sequence[SiteSurface], edge: float) -> list[Array]:
+    """For every outline, the inward distances that get nodes."""
     marks = []
-    for pool in laid:
+    for pool in surfaces:
         for index, part in enumerate(pool.surface.parts):
             breaks = part.profile.breaks
             if index == 0:
@@ -163,87 +164,86 @@ def _marks(laid: Sequence[SiteSurface], edge: float) -> list[Array]:
 
 
 def _meetings(
-    laid: Sequence[SiteSurface], line: Ints, depths: list[list[Array]], inward: list[Array]
+    surfaces: Sequence[SiteSurface], line: Ints, depths: list[list[Array]], inward: list[Array]
 ) -> tuple[Ints, Array]:
-    """Where, between two nodes, one surface goes under another: node before, share of the way to the next."""
+    """Places between two nodes where one surface passes below another: (node before, share of the way to the next)."""
     gaps = []
-    for index, (pool, own) in enumerate(zip(laid, depths, strict=True)):
-        gaps += [own[i] - own[j] for i in range(len(own)) for j in range(i)]
-        for other in range(index):
-            both = (inward[index] >= -pool.rim) & (inward[other] >= -laid[other].rim)
+    for index, (pool, pool_depths) in enumerate(zip(surfaces, depths, strict=True)):
+        gaps += [pool_depths[i] - pool_depths[j] for i in range(len(pool_depths)) for j in range(i)]
+        for number in range(index):
+            both = (inward[index] >= -pool.rim) & (inward[number] >= -surfaces[number].rim)
             if both.any():
-                high = [laid[k].level - np.maximum.reduce(depths[k]) for k in (index, other)]
+                high = [surfaces[k].level - np.maximum.reduce(depths[k]) for k in (index, number)]
                 gaps.append(np.where(both, high[0] - high[1], 0.0))
     behind, share = [np.zeros(0, dtype=int)], [np.zeros(0)]
     for gap in gaps:
-        found = np.flatnonzero(gap[:-1] * gap[1:] < 0)
-        part = gap[found] / (gap[found] - gap[found + 1])
+        crossings = np.flatnonzero(gap[:-1] * gap[1:] < 0)
+        part = gap[crossings] / (gap[crossings] - gap[crossings + 1])
         # Where an upright face ends on the other surface, they meet at the node itself.
-        kept = (line[found] == line[found + 1]) & (part > CLOSE) & (part < 1 - CLOSE)
-        behind.append(found[kept])
-        share.append(part[kept])
+        valid = (line[crossings] == line[crossings + 1]) & (part > CLOSE) & (part < 1 - CLOSE)
+        behind.append(crossings[valid])
+        share.append(part[valid])
     where, part = np.concatenate(behind), np.concatenate(share)
     order = np.lexsort((part, where))
     return where[order], part[order]
 
 
-def narrowest_turn(points: Array, own: Sequence[float] = ()) -> float:
-    """Direction of the long side of the narrowest rectangle round points: degrees in [0, 180).
+def narrowest_turn(points: Array, preferred: Sequence[float] = ()) -> float:
+    """Direction of the long side of the narrowest rectangle round points [degrees], from 0 to below 180.
 
     Args:
-        points: Shape (n, 2) [m].
-        own: Directions [degrees] that are taken where a rectangle along or across them is as narrow, to 1 in 10,000:
-            the sides of a curve's polygon lie near its axes, but not on them, and a circle has none.
+        points: The points, shape (n, 2) [m].
+        preferred: Preferred directions [degrees], taken if a rectangle along or across them is as narrow, to 1 in
+            10,000: the sides of a curve's polygon are near its axes but not parallel to them, and a circle has none.
     """
     hull = np.asarray(shapely.linestrings(points).convex_hull.exterior.coords, dtype=float)
     sides = np.diff(hull, axis=0)
-    wanted = np.radians([turn for given in own for turn in (given, given + 90.0)])
-    angles = np.concatenate([wanted, np.arctan2(sides[:, 1], sides[:, 0])]) % np.pi
+    preferred_radians = np.radians([turn for direction in preferred for turn in (direction, direction + 90.0)])
+    angles = np.concatenate([preferred_radians, np.arctan2(sides[:, 1], sides[:, 0])]) % np.pi
     across = hull @ np.stack([-np.sin(angles), np.cos(angles)])
     widths = across.max(axis=0) - across.min(axis=0)
     near = np.flatnonzero(widths <= widths.min() * (1 + 1e-4))
-    if near[0] < len(wanted):
-        near = near[near < len(wanted)]
-    # Of directions as narrow as each other the one nearest to east: it does not jump about.
+    if near[0] < len(preferred_radians):
+        near = near[near < len(preferred_radians)]
+    # Of equally narrow directions the one nearest to east, for a stable result.
     off_east = np.round(np.minimum(angles[near], np.pi - angles[near]), 9)
     return float(np.degrees(angles[near[np.argmin(off_east)]])) % 180.0
 
 
-def ring_outside(laid: SiteSurface, distance: float) -> Array:
-    """The waterline moved outward, on the site, closed, shape (n, 2) [m]."""
-    return outside(laid.surface.pool.shape, laid.placed, distance).points
+def ring_outside(site_surface: SiteSurface, distance: float) -> Array:
+    """The waterline offset outward, on the site, closed, shape (n, 2) [m]."""
+    return outside(site_surface.surface.pool.shape, site_surface.placed, distance).points
 
 
-def grounded(nodes: Trace, laid: Sequence[SiteSurface]) -> Trace:
-    """Nodes whose levels outside the rims are those of the ground between and beyond."""
-    return Trace(nodes.line, nodes.station, over_ground(nodes, laid), nodes.inside, nodes.inward)
+def grounded(nodes: Trace, surfaces: Sequence[SiteSurface]) -> Trace:
+    """The nodes with levels outside the rims set to those of the ground between and beyond."""
+    return Trace(nodes.line, nodes.station, over_ground(nodes, surfaces), nodes.inside, nodes.inward)
 
 
-def over_ground(nodes: Trace, laid: Sequence[SiteSurface]) -> Array:
+def over_ground(nodes: Trace, surfaces: Sequence[SiteSurface]) -> Array:
     """Levels of the nodes; outside the rims the lower of the rim levels before and after on the line."""
-    rims = np.array([pool.rim_level for pool in laid])
-    return np.where(nodes.inside < 0, rims[pool_beside(nodes, laid)], nodes.level)
+    rims = np.array([pool.rim_level for pool in surfaces])
+    return np.where(nodes.inside < 0, rims[pool_beside(nodes, surfaces)], nodes.level)
 
 
-def pool_beside(nodes: Trace, laid: Sequence[SiteSurface]) -> Ints:
-    """The pool in whose rim each node lies; outside all rims the one before or
-    after on the line, that of the lower rim.
+def pool_beside(nodes: Trace, surfaces: Sequence[SiteSurface]) -> Ints:
+    """Index of the pool in whose rim each node is; outside all rims that of the pool before or after on the line with
+    the lower rim.
 
-    On a line that meets no rim, only strips beyond, it is the pool of the lowest rim:
-    there the line lies level as a whole.
+    On a line that meets only strips beyond rims, it is the pool with the lowest rim, as all of the line is level there.
     """
-    rims = np.array([pool.rim_level for pool in laid])
-    known = np.flatnonzero(nodes.inside >= 0)
-    out = np.flatnonzero(nodes.inside < 0)
+    rims = np.array([pool.rim_level for pool in surfaces])
+    inside = np.flatnonzero(nodes.inside >= 0)
+    outside = np.flatnonzero(nodes.inside < 0)
     beside = nodes.inside.copy()
-    beside[out] = int(np.argmin(rims))
-    if not len(known):
+    beside[outside] = int(np.argmin(rims))
+    if not len(inside):
         return beside
-    ahead = np.searchsorted(known, out)
-    lower = np.full(len(out), np.inf)
-    for near in (known[np.maximum(ahead - 1, 0)], known[np.minimum(ahead, len(known) - 1)]):
-        better = (nodes.line[near] == nodes.line[out]) & (rims[nodes.inside[near]] < lower)
-        beside[out[better]] = nodes.inside[near[better]]
+    ahead = np.searchsorted(inside, outside)
+    lower = np.full(len(outside), np.inf)
+    for near in (inside[np.maximum(ahead - 1, 0)], inside[np.minimum(ahead, len(inside) - 1)]):
+        better = (nodes.line[near] == nodes.line[outside]) & (rims[nodes.inside[near]] < lower)
+        beside[outside[better]] = nodes.inside[near[better]]
         lower[better] = rims[nodes.inside[near[better]]]
     return beside
 
@@ -253,14 +253,14 @@ SAME = 1e-6  # m
 
 @dataclass(frozen=True)
 class Stand:
-    """The ground under one place.
+    """Ground conditions at one place.
 
     Attributes:
         level: Site level of the surface there [m]; of the existing ground outside the rim.
-        flat: True on a level part, or outside the rim.
-        width: Width of the level part [m], of a floor at its widest; inf outside the rim.
-        front: Distance to where the ground falls away [m]; inf where it does not.
-        back: Distance to the face behind the level part, or to a lip [m]; inf outside the rim.
+        flat: True on a shelf or floor, or outside the rim.
+        width: Width of the shelf, or greatest width of the floor [m]; inf outside the rim.
+        front: Distance to the edge where the ground falls away [m]; inf if it does not.
+        back: Distance to the face behind the shelf, or to a lip [m]; inf outside the rim.
     """
 
     level: float
@@ -271,31 +271,38 @@ class Stand:
 
 
 @remembered
-def stands(laid: SiteSurface, ground: Terrain, places: tuple[tuple[float, float], ...]) -> tuple[Stand, ...]:
-    """The ground of one surface, or the existing one outside its rim, under places on the site [m], in their order."""
-    own = laid.placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
-    inward = [part.shape.inward(part.placed.to_own(own)) for part in laid.surface.parts]
+def stands(site_surface: SiteSurface, ground: Terrain, places: tuple[tuple[float, float], ...]) -> tuple[Stand, ...]:
+    """Ground conditions under places on the site [m], in their order: of one surface, or of the existing ground
+    outside its rim.
+    """
+    local = site_surface.placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
+    inward = [part.shape.inward(part.placed.to_own(local)) for part in site_surface.surface.parts]
     return tuple(
-        _stand(laid, [float(row[at]) for row in inward], ground.level_at(places[at])) for at in range(len(own))
+        _stand(site_surface, [float(row[index]) for row in inward], ground.level_at(places[index]))
+        for index in range(len(local))
     )
 
 
 @remembered
-def depths_at(laid: SiteSurface, places: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
-    """Depth of a surface under the water at rest, at places on the site [m]; negative on the bank and beyond it."""
-    own = laid.placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
-    return tuple(float(depth) for depth in laid.surface.depth_at(own))
+def depths_at(site_surface: SiteSurface, places: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
+    """Depth of a surface below the water at rest, at places on the site [m]; negative on the bank and outside it."""
+    local = site_surface.placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
+    return tuple(float(depth) for depth in site_surface.surface.depth_at(local))
 
 
-def _stand(laid: SiteSurface, inward: list[float], outside: float) -> Stand:
-    if inward[0] < -laid.rim - SAME:
-        return Stand(outside, True, math.inf, -inward[0] - laid.rim, math.inf)
-    depths = [float(part.profile.depth(np.array(at))) for part, at in zip(laid.surface.parts, inward, strict=True)]
-    # A pit counts within its outline and where it is the deeper.
+def _stand(site_surface: SiteSurface, inward: list[float], outside: float) -> Stand:
+    if inward[0] < -site_surface.rim - SAME:
+        return Stand(outside, True, math.inf, -inward[0] - site_surface.rim, math.inf)
+    depths = [
+        float(part.profile.depth(np.array(distance)))
+        for part, distance in zip(site_surface.surface.parts, inward, strict=True)
+    ]
+    # A pit counts within its outline where it is deeper.
     owner = max(
-        (number for number in range(len(depths)) if number == 0 or inward[number] > 0), key=lambda at: depths[at]
+        (number for number in range(len(depths)) if number == 0 or inward[number] > 0),
+        key=lambda distance: depths[distance],
     )
-    part = laid.surface.parts[owner]
+    part = site_surface.surface.parts[owner]
     width, front, back, flat = 0.0, 0.0, 0.0, False
     for start, end, over, against in _levels(part):
         if start - SAME <= inward[owner] <= end + SAME:
@@ -306,12 +313,13 @@ def _stand(laid: SiteSurface, inward: list[float], outside: float) -> Stand:
     for number in range(1, len(depths)):
         if number != owner and inward[number] <= 0:
             front = min(front, -inward[number])
-    return Stand(laid.level - depths[owner], flat, width, front, back)
+    return Stand(site_surface.level - depths[owner], flat, width, front, back)
 
 
 def _levels(part: Basin) -> Iterator[tuple[float, float, bool, bool]]:
-    """(start, end) inward of each level part, the end inf where nothing falls away behind it; and whether it begins
-    over a lip, and ends against one."""
+    """(inward start, inward end, begins over a lip, ends against a lip) of each level part; the end is inf if nothing
+    falls away behind it.
+    """
     lips = {lip.run for _, _, lip in part.profile.lips}
     for start, end, line in part.profile.levels:
         if line.level is not None and start < part.shape.inradius:
@@ -322,12 +330,12 @@ Rings = tuple[Array, ...]
 COARSE = 8  # segments a quarter circle
 
 
-def level_depths(laid: SiteSurface) -> list[float]:
+def level_depths(site_surface: SiteSurface) -> list[float]:
     """Depths of the level parts, each once, from shallow to deep."""
     return sorted(
         {
             round(line.level, 6)
-            for part in laid.surface.parts
+            for part in site_surface.surface.parts
             for _, _, line in part.profile.levels
             if line.level is not None
         }
@@ -335,11 +343,13 @@ def level_depths(laid: SiteSurface) -> list[float]:
 
 
 @remembered
-def rings_at(laid: SiteSurface, depth: float) -> Rings:
-    """Rings on the site of all that is at least so deep; deeper than 0 on the waterline itself."""
-    stacks = [_region(part, depth) for part in laid.surface.parts]
-    found = [stack for stack in stacks if stack is not None]
-    return _rings(shapely.union_all(found) if len(found) > 1 else found[0], laid.placed) if found else ()
+def rings_at(site_surface: SiteSurface, depth: float) -> Rings:
+    """Rings on the site of the area at least a depth deep; for 0, of the waterline itself."""
+    stacks = [_region(part, depth) for part in site_surface.surface.parts]
+    regions = [stack for stack in stacks if stack is not None]
+    return (
+        _rings(shapely.union_all(regions) if len(regions) > 1 else regions[0], site_surface.placed) if regions else ()
+    )
 
 
 def _region(part: Basin, depth: float) -> BaseGeometry | None:
@@ -351,14 +361,16 @@ def _region(part: Basin, depth: float) -> BaseGeometry | None:
 
 @remembered
 def _region_within(shape: Shape, placed: Placed, inward: float) -> BaseGeometry:
-    """What lies so far within an outline, on the site: a moved tier draws its own ring anew and no other."""
+    """Area at least a distance inside an outline, on the site; remembered by ring, so that a moved tier needs only its
+    own anew.
+    """
     return shapely.transform(shape.thin.buffer(-inward, quad_segs=COARSE), placed.to_site)
 
 
 @remembered
-def rim_rings(laid: SiteSurface) -> Rings:
+def rim_rings(site_surface: SiteSurface) -> Rings:
     """The rim line on the site."""
-    return _rings(laid.surface.pool.shape.thin.buffer(laid.rim, quad_segs=COARSE), laid.placed)
+    return _rings(site_surface.surface.pool.shape.thin.buffer(site_surface.rim, quad_segs=COARSE), site_surface.placed)
 
 
 def _rings(geometry: BaseGeometry, placed: Placed) -> Rings:
@@ -373,8 +385,9 @@ def _rings(geometry: BaseGeometry, placed: Placed) -> Rings:
 
 
 def section_line(pools: Sequence[SiteSurface]) -> tuple[tuple[float, float], tuple[float, float]]:
-    """A line for the section: through the deepest parts of the two largest pools, or along the longest way of a
-    single one."""
+    """A section line: through the deepest parts of the two largest pools, or along the longest
+    direction of a single one.
+    """
     sized = sorted(pools, key=lambda pool: -pool.surface.pool.shape.polygon.area)
     middles = [pool.placed.to_site(np.array([pool.surface.pool.shape.pole]))[0] for pool in sized]
     rings = np.concatenate([pool.placed.to_site(pool.surface.pool.shape.coords) for pool in sized[:2]])
@@ -385,7 +398,7 @@ def section_line(pools: Sequence[SiteSurface]) -> tuple[tuple[float, float], tup
         towards = np.array([np.cos(turn), np.sin(turn)])
     towards = towards / np.linalg.norm(towards)
     if towards[0] < -1e-9:
-        towards = -towards  # from west to east, as it is read
+        towards = -towards  # from west to east, in reading order
     along = (rings - middles[0]) @ towards
     room = 0.08 * (along.max() - along.min())
     start, end = middles[0] + towards * (along.min() - room), middles[0] + towards * (along.max() + room)

@@ -1,4 +1,6 @@
-"""A line drawn by hand as an outline: closed, its ends trimmed, smoothed to few points within a stated tolerance."""
+"""Conversion of a hand-drawn line to an outline: closed, its ends trimmed, smoothed to few points within a stated
+tolerance.
+"""
 
 import numpy as np
 import shapely
@@ -8,26 +10,26 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.outline import LEAST_AREA, Array, NoOutline, crossing, through
 
-SHARE = 0.01  # of the stroke's greatest extent: how far the smooth outline may lie from the stroke
+SHARE = 0.01  # of the stroke's greatest extent: tolerance of the smooth outline
 TRIMMED = 0.1  # of the enclosed area: loops up to this, such as ends that overlap, are cut off
 FEWEST, MOST = 5, 40  # points of a smooth outline
-SAMPLES = 240  # places along the stroke that are looked at
-BESIDE = 3  # of them to either side whose mean a point is
-PHASES = 4  # starts that are tried for each number of points
+SAMPLES = 240  # number of places along the stroke
+BESIDE = 3  # number of them on either side averaged for a point
+PHASES = 4  # starting positions tried for each number of points
 AGAIN = Words("draw it again without crossing, or take its last points away with the Backspace key")
 
 
 def tolerance_of(stroke: Array) -> float:
-    """How far a smooth outline may lie from the stroke [m]: ``SHARE`` of its greatest extent."""
+    """Tolerance of a smooth outline against its stroke [m]: ``SHARE`` of the stroke's greatest extent."""
     return SHARE * float(np.ptp(stroke, axis=0).max()) if len(stroke) else 0.0
 
 
 def ring_of(stroke: Array) -> Polygon:
-    """What a stroke goes round: closed straight from its end to its start, small loops cut off.
+    """Area enclosed by a stroke: closed straight from its end to its start, small loops cut off.
 
     Args:
         stroke: Places in the order drawn, shape (n, 2) [m].
-    Raises: NoOutline where it goes round no area, or crosses itself so that it goes round two.
+    Raises: NoOutline if it encloses no area, or crosses itself so that it encloses two.
     """
     nothing = words("the line goes round no area"), words("a line round some area"), words("draw it round the water")
     if len(stroke) < 3 or len(np.unique(stroke, axis=0)) < 3:
@@ -45,9 +47,9 @@ def ring_of(stroke: Array) -> Polygon:
 
 
 def uncrossed(points: Array) -> Array:
-    """Points set one by one, as they are.
+    """Points set one by one, unchanged.
 
-    Raises: NoOutline where the smooth curve through them crosses itself or goes round nothing.
+    Raises: NoOutline if the smooth curve through them crosses itself or encloses no area.
     """
     curve = Polygon(through(points, smooth=True))
     if not curve.is_valid:
@@ -57,21 +59,21 @@ def uncrossed(points: Array) -> Array:
 
 
 def thinned(stroke: Array) -> Array:
-    """The corners of a stroke that are needed to keep within its tolerance, shape (k, 2) [m].
+    """Corners of a stroke required to stay within its tolerance, shape (k, 2) [m].
 
-    Raises: NoOutline as ``ring_of``.
+    Raises: NoOutline, see ``ring_of``.
     """
     ring = ring_of(stroke)
     return np.asarray(ring.simplify(tolerance_of(stroke)).exterior.coords[:-1], dtype=float)
 
 
 def smoothed(stroke: Array) -> Array:
-    """The fewest evenly spaced points whose smooth curve keeps within the stroke's tolerance, shape (k, 2) [m].
+    """The fewest evenly spaced points whose smooth curve is within the stroke's tolerance, shape (k, 2) [m].
 
-    Each point is the mean of the stroke round about it, so that a hand that trembles does not show. Where ``MOST``
-    points do not keep within it, as round sharp corners, they are what is given.
+    Each point is the mean of the stroke near it, so that a trembling hand does not show. If ``MOST`` points are not
+    within the tolerance, as at sharp corners, they are returned nevertheless.
 
-    Raises: NoOutline as ``ring_of``.
+    Raises: NoOutline, see ``ring_of``.
     """
     ring, allowed = ring_of(stroke), tolerance_of(stroke)
     line = ring.exterior
@@ -98,6 +100,6 @@ def _means(even: Array, count: int, phase: float) -> Array:
 
 
 def _away(points: Array, line: shapely.LinearRing) -> float:
-    """How far the smooth curve through points and a line lie from each other [m]; infinite where it crosses itself."""
+    """Distance between the smooth curve through points and a line [m]; infinite if the curve crosses itself."""
     curve = Polygon(through(points, smooth=True))
     return float(shapely.hausdorff_distance(curve.exterior, line)) if curve.is_valid else np.inf

@@ -25,15 +25,16 @@ from pondkit.geometry.pool_surface import Basin, PoolSurface
 from pondkit.geometry.profile import Profile
 
 _X, _W = np.polynomial.legendre.leggauss(6)
-SIMPLIFIED = 1e-3  # m: outlines are simplified to this where only a share of an area is wanted
+SIMPLIFIED = 1e-3  # m: tolerance of simplified outlines, used where only a share of an area is needed
 ROUND = 16  # segments a quarter circle there
-UNDER = 1.0  # m below the waterlines, where no dig is wider than its outline by more than what is laid on it
-FAR_BANK = 100.0  # m: a bank that meets the ground further out is no bank
+UNDER = 1.0  # m below the waterlines, where a dig exceeds its outline only by the layers on it
+FAR_BANK = 100.0  # m: greatest distance at which a bank may meet the ground
 
 
 class TooSteep(ValueError):
-    """A bank that meets the ground too far out, or nowhere; ``reach`` is how far from the outline [m], infinite for
-    nowhere."""
+    """A bank that meets the ground too far out, or never; ``reach``: distance from the outline [m],
+    infinite for never.
+    """
 
     def __init__(self, reach: float) -> None:
         super().__init__(f"the bank meets the ground {reach:g} m from the outline")
@@ -69,35 +70,35 @@ class Plane:
         return Plane(level, float(rises[0]), float(rises[1]))
 
     def along(self, line: Array) -> Array:
-        """The line itself: a plane is straight along it, shape (n, 2)."""
+        """The line itself, as a plane is straight along it, shape (n, 2)."""
         return line
 
     def area_above(self, regions: NDArray[np.object_], levels: Array) -> Array:
         """Plan area of each region on which the ground stands above a level, exactly, shape (n,) each [m²].
 
-        Green's theorem: how far each side of a region lies uphill of the line at that level, summed along the line.
-        Cutting by half-planes gives the same, three times as slowly. The slope must not be 0.
+        Green's theorem: the distance of each side of a region uphill of the contour at that level, integrated along
+        the contour. Cutting by half-planes gives the same, three times as slowly. The slope must not be 0.
         """
         parts, region = shapely.get_parts(shapely.orient_polygons(regions), return_index=True)
         rings, part = shapely.get_rings(parts, return_index=True)
         coords, ring = shapely.get_coordinates(rings, return_index=True)
-        at = region[part[ring]]
-        over = self.at(coords) - np.asarray(levels)[at]
+        stations = region[part[ring]]
+        over = self.at(coords) - np.asarray(levels)[stations]
         across = coords @ np.array([-self.north, self.east]) / self.slope
         same = ring[1:] == ring[:-1]
-        a, b, way, at = over[:-1][same], over[1:][same], np.diff(across)[same], at[1:][same]
+        a, b, lengths, stations = over[:-1][same], over[1:][same], np.diff(across)[same], stations[1:][same]
         crossed = a * b < 0
         uphill = np.maximum(a, b) ** 2 / np.where(crossed, 2 * np.abs(a - b), 1.0)
         mean = np.where(crossed, uphill, (np.maximum(a, 0.0) + np.maximum(b, 0.0)) / 2)
-        return np.bincount(at, mean * way, len(regions)) / self.slope
+        return np.bincount(stations, mean * lengths, len(regions)) / self.slope
 
 
 @dataclass(frozen=True, eq=False)
 class DaylightBand:
-    """What lies between the levels where the ground begins to cut the dig and where it ends.
+    """Cut and fill between the levels where the ground begins and ends to intersect the dig.
 
     Attributes:
-        below: Depth under the waterline from which down the dig lies wholly in the ground [m].
+        below: Depth under the waterline below which the dig is entirely in the ground [m].
         cut: Volume of cut above that depth [m³].
         fill: Volume between ground and dig surface inside the rim line, where the ground is lower [m³].
         reach: Distance outward from the outline within which the dig meets the ground [m].
@@ -120,15 +121,15 @@ def band(
     ground: Plane,
     pits: tuple[Basin, ...] = (),
 ) -> DaylightBand:
-    """Cut and fill where the ground's surface runs through the dig.
+    """Cut and fill where the ground surface intersects the dig.
 
     Args:
         shape: Outline, in its own axes.
-        upper: Dig profile, of which only the lines near the ground matter.
+        upper: Dig profile; only its lines near the ground matter.
         rim: Horizontal distance from the outline out to the rim of the dig [m].
         rim_level, level: Site levels of rim and waterline [m].
-        ground: In the outline's own axes.
-        pits: Those that the ground may run through.
+        ground: Existing ground in the outline's own axes.
+        pits: Pits that the ground may intersect.
     Raises: TooSteep if bank and ground meet too far out, or nowhere.
     """
     heights = ground.at(shape.coords)
@@ -139,12 +140,12 @@ def band(
         return max(-float(upper.inward(np.array(level - h))), 0.0)
 
     def over(h: float) -> float:
-        """How far the ground, at its highest along the dig's edge at this level, stands above it."""
+        """Greatest height of the ground above this level along the dig's edge at this level."""
         return highest + slope * out(h) - h
 
     if slope * batter >= 1:
         raise TooSteep(math.inf)
-    if slope == 0:  # level ground meets the dig at its own level all round
+    if slope == 0:  # level ground meets the dig at one level all round
         h0, h1 = lowest, highest
     else:
         h0 = _root(lambda h: lowest - slope * out(h) - h, lowest - slope * out(lowest), lowest)
@@ -165,8 +166,7 @@ def band(
 
 
 def _root(falling: Callable[[float], float], low: float, high: float) -> float:
-    """Where a function that falls by at least as much as its argument grows is 0, between two arguments on either
-    side."""
+    """Root of a function that falls at least as fast as its argument grows, between two arguments of opposite sign."""
     from scipy.optimize import brentq
 
     return float(brentq(falling, low - 1e-9, high + 1e-9))
@@ -174,10 +174,10 @@ def _root(falling: Callable[[float], float], low: float, high: float) -> float:
 
 @dataclass(frozen=True)
 class _Dig:
-    """A dig in the ground, for plan areas at site levels, shape (n,) each [m²].
+    """Plan areas of a dig in the ground at site levels, shape (n,) each [m²].
 
-    On sloping ground the areas are cut from simplified outlines, a few corners in place of five hundred, and what is
-    wanted in full is scaled by the true area.
+    On sloping ground the areas are cut from simplified outlines, with a few corners instead of five hundred, and
+    scaled by the true area.
     """
 
     surface: PoolSurface
@@ -185,20 +185,20 @@ class _Dig:
     ground: Plane
 
     def cut(self, h: Array) -> Array:
-        """What is inside the dig and under the ground."""
-        whole = self.surface.area(self.level - h)
+        """Area inside the dig and below the ground."""
+        dig_area = self.surface.area(self.level - h)
         if self.ground.slope == 0:
-            return np.where(h < self.ground.level, whole, 0.0)
+            return np.where(h < self.ground.level, dig_area, 0.0)
         dug = self._dug(h)
         size = shapely.area(dug)
-        return np.asarray(whole * self.ground.area_above(dug, h) / np.where(size > 0, size, 1.0))
+        return np.asarray(dig_area * self.ground.area_above(dug, h) / np.where(size > 0, size, 1.0))
 
     def fill(self, h: Array, rim: float) -> Array:
-        """What is inside the rim line, outside the dig and above the ground."""
+        """Area inside the rim line, outside the dig and above the ground."""
         if self.ground.slope == 0:
             strip = self.surface.pool.shape.area(np.array(-rim)) - self.surface.area(self.level - h)
             return np.where(h > self.ground.level, np.maximum(strip, 0.0), 0.0)
-        # The dig lies within the rim line at every level up to the rim's: areas are taken from each other.
+        # Up to the rim's level the dig is within the rim line, so areas can be subtracted.
         inside, dug = np.full(len(h), self.thin.buffer(rim, quad_segs=ROUND)), self._dug(h)
         strip = shapely.area(inside) - shapely.area(dug)
         high = self.ground.area_above(inside, h) - self.ground.area_above(dug, h)
@@ -213,21 +213,21 @@ class _Dig:
         dug = None
         for _, inward in pool.reaches(z):
             away = np.minimum(inward, 2 * pool.shape.inradius)
-            moved = shapely.buffer(np.full(len(h), self.thin), -away, quad_segs=ROUND)
-            dug = moved if dug is None else shapely.symmetric_difference(dug, moved)
+            offset_outlines = shapely.buffer(np.full(len(h), self.thin), -away, quad_segs=ROUND)
+            dug = offset_outlines if dug is None else shapely.symmetric_difference(dug, offset_outlines)
         for pit in self.surface.pits:
             dug = shapely.union(dug, pit.regions_at(z))
         return np.asarray(dug, dtype=object)
 
 
 def edges_between(low: float, high: float, upper: Profile, level: float) -> Array:
-    """Levels from low to high, cut at the profile's corners and into at least five pieces."""
+    """Levels from low to high, divided at the profile's corners and into at least five pieces."""
     corners = [level - z for _, z in upper.corners if low < level - z < high]
     return np.unique(np.concatenate([np.linspace(low, high, 6), corners]))
 
 
 def nodes(edges: Array) -> tuple[Array, Array]:
-    """Levels of slices between edges, and how much each weighs [m]."""
+    """(levels of slices between edges, their integration weights) [m]."""
     half = np.diff(edges)[:, None] / 2
     return (edges[:-1, None] + half * (1 + _X)).ravel(), (half * _W).ravel()
 
@@ -238,13 +238,13 @@ Dug = tuple[Shape, Placed, Profile, float, float]
 
 
 def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
-    """What the cuts of several digs count more than once, where their edges run into each other [m³].
+    """Volume counted more than once in the cuts of several digs whose edges overlap [m³].
 
-    By level slices from where two of them first touch up to the ground, 6 nodes a piece.
+    Integrated over level slices from where two of them first touch up to the ground, with 6 nodes per piece.
 
     Args:
-        digs: Those that meet another.
-        ground: In site axes.
+        digs: Digs that meet another one.
+        ground: Existing ground in site axes.
     """
     from scipy.optimize import brentq
 
@@ -291,15 +291,17 @@ def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
 if TYPE_CHECKING:
     from scipy.spatial import Delaunay
 
-SAME_PLACE = 2e-3  # m: points nearer than this are one place
+SAME_PLACE = 2e-3  # m: points nearer than this coincide
 SAME_LEVEL = 1e-6  # m
-THIN = 0.01  # m: points that lie nearer than this to one line make no ground
-EDGE = 1e-6  # m: nearer to the survey's edge than this is on it
-ALONG = 0.1  # m: how closely a line is followed over uneven ground
+THIN = 0.01  # m: points all nearer than this to one line do not define a ground
+EDGE = 1e-6  # m: places nearer to the survey's edge than this are on it
+ALONG = 0.1  # m: spacing of places on a line over uneven ground
 
 
 class NoSurvey(ValueError):
-    """Points that make no ground: what was given, what is allowed, the mend, and the row at fault if it is one."""
+    """Points that do not define a ground: the value given, what is allowed, the remedy, and the row at fault if there
+    is one.
+    """
 
     def __init__(self, given: Words, allowed: Words, mend: Words, row: int | None = None) -> None:
         super().__init__(given.text)
@@ -308,11 +310,11 @@ class NoSurvey(ValueError):
 
 @dataclass(frozen=True, eq=False)
 class Mesh:
-    """Ground through points: straight in every triangle between them (Delaunay's), shape (n, 2) and (n,) [m], site
+    """Triangulated terrain (TIN) through points: plane in every Delaunay triangle, shape (n, 2) and (n,) [m], site
     axes.
 
-    Beyond the outermost points nothing is known: there the ground is taken to go on at the level of the nearest place
-    on the survey's edge, and ``beyond`` says where that is so.
+    Outside the survey the ground is taken at the level of the nearest place on the survey's edge, and ``beyond`` tells
+    where that is so.
     """
 
     places: Array
@@ -336,24 +338,24 @@ class Mesh:
     @cached_property
     def _planes(self) -> Array:
         """Level at the middle and rises east and north of every triangle, shape (m, 3)."""
-        own = np.concatenate([np.ones((len(self.places), 1)), self.places - self._middle], axis=1)
-        return np.asarray(np.linalg.solve(own[self.triangles], self.levels[self.triangles][..., None])[..., 0])
+        local = np.concatenate([np.ones((len(self.places), 1)), self.places - self._middle], axis=1)
+        return np.asarray(np.linalg.solve(local[self.triangles], self.levels[self.triangles][..., None])[..., 0])
 
     @cached_property
     def hull(self) -> Polygon:
-        """The ground that the survey goes round."""
+        """Area inside the survey."""
         return shapely.MultiPoint(self.places).convex_hull
 
     def at(self, points: Array) -> Array:
         """Ground level at places, shape (n, 2) -> (n,) [m]."""
-        own = np.asarray(points, dtype=float) - self._middle
-        found = self._net.find_simplex(own)
-        plane = self._planes[found]
-        out = np.asarray(plane[:, 0] + plane[:, 1] * own[:, 0] + plane[:, 2] * own[:, 1])
-        far = np.flatnonzero(found < 0)
+        local = np.asarray(points, dtype=float) - self._middle
+        triangle = self._net.find_simplex(local)
+        plane = self._planes[triangle]
+        levels = np.asarray(plane[:, 0] + plane[:, 1] * local[:, 0] + plane[:, 2] * local[:, 1])
+        far = np.flatnonzero(triangle < 0)
         if len(far):
-            out[far] = self._edge(own[far])[0]
-        return out
+            levels[far] = self._edge(local[far])[0]
+        return levels
 
     def level_at(self, place: Sequence[float]) -> float:
         """Ground level [m] at one place, of which east and north are read."""
@@ -361,26 +363,26 @@ class Mesh:
 
     def beyond(self, points: Array) -> NDArray[np.bool_]:
         """Which places lie outside the survey, shape (n, 2) -> (n,)."""
-        own = np.asarray(points, dtype=float) - self._middle
-        out = np.asarray(self._net.find_simplex(own) < 0)
-        if out.any():
-            out[out] = self._edge(own[out])[1] > EDGE
-        return out
+        local = np.asarray(points, dtype=float) - self._middle
+        outside = np.asarray(self._net.find_simplex(local) < 0)
+        if outside.any():
+            outside[outside] = self._edge(local[outside])[1] > EDGE
+        return outside
 
-    def _edge(self, own: Array) -> tuple[Array, Array]:
-        """Level of the nearest place on the survey's edge, and how far away it is, shape (n,) each [m]."""
+    def _edge(self, local: Array) -> tuple[Array, Array]:
+        """(level of the nearest place on the survey's edge, distance to it), shape (n,) each [m]."""
         ends = self._net.convex_hull
         start, side = (self.places - self._middle)[ends[:, 0]], np.diff(self.places[ends], axis=1)[:, 0]
         rise = np.diff(self.levels[ends], axis=1)[:, 0]
-        away = own[:, None] - start
+        away = local[:, None] - start
         along = np.clip(np.einsum("nki,ki->nk", away, side) / np.einsum("ki,ki->k", side, side), 0.0, 1.0)
         distance = np.linalg.norm(away - along[..., None] * side, axis=2)
         near = np.argmin(distance, axis=1)
         share = np.take_along_axis(along, near[:, None], axis=1)[:, 0]
-        return self.levels[ends[near, 0]] + share * rise[near], distance[np.arange(len(own)), near]
+        return self.levels[ends[near, 0]] + share * rise[near], distance[np.arange(len(local)), near]
 
     def contour(self, level: float) -> Array:
-        """Where the ground stands at a level: one straight piece a triangle that it crosses, shape (k, 2, 2) [m]."""
+        """Contour of the ground at a level: one straight piece per triangle crossed, shape (k, 2, 2) [m]."""
         over = self.levels[self.triangles] - level
         over = np.where(over == 0, 1e-12, over)  # a corner just at the level counts as above it
         sides = [(0, 1), (1, 2), (2, 0)]
@@ -396,19 +398,19 @@ class Mesh:
         return np.asarray(start + share[:, None] * (end - start))
 
     def along(self, line: Array) -> Array:
-        """The same line with places near enough to each other to follow the ground, shape (n, 2) -> (m, 2)."""
+        """The line with places close enough to follow the ground, shape (n, 2) -> (m, 2)."""
         steps = np.linalg.norm(np.diff(line, axis=0), axis=1)
         parts = np.maximum(np.ceil(steps / ALONG), 1.0).astype(np.int64)
         side = np.repeat(np.arange(len(parts)), parts)
         within = np.arange(1, len(side) + 1) - np.repeat(np.cumsum(parts) - parts, parts)
-        at = np.concatenate([[0.0], side + within / parts[side]])
-        return np.stack([np.interp(at, np.arange(len(line)), line[:, axis]) for axis in (0, 1)], axis=1)
+        stations = np.concatenate([[0.0], side + within / parts[side]])
+        return np.stack([np.interp(stations, np.arange(len(line)), line[:, axis]) for axis in (0, 1)], axis=1)
 
 
 def mesh_of(places: Array, levels: Array, rows: Sequence[int]) -> Mesh:
-    """Ground through points, shape (n, 2) and (n,) [m], site axes; ``rows`` are where they stand in their list.
+    """Terrain through points, shape (n, 2) and (n,) [m], site axes; ``rows``: their rows in the survey's list.
 
-    Raises: NoSurvey where they make no ground.
+    Raises: NoSurvey if they do not define a ground.
     """
     places, levels = np.asarray(places, dtype=float).reshape(-1, 2), np.asarray(levels, dtype=float)
     again = _again(places, levels, rows)
@@ -419,8 +421,8 @@ def mesh_of(places: Array, levels: Array, rows: Sequence[int]) -> Mesh:
             words("three or more, not in one line"),
             words("add points, or describe the ground as level or as one fall"),
         )
-    own = places[keep] - places[keep].mean(axis=0)
-    across = own @ np.linalg.svd(own, full_matrices=False)[2][1]
+    local = places[keep] - places[keep].mean(axis=0)
+    across = local @ np.linalg.svd(local, full_matrices=False)[2][1]
     if float(np.ptp(across)) < THIN:
         raise NoSurvey(
             words("all survey points lie in one line, to within {thin}", thin=(THIN, LENGTH)),
@@ -431,10 +433,10 @@ def mesh_of(places: Array, levels: Array, rows: Sequence[int]) -> Mesh:
 
 
 def _again(places: Array, levels: Array, rows: Sequence[int]) -> list[int]:
-    """Points that stand where an earlier one does, at its level; another level there is no survey."""
+    """Points that repeat an earlier one at the same level; another level there is a NoSurvey."""
     from scipy.spatial import cKDTree
 
-    found = []
+    repeated = []
     for first, second in sorted(cKDTree(places).query_pairs(SAME_PLACE)) if len(places) else []:
         if abs(levels[first] - levels[second]) > SAME_LEVEL:
             raise NoSurvey(
@@ -447,14 +449,14 @@ def _again(places: Array, levels: Array, rows: Sequence[int]) -> list[int]:
                 words("remove the one that is wrong, or correct its place"),
                 rows[second],
             )
-        found.append(second)
-    return found
+        repeated.append(second)
+    return repeated
 
 
 ACROSS = 72  # samples along the longer side of a dig
-WITHIN = 6  # distances inward that each stands for
-SHARED = 120  # the same over what digs share
-FITTED = 1.0  # m beyond the outline within which the plane is laid as near to the ground as it goes
+WITHIN = 6  # inward distances per sample
+SHARED = 120  # the same over areas shared by digs
+FITTED = 1.0  # m beyond the outline included in the best fit of the plane
 Terrain = Plane | Mesh
 
 
@@ -492,7 +494,7 @@ class Patch:
 
 @remembered
 def patch(shape: Shape, placed: Placed, ground: Mesh, wide: float) -> Patch:
-    """Uneven ground round an outline that stands on the site, as far out as ``wide`` [m]."""
+    """Samples of uneven ground round a placed outline, out to ``wide`` [m]."""
     low, high = shape.coords.min(axis=0) - wide, shape.coords.max(axis=0) + wide
     step = float((high - low).max()) / ACROSS
     points = _cells(low, high, step)
@@ -537,11 +539,11 @@ def band_on(
     ground: Plane | Patch,
     pits: tuple[Basin, ...] = (),
 ) -> DaylightBand:
-    """Cut and fill where the ground's surface runs through the dig, as ``cut_fill.band``, on a plane or on surveyed
+    """Cut and fill where the ground surface intersects the dig, see ``cut_fill.band``, on a plane or on surveyed
     terrain.
 
-    A ``reach`` of more than the patch is wide asks for a wider one. Ground that rises above the bank's plane again
-    beyond where it first met it counts as dug, as far as the dig reaches elsewhere.
+    A ``reach`` greater than the width of the patch requires a wider one. Ground that rises above the bank's plane
+    again beyond their first intersection counts as dug, as far as the dig reaches elsewhere.
 
     Raises: TooSteep if bank and ground meet too far out, or nowhere.
     """
@@ -569,7 +571,7 @@ def band_on(
         h, weight = nodes(edges_between(level - below, level - base.below, upper, level))
         between = float(np.sum(weight * surface.area(level - h)))
     unknown = float(np.sum(ground.beyond[:, None] * (dug | (inward > -rim)))) * cell
-    # A sum of samples may come out under nothing by their rounding.
+    # A sum of samples may be slightly negative by rounding.
     return replace(
         base, below=below, cut=base.cut + between + cut, fill=max(base.fill + fill, 0.0), reach=reach, unknown=unknown
     )
@@ -577,8 +579,9 @@ def band_on(
 
 @remembered
 def shared_on(digs: tuple[Dug, ...], ground: Terrain) -> float:
-    """What the cuts of several digs count more than once [m³], as ``shared_cut``, on a plane or on surveyed
-    terrain."""
+    """Volume counted more than once in the cuts of several digs [m³], see ``shared_cut``, on a plane or on surveyed
+    terrain.
+    """
     if isinstance(ground, Plane):
         return shared_cut(digs, ground)
     rings = [
@@ -601,8 +604,8 @@ def shared_on(digs: tuple[Dug, ...], ground: Terrain) -> float:
         ]
     )
 
-    def twice(here: Array) -> Array:
-        cuts = np.maximum(here - dig, 0.0)
+    def twice(level: Array) -> Array:
+        cuts = np.maximum(level - dig, 0.0)
         return cast(Array, cuts.sum(axis=0) - cuts.max(axis=0))
 
     more = float(np.sum(twice(levels) - twice(plane.at(points)))) * step**2
@@ -610,12 +613,12 @@ def shared_on(digs: tuple[Dug, ...], ground: Terrain) -> float:
 
 
 def unsurveyed(points: Array, ground: object) -> bool:
-    """Whether any of some places on the site lies where no survey reaches, shape (n, 2)."""
+    """True if any of the places on the site is outside the survey, shape (n, 2)."""
     return isinstance(ground, Mesh) and bool(ground.beyond(points).any())
 
 
 def length_above(ring: Array, level: float, ground: Terrain) -> float:
-    """Length of a closed line at a level that stands above the ground, corners exact on a plane, shape (n, 2) [m]."""
+    """Length of a closed line at a level that is above the ground, corners exact on a plane, shape (n, 2) [m]."""
     ring = ground.along(ring)
     high = level - ground.at(ring)
     steps = np.linalg.norm(np.diff(ring, axis=0), axis=1)

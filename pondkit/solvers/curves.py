@@ -50,8 +50,8 @@ def curve_through(flows: tuple[float, ...], heads: tuple[float, ...]) -> Curve:
     """
     from scipy.interpolate import PchipInterpolator
 
-    at = np.array(flows)
-    slopes = [float(v) for v in PchipInterpolator(at, np.array(heads)).derivative()(at)]
+    flow_values = np.array(flows)
+    slopes = [float(v) for v in PchipInterpolator(flow_values, np.array(heads)).derivative()(flow_values)]
     # An end may come out level: it then falls on as steeply as the chord beside it, so that each head has one flow.
     chord = (heads[-1] - heads[-2]) / (flows[-1] - flows[-2])
     return Curve(flows, heads, (*slopes[:-1], min(slopes[-1], chord)))
@@ -94,9 +94,9 @@ class PumpPath:
             return 0.0, 0.0
 
         def over(q: float) -> tuple[float, float]:
-            lost, slope = self.conduit.loss(q)
+            loss, slope = self.conduit.loss(q)
             gain, fall = self.gain(q)
-            return lost - gain + lift, slope - fall
+            return loss - gain + lift, slope - fall
 
         last, drop = self._last
         likely = last * math.sqrt(abs(self.curve.shutoff - lift) / drop)  # as if head fell with the square of the flow
@@ -118,11 +118,11 @@ class PumpPath:
         0).
         """
         if not self.running:
-            lost, slope = self._idle.loss(flow)
-            return -lost, -slope
+            loss, slope = self._idle.loss(flow)
+            return -loss, -slope
         gain, fall = self.gain(flow)
-        lost, slope = self.conduit.loss(flow)
-        return gain - lost, fall - slope
+        loss, slope = self.conduit.loss(flow)
+        return gain - loss, fall - slope
 
     @cached_property
     def _idle(self) -> Conduit:

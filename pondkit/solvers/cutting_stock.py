@@ -50,8 +50,8 @@ def _without(shares: Array, small: Array) -> Array:
 def _rounded(shares: Array, k: int) -> Array:
     """u^(k): (k + 1) times a share, rounded down, over k; the share itself where that is whole."""
     times = (k + 1) * shares
-    whole = np.abs(times - np.round(times)) < NEAR
-    return np.where(whole, shares, np.floor(times) / k)
+    is_whole = np.abs(times - np.round(times)) < NEAR
+    return np.where(is_whole, shares, np.floor(times) / k)
 
 
 def _halves(shares: Array, small: Array) -> Array:
@@ -98,27 +98,27 @@ def plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
     room = stock_length + kerf + CLOSE
     order = sorted(range(len(lengths)), key=lambda index: (-lengths[index], index))
     sizes = [lengths[index] + kerf for index in order]
-    found = _first_fit(sizes, room)
+    best_plan = _first_fit(sizes, room)
     least = _bound(sizes, room)
-    while len(found) > least:
-        better, finished = _search(sizes, room, len(found) - 1)
+    while len(best_plan) > least:
+        better, finished = _search(sizes, room, len(best_plan) - 1)
         if better is None:
-            least = len(found) if finished else least
+            least = len(best_plan) if finished else least
             break
-        found = better
-    return Plan(tuple(tuple(order[at] for at in stock) for stock in found), least)
+        best_plan = better
+    return Plan(tuple(tuple(order[place] for place in stock) for stock in best_plan), least)
 
 
 def _first_fit(sizes: Sequence[float], room: float) -> list[list[int]]:
     stock: list[list[int]] = []
     left: list[float] = []
-    for at, size in enumerate(sizes):
+    for number, size in enumerate(sizes):
         where = next((index for index, space in enumerate(left) if size <= space), None)
         if where is None:
-            stock.append([at])
+            stock.append([number])
             left.append(room - size)
         else:
-            stock[where].append(at)
+            stock[where].append(number)
             left[where] -= size
     return stock
 
@@ -159,20 +159,20 @@ def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[
             tried.add(space)
             # What no later piece fits into is lost.
             after = space - sizes[at]
-            lost = after if after < sizes[-1] else 0.0
-            if waste < lost - CLOSE:
+            loss = after if after < sizes[-1] else 0.0
+            if waste < loss - CLOSE:
                 continue
             left[index] = after
             stock[index].append(at)
-            done = place(at + 1, waste - lost)
-            if done or done is None:
-                return done
+            finished = place(at + 1, waste - loss)
+            if finished or finished is None:
+                return finished
             stock[index].pop()
             left[index] = space
         return False
 
-    done = place(0, count * room - sum(sizes))
-    return (stock if done else None), done is not None
+    finished = place(0, count * room - sum(sizes))
+    return (stock if finished else None), finished is not None
 
 
 SUM_STEPS = 1 << 15  # steps of a length's room in which sums are counted: a tenth of a millimetre of 10 ft
@@ -197,18 +197,18 @@ def filled(cells: Sequence[int], spare: int) -> list[list[int]]:
         room = SUM_STEPS - cells[first]
         within = (1 << (room + 1)) - 1
         sums = [1]  # bit b of sums[k]: the k shortest can be b cells together
-        for at in reversed(rest):
-            sums.append((sums[-1] | (sums[-1] << cells[at])) & within if cells[at] <= room else sums[-1])
+        for cell in reversed(rest):
+            sums.append((sums[-1] | (sums[-1] << cells[cell])) & within if cells[cell] <= room else sums[-1])
         most = sums[-1].bit_length() - 1
-        least, own = max(most - spare, 0), [first]
-        for shorter, at in zip(range(len(rest) - 1, -1, -1), rest, strict=True):
-            low, high = max(least - cells[at], 0), most - cells[at]
+        least, chosen = max(most - spare, 0), [first]
+        for shorter, cell in zip(range(len(rest) - 1, -1, -1), rest, strict=True):
+            low, high = max(least - cells[cell], 0), most - cells[cell]
             if high >= 0 and (sums[shorter] >> low) & ((1 << (high - low + 1)) - 1):
-                own.append(at)
+                chosen.append(cell)
                 least, most = low, high
-        taken = set(own)
-        stock.append(own)
-        left = [at for at in rest if at not in taken]
+        used = set(chosen)
+        stock.append(chosen)
+        left = [cell for cell in rest if cell not in used]
     return stock
 
 
@@ -259,23 +259,23 @@ def every_pattern(sizes: Array, wanted: Array, room: float) -> Table | None:
         left = room - sums
         # The first size, from the last taken on, that fits into what is left.
         first = np.maximum(np.searchsorted(negative, -left), rows[:, -1])
-        done = left < shortest
-        full.append(rows[done])
-        rows, sums, first = rows[~done], sums[~done], first[~done]
-        ways = len(sizes) - first
-        count += int(done.sum())
-        if (count + int(ways.sum())) * len(sizes) > MOST:
+        finished = left < shortest
+        full.append(rows[finished])
+        rows, sums, first = rows[~finished], sums[~finished], first[~finished]
+        choices = len(sizes) - first
+        count += int(finished.sum())
+        if (count + int(choices.sum())) * len(sizes) > MOST:
             return None
-        each = np.repeat(np.arange(len(rows)), ways)
-        taken = np.arange(len(each)) - np.repeat(np.cumsum(ways) - ways - first, ways)
-        rows, sums = np.column_stack([rows[each], taken]), sums[each] + sizes[taken]
-    found = np.zeros((count, len(sizes)), dtype=np.float32)
-    at = 0
+        each = np.repeat(np.arange(len(rows)), choices)
+        number = np.arange(len(each)) - np.repeat(np.cumsum(choices) - choices - first, choices)
+        rows, sums = np.column_stack([rows[each], number]), sums[each] + sizes[number]
+    table = np.zeros((count, len(sizes)), dtype=np.float32)
+    row = 0
     for part in full:
-        spots = (at + np.arange(len(part)))[:, None] * len(sizes) + part
-        found.ravel()[:] += np.bincount(spots.ravel(), minlength=found.size)
-        at += len(part)
-    return np.minimum(found, wanted.astype(np.float32))
+        spots = (row + np.arange(len(part)))[:, None] * len(sizes) + part
+        table.ravel()[:] += np.bincount(spots.ravel(), minlength=table.size)
+        row += len(part)
+    return np.minimum(table, wanted.astype(np.float32))
 
 
 PATTERN_STEPS = 2500  # steps of a stock length in which a pattern's room is counted
@@ -342,7 +342,7 @@ class _Search:
 
     def take(self, stock: Sequence[Sequence[int]]) -> None:
         """A plan that gives pieces by their place from the longest on."""
-        self.met.append(tuple(tuple(self.order[at] for at in own) for own in stock))
+        self.met.append(tuple(tuple(self.order[number] for number in pieces) for pieces in stock))
         if len(stock) < len(self.best.stock):
             self.best = Plan(self.met[-1], self.best.least)
 
@@ -350,60 +350,62 @@ class _Search:
         """Raise the bound and better the plan by a linear program over patterns."""
         keys = [round(size / SAME) for size in self.sizes]
         names = sorted(set(keys), reverse=True)
-        number = {name: at for at, name in enumerate(names)}
+        number = {name: position for position, name in enumerate(names)}
         sizes = np.array([max(s for s, key in zip(self.sizes, keys, strict=True) if key == name) for name in names])
         counts = Counter(keys)
-        wanted = np.array([counts[name] for name in names])
-        place = {index: at for at, index in enumerate(self.order)}
+        demand = np.array([counts[name] for name in names])
+        place = {index: position for position, index in enumerate(self.order)}
         start = {tuple(int(i == k) for i in range(len(names))) for k in range(len(names))}
         for stock in self.met:
-            for own in stock:
+            for pieces in stock:
                 pattern = [0] * len(names)
-                for index in own:
+                for index in pieces:
                     pattern[number[keys[place[index]]]] += 1
                 start.add(tuple(pattern))
-        table = every_pattern(sizes, wanted, self.room)
-        ask = _Stepped(sizes, wanted, self.room) if table is None else _Listed(table)
-        found = _priced(ask, len(names), wanted, sorted(start), (self.best.least, len(self.best.stock)))
-        self.best = Plan(self.best.stock, max(self.best.least, found.least))
-        of_size = [[at for at, key in enumerate(keys) if key == name] for name in names]
+        table = every_pattern(sizes, demand, self.room)
+        ask = _Stepped(sizes, demand, self.room) if table is None else _Listed(table)
+        priced = _priced(ask, len(names), demand, sorted(start), (self.best.least, len(self.best.stock)))
+        self.best = Plan(self.best.stock, max(self.best.least, priced.least))
+        of_size = [[position for position, key in enumerate(keys) if key == name] for name in names]
         for share in USED:
             if self.best.proven:
                 return
-            self.take(self._completed(_taken(found, wanted, share), of_size))
+            self.take(self._completed(_taken(priced, demand, share), of_size))
         for more in (0, *MORE) if len(names) <= MOST_SIZES else ():
             if self.best.proven:
                 return
-            near = ask.nearest(found.prices, more) if more else []
-            if chosen := _whole(list(dict.fromkeys([*found.patterns, *near])), wanted):
+            near = ask.nearest(priced.prices, more) if more else []
+            if chosen := _whole(list(dict.fromkeys([*priced.patterns, *near])), demand):
                 self.take(self._completed(chosen, of_size))
 
     def _completed(self, chosen: list[Pattern], of_size: list[list[int]]) -> list[list[int]]:
         """Pieces dealt to some patterns, a pattern's room for more than is wanted left free; the rest filled."""
-        waiting = [list(own) for own in of_size]
+        waiting = [list(pieces) for pieces in of_size]
         stock = []
         for pattern in chosen:
-            own = [waiting[at].pop() for at, count in enumerate(pattern) for _ in range(count) if waiting[at]]
-            if own:
-                stock.append(own)
-        rest = sorted(at for own in waiting for at in own)
-        cells = in_cells([self.sizes[at] for at in rest], self.room)
+            pieces = [
+                waiting[index].pop() for index, count in enumerate(pattern) for _ in range(count) if waiting[index]
+            ]
+            if pieces:
+                stock.append(pieces)
+        rest = sorted(index for pieces in waiting for index in pieces)
+        cells = in_cells([self.sizes[index] for index in rest], self.room)
         if cells and max(cells) > SUM_STEPS:
-            return [*stock, *([at] for at in rest)]
-        return [*stock, *([rest[at] for at in own] for own in filled(cells, 0))]
+            return [*stock, *([index] for index in rest)]
+        return [*stock, *([rest[index] for index in pieces] for pieces in filled(cells, 0))]
 
 
-def _taken(found: _Priced, wanted: Array, share: float) -> list[Pattern]:
+def _taken(priced: _Priced, demand: Array, share: float) -> list[Pattern]:
     """Patterns that the linear program uses, each as often as it does, rounded up from
     ``share``, while pieces are left for it.
     """
-    left, chosen = wanted.copy(), []
-    for at in np.argsort(-found.used, kind="stable"):
-        pattern = np.array(found.patterns[at])
-        for _ in range(math.floor(found.used[at] + 1 - share)):
+    left, chosen = demand.copy(), []
+    for number in np.argsort(-priced.used, kind="stable"):
+        pattern = np.array(priced.patterns[number])
+        for _ in range(math.floor(priced.used[number] + 1 - share)):
             if (pattern <= left).all():
                 left = left - pattern
-                chosen.append(found.patterns[at])
+                chosen.append(priced.patterns[number])
     return chosen
 
 
@@ -426,14 +428,14 @@ class _Listed:
 
     def _patterns(self, worth: Table, count: int, least: float) -> list[Pattern]:
         top = np.argsort(-worth, kind="stable")[:count]
-        return [tuple(int(each) for each in self.table[at]) for at in top if worth[at] > least]
+        return [tuple(int(each) for each in self.table[row]) for row in top if worth[row] > least]
 
 
 class _Stepped:
     """Patterns by the room left in steps, piece after piece, where all of them are too many."""
 
-    def __init__(self, sizes: Array, wanted: Array, room: float) -> None:
-        self.sizes, self.wanted, self.room = sizes, wanted, room
+    def __init__(self, sizes: Array, demand: Array, room: float) -> None:
+        self.sizes, self.wanted, self.room = sizes, demand, room
         self.rounds = min(MOST_ROUNDS, WORK // len(sizes) + 1)
 
     def worth(self, prices: Array) -> tuple[float, list[Pattern]]:
@@ -447,7 +449,7 @@ class _Stepped:
 
 
 def _priced(
-    ask: _Listed | _Stepped, count: int, wanted: Array, start: list[Pattern], between: tuple[int, int]
+    ask: _Listed | _Stepped, count: int, demand: Array, start: list[Pattern], between: tuple[int, int]
 ) -> _Priced:
     """The linear program over patterns, as far as its rounds go, or until no plan can be better.
 
@@ -462,7 +464,7 @@ def _priced(
     used, prices = np.zeros(len(patterns)), np.zeros(count)
     for _ in range(ask.rounds):
         table = csc_matrix(np.array(patterns, dtype=float).T)
-        solved = linprog(np.ones(len(patterns)), A_ub=-table, b_ub=-wanted, method="highs")
+        solved = linprog(np.ones(len(patterns)), A_ub=-table, b_ub=-demand, method="highs")
         prices, used = -solved.ineqlin.marginals, solved.x
         worth, offered = ask.worth(prices)
         least = max(least, math.ceil(float(solved.fun) / max(worth, 1.0) - 1e-4))
@@ -474,24 +476,24 @@ def _priced(
     return _Priced(patterns[: len(used)], used, prices, least)
 
 
-def _patterns(sizes: Array, wanted: Array, room: float, prices: Array, first: Pattern) -> list[Pattern]:
+def _patterns(sizes: Array, demand: Array, room: float, prices: Array, first: Pattern) -> list[Pattern]:
     """Patterns that fit and pay at given prices: the given one, if it does, and others from the pieces it leaves."""
-    found = [first] if float(sizes @ np.array(first)) <= room else []
-    cells, left = np.ceil(sizes / room * PATTERN_STEPS), wanted - (np.array(first) if found else 0)
-    while len(found) < AT_ONCE:
+    patterns = [first] if float(sizes @ np.array(first)) <= room else []
+    cells, left = np.ceil(sizes / room * PATTERN_STEPS), demand - (np.array(first) if patterns else 0)
+    while len(patterns) < AT_ONCE:
         worth, pattern = _worth_most(cells, np.maximum(left, 0), prices)
-        if not any(pattern) or (found and worth < 0.9):
+        if not any(pattern) or (patterns and worth < 0.9):
             break
-        found.append(pattern)
+        patterns.append(pattern)
         left = left - np.array(pattern)
-    return found
+    return patterns
 
 
-def _worth_most(cells: Array, wanted: Array, prices: Array) -> tuple[float, Pattern]:
+def _worth_most(cells: Array, demand: Array, prices: Array) -> tuple[float, Pattern]:
     """The pattern of greatest worth that fits into a length: (worth, pattern), by the room left, piece after piece."""
     best = np.zeros(PATTERN_STEPS + 1)
-    taken: list[tuple[int, int, NDArray[np.bool_]]] = []
-    for item, (size, count, price) in enumerate(zip(cells.astype(int), wanted, prices, strict=True)):
+    stages: list[tuple[int, int, NDArray[np.bool_]]] = []
+    for item, (size, count, price) in enumerate(zip(cells.astype(int), demand, prices, strict=True)):
         for _ in range(min(int(count), PATTERN_STEPS // max(int(size), 1)) if price > 1e-12 else 0):
             added = best[: PATTERN_STEPS + 1 - size] + price
             better = np.zeros(PATTERN_STEPS + 1, dtype=bool)
@@ -500,16 +502,16 @@ def _worth_most(cells: Array, wanted: Array, prices: Array) -> tuple[float, Patt
                 break
             best = best.copy()
             best[size:] = np.maximum(best[size:], added)
-            taken.append((item, int(size), better))
+            stages.append((item, int(size), better))
     pattern, left = [0] * len(cells), PATTERN_STEPS
-    for item, size, better in reversed(taken):
+    for item, size, better in reversed(stages):
         if better[left]:
             pattern[item] += 1
             left -= size
     return float(best[PATTERN_STEPS]), tuple(pattern)
 
 
-def _whole(patterns: list[Pattern], wanted: Array) -> list[Pattern]:
+def _whole(patterns: list[Pattern], demand: Array) -> list[Pattern]:
     """Patterns, each as often as it is cut, that give all pieces from the fewest lengths; empty if none was found."""
     from scipy.optimize import LinearConstraint, milp
     from scipy.sparse import csc_matrix
@@ -517,7 +519,7 @@ def _whole(patterns: list[Pattern], wanted: Array) -> list[Pattern]:
     table = csc_matrix(np.array(patterns, dtype=float).T)
     solved = milp(
         np.ones(len(patterns)),
-        constraints=LinearConstraint(table, lb=wanted),
+        constraints=LinearConstraint(table, lb=demand),
         integrality=np.ones(len(patterns)),
         options={"time_limit": SECONDS},
     )

@@ -64,16 +64,16 @@ class Conduit:
         """
         if head == 0:
             return 0.0, 1 / self.loss(0.0)[1]
-        wanted = abs(head)
-        slender, speed = self.over_smooth * self.length / self.bore, math.sqrt(2 * GRAVITY * wanted)
+        target_head = abs(head)
+        slender, speed = self.over_smooth * self.length / self.bore, math.sqrt(2 * GRAVITY * target_head)
         most = self.area * speed / math.sqrt(SMALLEST_F * slender + self.k)
         start = near * math.copysign(1.0, head) if near else 0.0
         if not 0 < start < most:
             start = self.area * speed / math.sqrt(LIKELY_F * slender + self.k)
 
         def over(q: float) -> tuple[float, float]:
-            lost, slope = self.loss(q)
-            return lost - wanted, slope
+            loss, slope = self.loss(q)
+            return loss - target_head, slope
 
         flow, slope = rising_root(over, 0.0, most, start)
         return math.copysign(flow, head), 1 / slope
@@ -103,8 +103,8 @@ class Series:
 
     def loss(self, flow: float) -> tuple[float, float]:
         """(head taken [m], its slope over the flow [s/m²]); both signs of flow."""
-        each = [part.loss(flow) for part in self.parts]
-        return sum(head for head, _ in each), sum(slope for _, slope in each)
+        part_losses = [part.loss(flow) for part in self.parts]
+        return sum(head for head, _ in part_losses), sum(slope for _, slope in part_losses)
 
 
 NO_LOSS = Series()

@@ -48,13 +48,13 @@ class BranchPath:
     filtered: bool = False
     outlet: float = NOWHERE
 
-    def end(self, taken: float) -> float:
+    def end(self, body_loss: float) -> float:
         """Level that it lifts to [m] where the filter's bodies take some head [m]."""
-        return max(self.level + taken, self.outlet) if self.filtered else self.level
+        return max(self.level + body_loss, self.outlet) if self.filtered else self.level
 
-    def flow(self, head: float, near: float | None = None, taken: float = 0.0) -> tuple[float, float]:
+    def flow(self, head: float, near: float | None = None, body_loss: float = 0.0) -> tuple[float, float]:
         """(flow out [m³/s] for a head at the end of the main [m], its slope over that head [m²/s], never under 0)."""
-        level = self.end(taken)
+        level = self.end(body_loss)
         if self.shut or (self.one_way and head <= level):
             return 0.0, 0.0
         return self.conduit.flow(head - level, near)
@@ -133,41 +133,41 @@ class _Search:
         self.network = network
         self.pumps: list[Met | None] = [None] * len(network.pumps)
         self.branches: list[Met | None] = [None] * len(network.branches)
-        self.filtered = [at for at, branch in enumerate(network.branches) if branch.filtered and not branch.shut]
+        self.filtered = [index for index, branch in enumerate(network.branches) if branch.filtered and not branch.shut]
         self.through = 0.0
         if near:
             lift = near.pump_head - near.drawn_from
             self.pumps = [(q, 0.0, lift) for q in near.pump_flows]
             self.branches = [(q, 0.0, near.branch_head) for q in near.branch_flows]
-            self.through = sum(near.branch_flows[at] for at in self.filtered)
+            self.through = sum(near.branch_flows[index] for index in self.filtered)
 
     def pump_discharge(self, lift: float) -> tuple[float, float]:
         """(flow of all pumps, its slope over the lift)."""
-        whole = slope = 0.0
-        for at, pump in enumerate(self.network.pumps):
-            flow, own = pump.flow(lift, _likely(self.pumps[at], lift))
-            self.pumps[at] = flow, own, lift
-            whole, slope = whole + flow, slope + own
-        return whole, slope
+        total = slope = 0.0
+        for index, pump in enumerate(self.network.pumps):
+            flow, derivative = pump.flow(lift, _likely(self.pumps[index], lift))
+            self.pumps[index] = flow, derivative, lift
+            total, slope = total + flow, slope + derivative
+        return total, slope
 
     def branch_discharge(self, head: float) -> tuple[float, float]:
         """(flow of all branches, its slope over the head at the end of the main)."""
-        whole = slope = 0.0
-        for at, branch in enumerate(self.network.branches):
+        total = slope = 0.0
+        for index, branch in enumerate(self.network.branches):
             if not branch.filtered:
-                flow, own = self._branch(at, head, 0.0)
-                whole, slope = whole + flow, slope + own
+                flow, derivative = self._branch(index, head, 0.0)
+                total, slope = total + flow, slope + derivative
         if self.filtered:
-            flow, own = self._filter(head)
-            whole, slope = whole + flow, slope + own
-        return whole, slope
+            flow, derivative = self._filter(head)
+            total, slope = total + flow, slope + derivative
+        return total, slope
 
-    def _branch(self, at: int, head: float, taken: float) -> tuple[float, float]:
+    def _branch(self, index: int, head: float, body_loss: float) -> tuple[float, float]:
         # A filter that stands higher acts on a line as a lower head does.
-        driving = head - taken
-        flow, own = self.network.branches[at].flow(head, _likely(self.branches[at], driving), taken)
-        self.branches[at] = flow, own, driving
-        return flow, own
+        driving = head - body_loss
+        flow, derivative = self.network.branches[index].flow(head, _likely(self.branches[index], driving), body_loss)
+        self.branches[index] = flow, derivative, driving
+        return flow, derivative
 
     def _filter(self, head: float) -> tuple[float, float]:
         """(flow of all branches to the filter, its slope over the head): the flow that makes the filter stand as
@@ -177,24 +177,24 @@ class _Search:
         met: list[tuple[float, float]] = []
 
         def over(through: float) -> tuple[float, float]:
-            taken, slope = bodies.loss(through)
-            met[:] = [self._branch(at, head, taken) for at in self.filtered]
-            held = sum(
-                own
-                for at, (_, own) in zip(self.filtered, met, strict=True)
-                if branches[at].end(taken) > branches[at].outlet
+            body_loss, slope = bodies.loss(through)
+            met[:] = [self._branch(index, head, body_loss) for index in self.filtered]
+            slope_sum = sum(
+                derivative
+                for index, (_, derivative) in zip(self.filtered, met, strict=True)
+                if branches[index].end(body_loss) > branches[index].outlet
             )
-            met.append((held, slope))
-            return through - sum(flow for flow, _ in met[:-1]), 1 + held * slope
+            met.append((slope_sum, slope))
+            return through - sum(flow for flow, _ in met[:-1]), 1 + slope_sum * slope
 
         most = -over(0.0)[0]
         if most == 0 or not bodies.parts:
             self.through = most
-            return most, sum(own for _, own in met[:-1])
+            return most, sum(derivative for _, derivative in met[:-1])
         low, high = min(most, 0.0), max(most, 0.0)
         start = self.through if low < self.through < high else most / 2
         self.through, slope = rising_root(over, low, high, start)
-        return self.through, sum(own for _, own in met[:-1]) / slope
+        return self.through, sum(derivative for _, derivative in met[:-1]) / slope
 
 
 def _likely(met: Met | None, head: float) -> float | None:
@@ -220,26 +220,26 @@ def newton_solve(network: Network, near: Balance | None = None) -> Balance | Non
     """
     pumps, branches = network.pumps, network.branches
     if near:
-        given, out = [*near.pump_flows], [*near.branch_flows]
+        pump_flows, branch_flows = [*near.pump_flows], [*near.branch_flows]
         lift, end = near.pump_head - near.drawn_from, near.branch_head
     else:
-        given = [pump.curve.flows[-1] / 2 if pump.running else 0.0 for pump in pumps]
-        out = [0.0 if branch.shut else sum(given) / len(branches) for branch in branches]
+        pump_flows = [pump.curve.flows[-1] / 2 if pump.running else 0.0 for pump in pumps]
+        branch_flows = [0.0 if branch.shut else sum(pump_flows) / len(branches) for branch in branches]
         lift, end = -math.inf, math.inf
     for _ in range(STEPS):
-        through = sum(q for q, branch in zip(out, branches, strict=True) if branch.filtered)
-        taken, steep = network.bodies.loss(through)
-        lost, slope = network.head_loss(sum(given))
+        through = sum(q for q, branch in zip(branch_flows, branches, strict=True) if branch.filtered)
+        body_loss, steep = network.bodies.loss(through)
+        loss, slope = network.head_loss(sum(pump_flows))
         # Flows are a + b · lift of pumps, a + b · head of branches, and of those that the filter's own level holds.
-        of_pumps = [_pump_line(p, q, lift) for p, q in zip(pumps, given, strict=True)]
-        of_branches = [_branch_line(b, q, end, taken) for b, q in zip(branches, out, strict=True)]
-        held = [b.filtered and b.end(taken) > b.outlet for b in branches]
+        of_pumps = [_pump_line(p, q, lift) for p, q in zip(pumps, pump_flows, strict=True)]
+        of_branches = [_branch_line(b, q, end, body_loss) for b, q in zip(branches, branch_flows, strict=True)]
+        responding = [b.filtered and b.end(body_loss) > b.outlet for b in branches]
         p0, p1 = _summed(of_pumps)
-        free0, free1 = _summed([line for line, h in zip(of_branches, held, strict=True) if not h])
+        free0, free1 = _summed([line for line, h in zip(of_branches, responding, strict=True) if not h])
         open0, open1 = _summed(
-            [line for line, h, b in zip(of_branches, held, branches, strict=True) if b.filtered and not h]
+            [line for line, h, b in zip(of_branches, responding, branches, strict=True) if b.filtered and not h]
         )
-        held0, held1 = _summed([line for line, h in zip(of_branches, held, strict=True) if h])
+        held0, held1 = _summed([line for line, h in zip(of_branches, responding, strict=True) if h])
         # Held flow = held0 + held1 · (head - steep · (filter's flow - through)),
         # the filter's flow being held and open together.
         down = 1 + held1 * steep
@@ -247,7 +247,7 @@ def newton_solve(network: Network, near: Balance | None = None) -> Balance | Non
         held1 = (held1 - held1 * steep * open1) / down
         b0, b1 = free0 + held0, free1 + held1
         # Given = taken, at head = source + lift - lost - slope · (given - what it was).
-        e0, e1 = network.source - lost + slope * (sum(given) - p0), 1 - slope * p1
+        e0, e1 = network.source - loss + slope * (sum(pump_flows) - p0), 1 - slope * p1
         rate = b1 * e1 - p1
         if rate <= 0:
             return None
@@ -255,11 +255,13 @@ def newton_solve(network: Network, near: Balance | None = None) -> Balance | Non
         end = e0 + e1 * lift
         through = held0 + open0 + (held1 + open1) * end - through
         now = [a + b * lift for a, b in of_pumps]
-        then = [a + b * (end - (steep * through if h else 0.0)) for (a, b), h in zip(of_branches, held, strict=True)]
-        moved = max(abs(new - old) for new, old in zip((*now, *then), (*given, *out), strict=True))
-        given, out = now, then
-        if moved <= SETTLED * max(max(abs(q) for q in given), LITTLE):
-            return _settled(network, given, out, lift, end)
+        then = [
+            a + b * (end - (steep * through if h else 0.0)) for (a, b), h in zip(of_branches, responding, strict=True)
+        ]
+        change = max(abs(new - old) for new, old in zip((*now, *then), (*pump_flows, *branch_flows), strict=True))
+        pump_flows, branch_flows = now, then
+        if change <= SETTLED * max(max(abs(q) for q in pump_flows), LITTLE):
+            return _settled(network, pump_flows, branch_flows, lift, end)
     return None
 
 
@@ -273,34 +275,38 @@ def _pump_line(pump: PumpPath, flow: float, lift: float) -> tuple[float, float]:
         return 0.0, 0.0
     if pump.check_valve and flow <= 0:
         flow = pump.curve.flows[-1] / 4
-    at, slope = pump.lift(flow)
-    return flow - at / slope, 1 / slope
+    head_there, slope = pump.lift(flow)
+    return flow - head_there / slope, 1 / slope
 
 
-def _branch_line(branch: BranchPath, flow: float, head: float, taken: float) -> tuple[float, float]:
+def _branch_line(branch: BranchPath, flow: float, head: float, body_loss: float) -> tuple[float, float]:
     """(a, b) of the straight line a + b · head that the branch's flow is taken as; both 0 where it is shut."""
-    level = branch.end(taken)
+    level = branch.end(body_loss)
     if branch.shut or (branch.one_way and head <= level):
         return 0.0, 0.0
     if branch.one_way and flow <= 0:
         flow = branch.conduit.area / 10  # a tenth of a metre a second
-    lost, slope = branch.conduit.loss(flow)
-    return flow - (level + lost) / slope, 1 / slope
+    loss, slope = branch.conduit.loss(flow)
+    return flow - (level + loss) / slope, 1 / slope
 
 
-def _settled(network: Network, given: Sequence[float], out: Sequence[float], lift: float, end: float) -> Balance | None:
+def _settled(
+    network: Network, pump_flows: Sequence[float], branch_flows: Sequence[float], lift: float, end: float
+) -> Balance | None:
     """The state as a balance, where every valve stands as its flow and head ask."""
-    taken = network.bodies.loss(sum(q for q, b in zip(out, network.branches, strict=True) if b.filtered))[0]
-    ends = tuple(branch.end(taken) for branch in network.branches)
-    for pump, flow in zip(network.pumps, given, strict=True):
+    body_loss = network.bodies.loss(sum(q for q, b in zip(branch_flows, network.branches, strict=True) if b.filtered))[
+        0
+    ]
+    ends = tuple(branch.end(body_loss) for branch in network.branches)
+    for pump, flow in zip(network.pumps, pump_flows, strict=True):
         shut = pump.check_valve and (lift >= pump.curve.shutoff if pump.running else lift >= 0)
         if pump.check_valve and (flow < 0 or (flow == 0) != shut):
             return None
-    for branch, flow, level in zip(network.branches, out, ends, strict=True):
+    for branch, flow, level in zip(network.branches, branch_flows, ends, strict=True):
         if branch.one_way and not branch.shut and (flow < 0 or (flow == 0) != (end <= level)):
             return None
-    drawn_from = network.source - network.screen.loss(sum(given))[0]
-    return Balance(tuple(given), tuple(out), drawn_from + lift, end, drawn_from, ends)
+    drawn_from = network.source - network.screen.loss(sum(pump_flows))[0]
+    return Balance(tuple(pump_flows), tuple(branch_flows), drawn_from + lift, end, drawn_from, ends)
 
 
 def bracketed_solve(network: Network, near: Balance | None = None) -> Balance:
@@ -317,10 +323,10 @@ def bracketed_solve(network: Network, near: Balance | None = None) -> Balance:
     search = _Search(network, near)
 
     def surplus(lift: float) -> tuple[float, float]:
-        given, fall = search.pump_discharge(lift)
-        lost, slope = network.head_loss(given)
-        taken, rise = search.branch_discharge(network.source + lift - lost)
-        return taken - given, rise * (1 - slope * fall) - fall
+        discharge, fall = search.pump_discharge(lift)
+        loss, slope = network.head_loss(discharge)
+        outflow, rise = search.branch_discharge(network.source + lift - loss)
+        return outflow - discharge, rise * (1 - slope * fall) - fall
 
     levels = [network.source, *(branch.end(0.0) for branch in network.branches)]
     still = network.screen.loss(0.0)[0]
@@ -329,18 +335,18 @@ def bracketed_solve(network: Network, near: Balance | None = None) -> Balance:
     high = max(levels) - network.source + best + still + MARGIN
     start = near.pump_head - near.drawn_from if near else (low + high) / 2
     lift = rising_root(surplus, low, high, start)[0]
-    given = search.pump_discharge(lift)[0]
-    drawn_from = network.source - network.screen.loss(given)[0]
-    end = network.source + lift - network.head_loss(given)[0]
+    discharge = search.pump_discharge(lift)[0]
+    drawn_from = network.source - network.screen.loss(discharge)[0]
+    end = network.source + lift - network.head_loss(discharge)[0]
     search.branch_discharge(end)
-    taken = network.bodies.loss(search.through)[0] if search.filtered else 0.0
+    body_loss = network.bodies.loss(search.through)[0] if search.filtered else 0.0
     return Balance(
         tuple(met[0] if met else 0.0 for met in search.pumps),
         tuple(met[0] if met else 0.0 for met in search.branches),
         drawn_from + lift,
         end,
         drawn_from,
-        tuple(branch.end(taken) for branch in network.branches),
+        tuple(branch.end(body_loss) for branch in network.branches),
     )
 
 
@@ -369,9 +375,9 @@ def solve_pipe_grid(
     Source: global gradient algorithm (Todini and Pilati 1988)
     """
     free = sorted({node for pipe in pipes for node in (pipe.start, pipe.end)} - set(heads))
-    at = {node: row for row, node in enumerate(free)}
-    whole = sum(supply.values())
-    flows = np.array([0.1 * whole] * len(pipes))
+    row_of = {node: row for row, node in enumerate(free)}
+    total = sum(supply.values())
+    flows = np.array([0.1 * total] * len(pipes))
     for _ in range(ROUNDS):
         losses, slopes = (
             np.array(side)
@@ -379,20 +385,20 @@ def solve_pipe_grid(
         )
         gains = 1 / slopes
         still = flows - losses * gains  # flow of each at its slope with no difference of heads
-        matrix, wanted = np.zeros((len(free), len(free))), np.array([float(supply.get(node, 0.0)) for node in free])
+        matrix, supplies = np.zeros((len(free), len(free))), np.array([float(supply.get(node, 0.0)) for node in free])
         for pipe, gain, steady in zip(pipes, gains, still, strict=True):
-            for node, other, out in ((pipe.start, pipe.end, steady), (pipe.end, pipe.start, -steady)):
-                if node in at:
-                    matrix[at[node], at[node]] += gain
-                    wanted[at[node]] -= out
-                    if other in at:
-                        matrix[at[node], at[other]] -= gain
+            for node, neighbour, out in ((pipe.start, pipe.end, steady), (pipe.end, pipe.start, -steady)):
+                if node in row_of:
+                    matrix[row_of[node], row_of[node]] += gain
+                    supplies[row_of[node]] -= out
+                    if neighbour in row_of:
+                        matrix[row_of[node], row_of[neighbour]] -= gain
                     else:
-                        wanted[at[node]] += gain * heads[other]
-        found = np.linalg.solve(matrix, wanted) if free else np.zeros(0)
-        level = {**heads, **{node: float(found[row]) for node, row in at.items()}}
+                        supplies[row_of[node]] += gain * heads[neighbour]
+        solution = np.linalg.solve(matrix, supplies) if free else np.zeros(0)
+        level = {**heads, **{node: float(solution[row]) for node, row in row_of.items()}}
         new = still + gains * np.array([level[pipe.start] - level[pipe.end] for pipe in pipes])
         change, flows = float(np.abs(new - flows).max()), new
-        if change <= GRID_SETTLED * whole:
+        if change <= GRID_SETTLED * total:
             return tuple(float(flow) for flow in flows)
     return None

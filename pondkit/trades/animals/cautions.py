@@ -1,4 +1,4 @@
-"""Cautions of the animals' brief. A requirement that is not met is said at its own figure."""
+"""Cautions of the animals' requirements, each at the figure that fails."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 

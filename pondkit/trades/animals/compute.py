@@ -23,7 +23,7 @@ from pondkit.trades.tunnels.results import DenExits, MouthLevels, TunnelsResult
 
 
 class RequirementCheck:
-    """Collects the demands of all kinds by key, with their places."""
+    """Collects the requirements of all kinds by key, with their places."""
 
     def __init__(self) -> None:
         self.found: dict[str, list[Entry]] = {}
@@ -31,31 +31,31 @@ class RequirementCheck:
         self.fails: list[float] = []
         self.unchecked: list[tuple[str, str]] = []
 
-    def leave(self, what: str, why: str) -> None:
-        """A demand that is filled in and cannot be checked."""
-        self.unchecked.append((what, why))
+    def leave(self, requirement: str, why: str) -> None:
+        """Record a requirement that is entered but cannot be checked."""
+        self.unchecked.append((requirement, why))
 
-    def add(self, key: str, what: str, figure: Entry, at: Site | None = None) -> None:
+    def add(self, key: str, subject: str, figure: Entry, place: Site | None = None) -> None:
         passes = figure.value >= -1e-9
         self.found.setdefault(key, []).append(figure)
         self.fails.append(0.0 if passes else 1.0)
-        if at is not None:
+        if place is not None:
             text = words(
-                f"{figure.subject}: {what}, {'passes' if passes else 'fails'} by {{by}}",
+                f"{figure.subject}: {subject}, {'passes' if passes else 'fails'} by {{by}}",
                 by=(abs(figure.value), figure.kind),
             )
-            self.marks.append(RequirementMark(text, at, passes))
+            self.marks.append(RequirementMark(text, place, passes))
 
 
 @dataclass(frozen=True, eq=False)
 class Passages:
-    """What the passages give, each with its place on the site [m].
+    """Data of the passages for the requirements, each with its place on the site [m].
 
     Attributes:
-        bore: Narrowest clear bore; None where it is not known.
+        bore: Narrowest clear bore; None if it is unknown.
         swims: Longest swims, open and with each mouth blocked and each gate shut.
         mouths: Mouths in the pools.
-        exits: Dens with the mouths that they are joined to.
+        exits: Dens with the number of mouths they are connected to.
         dens: Floor of each den above the highest water.
     """
 
@@ -68,7 +68,7 @@ class Passages:
 
 @remembered
 def passages_of(tunnels: TunnelsResult) -> Passages:
-    """What the passages give to the brief: bore, swims, mouths, exits and dens, each with its place."""
+    """Data of the passages for the requirements: bore, swims, mouths, exits and dens, each with its place."""
     places = {name: (place[0], place[1]) for name, _, place in tunnels.places}
     swims, narrowest = tunnels.swims, tunnels.narrowest
     ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
@@ -83,7 +83,7 @@ def passages_of(tunnels: TunnelsResult) -> Passages:
 
 
 def ice_at_mouths(animals: Animals, passages: Passages | None, rise: float, fall: float) -> dict[str, Entry]:
-    """What ice leaves open of each mouth in a pool; nothing where no ice is entered."""
+    """Height of each mouth in a pool left open by ice; empty if no ice is entered."""
     clear: dict[str, Entry] = {}
     for mouth in passages.mouths if passages is not None and animals.ice else ():
         figure = entry(
@@ -104,7 +104,7 @@ def ice_at_mouths(animals: Animals, passages: Passages | None, rise: float, fall
 def check_under_ice(
     check: RequirementCheck, kind: AnimalKind, animals: Animals, passages: Passages | None, ice: dict[str, Entry]
 ) -> None:
-    """Check that ice leaves a kind its clear way at each mouth in a pool."""
+    """Check the clear width that ice leaves at each mouth in a pool, for a kind."""
     if kind.body_width is None or not animals.ice:
         return
     if passages is None or not passages.mouths:
@@ -123,19 +123,19 @@ NO_PASSAGES = "there are no passages"
 def check_passages(
     check: RequirementCheck, kind: AnimalKind, passages: Passages | None, rise: float, fall: float
 ) -> None:
-    """Check the demands of a kind on bore, swims, entrances, exits and dry dens."""
+    """Check the requirements of a kind on bore, swims, entrances, exits and dry dens."""
     _unchecked_passages(check, kind, passages)
     if passages is None:
         return
     if kind.body_width is not None and passages.bore is not None:
-        bore, at = passages.bore
+        bore, place = passages.bore
         subject = f"{kind.name} / {bore.subject}"
         figure = entry(formulas.bore_margin, subject, source=USER, clear_bore=bore, clear_way_wanted=kind.body_width)
-        check.add("demand_bore", "clear bore", figure, at)
-    for swim, at in passages.swims if kind.longest_swim is not None else ():
+        check.add("demand_bore", "clear bore", figure, place)
+    for swim, place in passages.swims if kind.longest_swim is not None else ():
         subject = f"{kind.name} / {swim.subject}"
         figure = entry(formulas.swim_margin, subject, source=USER, longest_wanted=kind.longest_swim, swim=swim)
-        check.add("demand_swim", "longest swim", figure, at)
+        check.add("demand_swim", "longest swim", figure, place)
     for mouth in passages.mouths if kind.entrance != "either" else ():
         subject = f"{kind.name} / {mouth.name}"
         if kind.entrance == "below water":
@@ -161,11 +161,11 @@ def check_passages(
             )
         check.add("demand_entrance", f"entrance {kind.entrance}", figure, mouth.at)
     for den in passages.exits if kind.exits else ():
-        there, wanted = float(den.mouths), float(kind.exits)
+        mouths, required = float(den.mouths), float(kind.exits)
         subject = f"{kind.name} / {den.name}"
-        figure = entry(formulas.exits_margin, subject, source=USER, mouths=there, mouths_wanted=wanted)
+        figure = entry(formulas.exits_margin, subject, source=USER, mouths=mouths, mouths_wanted=required)
         check.add("demand_exits", "mouths to the den", figure, den.at)
-    for floor, at in passages.dens if kind.den_dryness is not None else ():
+    for floor, place in passages.dens if kind.den_dryness is not None else ():
         figure = entry(
             formulas.dry_margin,
             f"{kind.name} / {floor.subject}",
@@ -173,13 +173,13 @@ def check_passages(
             floor_above_water=floor,
             dryness_wanted=kind.den_dryness,
         )
-        check.add("demand_dry", "den floor over water", figure, at)
+        check.add("demand_dry", "den floor over water", figure, place)
 
 
 def _unchecked_passages(check: RequirementCheck, kind: AnimalKind, passages: Passages | None) -> None:
-    """Demands on the passages that nothing is there to check by."""
+    """Record requirements on passages that cannot be checked."""
     mouths, dens = "there are no mouths in a pool", "no run leads to a den"
-    asked = (
+    requirements = (
         ("clear way", kind.body_width is not None, "a run is in trouble", passages and passages.bore),
         ("longest swim", kind.longest_swim is not None, "no way under water was found", passages and passages.swims),
         (f"entrance {kind.entrance}", kind.entrance != "either", mouths, passages and passages.mouths),
@@ -191,9 +191,9 @@ def _unchecked_passages(check: RequirementCheck, kind: AnimalKind, passages: Pas
             passages and passages.dens,
         ),
     )
-    for what, wanted, why, found in asked:
-        if wanted and not found:
-            check.leave(what, NO_PASSAGES if passages is None else why)
+    for requirement, required, why, result in requirements:
+        if required and not result:
+            check.leave(requirement, NO_PASSAGES if passages is None else why)
     if kind.entrance_depth > 0 and kind.entrance != "below water":
         check.leave("entrance under water", "entrances are not asked to be below water")
 
@@ -203,7 +203,7 @@ BARE = "bare liner"
 
 @dataclass(frozen=True)
 class PoolHabitat:
-    """A pool as its animals see it: its name, place on the site [m], and finished surface."""
+    """Data of a pool for its animals: name, place on the site [m], and finished surface."""
 
     name: str
     at: Site
@@ -217,14 +217,14 @@ def compute(
     tunnels: TunnelsResult | None,
     running: tuple[float, float],
 ) -> AnimalsResult | None:
-    """The brief, checked; None where there is none.
+    """The requirements, checked; None if there are none.
 
     Args:
         animals: The brief.
-        pools: Pools that could be worked out.
+        pools: Pools without problems.
         names: Names of all pools of the option.
-        tunnels: The passages; None where the option has none.
-        running: How far water falls under, and rises over, the level at rest [m].
+        tunnels: The passages; None if the option has none.
+        running: Greatest fall below and rise above the level at rest [m].
     """
     if animals is None:
         return None
@@ -246,19 +246,19 @@ def _brief(
     fall: float,
     pools: tuple[str, ...],
 ) -> AnimalsResult:
-    """Every demand with its figure.
+    """All requirements with their figures.
 
     Args:
         animals: The brief.
-        waters: Pools that could be worked out.
-        passages: What the passages give; None where the option has none.
+        waters: Pools without problems.
+        passages: Data of the passages; None if the option has none.
         rise, fall: Highest water over, and lowest under, the level at rest [m].
         pools: Names of all pools of the option.
     """
     problems = [
-        no_such(("animals", "ways_out", index, "pool"), "pool", way.pool, pools)
-        for index, way in enumerate(animals.ways_out)
-        if way.pool not in pools
+        no_such(("animals", "ways_out", index, "pool"), "pool", way_out.pool, pools)
+        for index, way_out in enumerate(animals.ways_out)
+        if way_out.pool not in pools
     ]
     check, failed, unchecked = RequirementCheck(), [], []
     ice = ice_at_mouths(animals, passages, rise, fall)
@@ -271,14 +271,15 @@ def _brief(
         _fence(check, animals, kind)
         notes = [*([warn.PROTECTED_KINDS()] if kind.protected else []), warn.DEMANDS_ARE_YOURS()]
         failed.append(entry(formulas.failed, kind.name, cautions=notes, fails=check.fails))
-        left = [warn.NOT_CHECKED(what=what, why=why) for what, why in check.unchecked]
+        left = [warn.NOT_CHECKED(what=requirement, why=why) for requirement, why in check.unchecked]
         unchecked.append(entry(formulas.not_checked, kind.name, cautions=left, demands=[1.0] * len(left)))
-    for way in animals.ways_out:
+    for way_out in animals.ways_out:
         text = words(
-            f"way out '{way.name}' of {way.pool}: {{slope}} to 1, {way.surface}", slope=(float(way.slope), RATIO)
+            f"way out '{way_out.name}' of {way_out.pool}: {{slope}} to 1, {way_out.surface}",
+            slope=(float(way_out.slope), RATIO),
         )
-        check.marks.append(RequirementMark(text, (float(way.at[0]), float(way.at[1])), True))
-    whole = len(waters) == len(pools) and not problems
+        check.marks.append(RequirementMark(text, (float(way_out.at[0]), float(way_out.at[1])), True))
+    complete = len(waters) == len(pools) and not problems
     every: dict[str, Any] = {
         name: tuple(check.found.get(name, ()))
         for name in AnimalsResult.__dataclass_fields__
@@ -291,7 +292,7 @@ def _brief(
         mouth_clear_of_ice=tuple(ice.values()),
         demands_failed=tuple(failed),
         demands_not_checked=tuple(unchecked),
-        total_demands_failed=with_cautions(total("", failed, COUNT), *some) if whole and failed else None,
+        total_demands_failed=with_cautions(total("", failed, COUNT), *some) if complete and failed else None,
         total_demands_not_checked=not_checked if unchecked else None,
         marks=tuple(check.marks),
         problems=tuple(problems),
@@ -321,35 +322,34 @@ def _in_water(
                 too_deep_areas=over,
                 area_wanted=kind.water_area,
             )
-            largest = max(range(len(waters)), key=lambda at: deep[at] - over[at])
+            largest = max(range(len(waters)), key=lambda place: deep[place] - over[place])
             check.add("demand_area", "area of the depth wanted", figure, waters[largest].at)
     elif kind.most_depth is not None:
         check.leave("water no deeper than", "no area is entered with it")
-    for what, wanted, ice in (
+    for requirement, required, ice in (
         ("depth of water", kind.water_depth, 0.0),
         ("water under ice", kind.under_ice, float(animals.ice)),
     ):
-        if wanted is None:
+        if required is None:
             continue
         if not waters:
-            check.leave(what, no_pool)
+            check.leave(requirement, no_pool)
             continue
         deepest = max(waters, key=lambda water: water.finished.surface.deepest)
         figure = entry(
             formulas.depth_margin,
-            f"{kind.name} / {what}",
+            f"{kind.name} / {requirement}",
             source=USER,
             greatest_depth=deepest.finished.surface.deepest,
             water_fall=fall,
             ice=ice,
-            depth_wanted=wanted,
+            depth_wanted=required,
         )
-        check.add("demand_depth", what, figure, deepest.at)
+        check.add("demand_depth", requirement, figure, deepest.at)
 
 
 def _areas(kind: AnimalKind, waters: tuple[PoolHabitat, ...], running: tuple[float, float], side: int) -> list[float]:
-    """Of each pool the plan area that is deep enough at the lowest water (side 0), or too deep at the highest (side
-    1)."""
+    """Plan area of each pool deep enough at the lowest water (side 0), or too deep at the highest (side 1) [m²]."""
     fall, rise = running
     least = np.array([float(kind.water_depth or 0.0) + fall])
     deep = [float(water.finished.surface.area(least)[0]) for water in waters]
@@ -382,9 +382,9 @@ def _ways_out(
             slope_wanted=_wanted(animals, kind, animals.bank_surface),
         )
         check.found.setdefault("demand_bank", []).append(bank)  # a bank may fail where ramps do
-        ramps = [way for way in animals.ways_out if way.pool == water.name]
-        faults = {way: _fault(animals, kind, water, way) for way in ramps}
-        good = [way for way in ramps if faults[way] is None]
+        ramps = [way_out for way_out in animals.ways_out if way_out.pool == water.name]
+        faults = {way_out: _fault(animals, kind, water, way_out) for way_out in ramps}
+        good = [way_out for way_out in ramps if faults[way_out] is None]
         notes = [fault for fault in faults.values() if fault is not None]
         figure = entry(
             formulas.ways_margin,
@@ -399,20 +399,20 @@ def _ways_out(
 
 
 def _wanted(animals: Animals, kind: AnimalKind, surface: str) -> float:
-    """Steepest slope that counts for a kind on a surface, horizontal to 1 vertical."""
+    """Steepest slope allowed for a kind on a surface, horizontal to 1 vertical."""
     slope = float(kind.steepest_way_out or 0.0)
     return max(slope, float(animals.bare_slope)) if surface == BARE else slope
 
 
-def _fault(animals: Animals, kind: AnimalKind, water: PoolHabitat, way: AnimalWayOut) -> Caution | None:
-    """Why a way out does not count for a kind; None where it does."""
-    place = water.finished.placed.to_own(np.array([[float(way.at[0]), float(way.at[1])]]))
-    off = abs(float(water.finished.surface.pool.shape.inward(place)[0]))
-    if off > animals.way_out_reach + 1e-9:
+def _fault(animals: Animals, kind: AnimalKind, water: PoolHabitat, way_out: AnimalWayOut) -> Caution | None:
+    """Caution of a way out that does not count for a kind; None if it does."""
+    place = water.finished.placed.to_own(np.array([[float(way_out.at[0]), float(way_out.at[1])]]))
+    distance = abs(float(water.finished.surface.pool.shape.inward(place)[0]))
+    if distance > animals.way_out_reach + 1e-9:
         most = (float(animals.way_out_reach), LENGTH)
-        return warn.WAY_OUT_TOO_FAR(name=way.name, pool=water.name, off=(off, LENGTH), most_allowed=most)
-    if way.slope < _wanted(animals, kind, way.surface) - 1e-9:
-        return warn.WAY_OUT_TOO_STEEP(name=way.name, slope=(float(way.slope), RATIO), surface=way.surface)
+        return warn.WAY_OUT_TOO_FAR(name=way_out.name, pool=water.name, off=(distance, LENGTH), most_allowed=most)
+    if way_out.slope < _wanted(animals, kind, way_out.surface) - 1e-9:
+        return warn.WAY_OUT_TOO_STEEP(name=way_out.name, slope=(float(way_out.slope), RATIO), surface=way_out.surface)
     return None
 
 
@@ -424,13 +424,13 @@ def _steepest(surface: SiteSurface, fall: float) -> float:
 
 
 def _fence(check: RequirementCheck, animals: Animals, kind: AnimalKind) -> None:
-    for what in ("fence_height", "fence_dig_in", "fence_overhang"):
-        wanted = getattr(kind, what)
-        if wanted is not None:
-            subject = f"{kind.name} / {what.removeprefix('fence_').replace('_', '-')}"
-            planned = getattr(animals, what)
+    for field in ("fence_height", "fence_dig_in", "fence_overhang"):
+        required = getattr(kind, field)
+        if required is not None:
+            subject = f"{kind.name} / {field.removeprefix('fence_').replace('_', '-')}"
+            planned = getattr(animals, field)
             check.add(
                 "demand_fence",
                 "fence",
-                entry(formulas.fence_margin, subject, source=USER, planned=planned or 0.0, wanted=wanted),
+                entry(formulas.fence_margin, subject, source=USER, planned=planned or 0.0, required=required),
             )

@@ -1,4 +1,4 @@
-"""Relations of the animals' brief: each is what the design gives over what is asked for; 0 or more passes."""
+"""Relations of the animals' requirements: margin of the design over each requirement; 0 or more passes."""
 
 from pondkit.core.entry import keeps
 from pondkit.core.units import Area, Count, Length, Ratio
@@ -7,7 +7,7 @@ from pondkit.trades.animals import cautions as warn
 
 @keeps(warn.BORE_TOO_NARROW)
 def bore_margin(clear_bore: Length, clear_way_wanted: Length) -> Length:
-    """Narrowest clear bore over the clear way wanted.
+    """Clear width to spare: narrowest clear bore less the clear width required.
 
     Source: the demand: user input
     """
@@ -16,7 +16,7 @@ def bore_margin(clear_bore: Length, clear_way_wanted: Length) -> Length:
 
 @keeps(warn.SWIM_TOO_LONG)
 def swim_margin(longest_wanted: Length, swim: Length) -> Length:
-    """Longest swim that it is asked to make at most, over the swim that there is.
+    """Longest swim allowed, less the swim.
 
     Source: the demand: user input
     """
@@ -25,7 +25,7 @@ def swim_margin(longest_wanted: Length, swim: Length) -> Length:
 
 @keeps(warn.DEEP_AREA_TOO_SMALL)
 def area_margin(deep_areas: tuple[Area, ...], too_deep_areas: tuple[Area, ...], area_wanted: Area) -> Area:
-    """Plan area that is deep enough at the lowest water and not too deep at the highest, over the area wanted.
+    """Plan area deep enough at the lowest water and not too deep at the highest, less the area required.
 
     Source: the areas: geometry, pool by pool; the demand: user input
     """
@@ -34,7 +34,7 @@ def area_margin(deep_areas: tuple[Area, ...], too_deep_areas: tuple[Area, ...], 
 
 @keeps(warn.WATER_TOO_SHALLOW)
 def depth_margin(greatest_depth: Length, water_fall: Length, ice: Length, depth_wanted: Length) -> Length:
-    """Water at the deepest place at the lowest water, under the ice, over the depth wanted.
+    """Depth of water below the ice at the deepest place at the lowest water, less the depth required.
 
     Source: geometry; ice and demand: user input
     """
@@ -43,8 +43,8 @@ def depth_margin(greatest_depth: Length, water_fall: Length, ice: Length, depth_
 
 @keeps(warn.BANK_TOO_STEEP)
 def bank_margin(least_slope: Ratio, slope_wanted: Ratio) -> Ratio:
-    """Steepest part of a bank between the lowest water and the rim, over the steepest wanted (horizontal to 1
-    vertical).
+    """Batter of the steepest part of a bank between the lowest water and the rim, less the steepest allowed
+    (horizontal to 1 vertical).
 
     Source: geometry; the demand: user input, on a bare liner no steeper than you allow it
     """
@@ -53,7 +53,7 @@ def bank_margin(least_slope: Ratio, slope_wanted: Ratio) -> Ratio:
 
 @keeps(warn.TOO_FEW_WAYS_OUT)
 def ways_margin(ways: Count, all_round: Count, ways_wanted: Count) -> Count:
-    """Ways out of a pool that are no steeper than wanted, over the number wanted; a bank that passes is one all round.
+    """Number of ways out no steeper than allowed, less the number required; a bank that passes is one all round.
 
     Source: counted; the demand: user input
     """
@@ -64,7 +64,7 @@ def ways_margin(ways: Count, all_round: Count, ways_wanted: Count) -> Count:
 def entrance_margin_below(
     level: Length, water_fall: Length, mouth_level: Length, bore: Length, depth_wanted: Length
 ) -> Length:
-    """Crown of a mouth below the lowest water, over the depth wanted.
+    """Depth of a mouth's crown below the lowest water, less the depth required.
 
     Source: geometry; the demand: user input
     """
@@ -81,7 +81,7 @@ def entrance_margin_above(mouth_level: Length, bore: Length, level: Length, wate
 
 
 def mouth_clear_of_ice(mouth_level: Length, bore: Length, ice: Length, lowest: Length, highest: Length) -> Length:
-    """Height of a mouth that ice leaves open, in water or in air, at that level of the water which leaves least of it.
+    """Height of a mouth left open by ice, in water or in air, at the water level that leaves least of it.
 
     Working: ice reaches from the water's level down by its thickness; what stays open is the taller of the part of the
     bore below it and the part above the water. That is least with the ice in the middle of the bore, or as near to it
@@ -95,7 +95,7 @@ def mouth_clear_of_ice(mouth_level: Length, bore: Length, ice: Length, lowest: L
 
 @keeps(warn.MOUTH_UNDER_ICE_TOO_LOW)
 def ice_margin(clear_of_ice: Length, clear_way_wanted: Length) -> Length:
-    """Height of a mouth that ice leaves open, over the clear way wanted.
+    """Height of a mouth left open by ice, less the clear width required.
 
     Source: the demand: user input
     """
@@ -104,7 +104,7 @@ def ice_margin(clear_of_ice: Length, clear_way_wanted: Length) -> Length:
 
 @keeps(warn.TOO_FEW_EXITS)
 def exits_margin(mouths: Count, mouths_wanted: Count) -> Count:
-    """Mouths that a den is joined to, over the number wanted.
+    """Number of mouths a den is connected to, less the number required.
 
     Source: counted; the demand: user input
     """
@@ -113,7 +113,7 @@ def exits_margin(mouths: Count, mouths_wanted: Count) -> Count:
 
 @keeps(warn.DEN_TOO_WET)
 def dry_margin(floor_above_water: Length, dryness_wanted: Length) -> Length:
-    """Den floor above the highest water, over the height wanted.
+    """Height of a den's floor above the highest water, less the height required.
 
     Source: the demand: user input
     """
@@ -121,16 +121,16 @@ def dry_margin(floor_above_water: Length, dryness_wanted: Length) -> Length:
 
 
 @keeps(warn.FENCE_TOO_SMALL)
-def fence_margin(planned: Length, wanted: Length) -> Length:
-    """What is planned of the fence over what is wanted; nothing planned counts as 0.
+def fence_margin(planned: Length, required: Length) -> Length:
+    """Planned dimension of the fence less that required; nothing planned counts as 0.
 
     Source: both: user input
     """
-    return planned - wanted
+    return planned - required
 
 
 def failed(fails: tuple[Count, ...]) -> Count:
-    """How many demands of the brief fail.
+    """Requirements not met: number over the brief.
 
     Source: counted over the demands checked
     """
@@ -138,7 +138,7 @@ def failed(fails: tuple[Count, ...]) -> Count:
 
 
 def not_checked(demands: tuple[Count, ...]) -> Count:
-    """How many demands of the brief could not be checked.
+    """Number of requirements that could not be checked.
 
     Source: counted over the demands filled in
     """

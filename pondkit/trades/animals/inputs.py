@@ -1,4 +1,4 @@
-"""What the animals need, as the person states it; nothing here is a standard."""
+"""The animals' requirements as stated by the person; none of them is a standard."""
 
 from typing import Annotated, ClassVar
 
@@ -13,7 +13,7 @@ INCH = ("1 in", "2 cm")
 
 
 class AnimalKind(Part):
-    """What one kind of animal asks of water, banks and passages. Each demand that is left out is not checked."""
+    """Requirements of one kind of animal on water, banks and passages. Those left out are not checked."""
 
     title_of_part: ClassVar[str] = "kind"
     name: Name = ask("Name", help="Of the kind, or of one stage of its life.")

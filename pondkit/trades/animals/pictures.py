@@ -1,4 +1,4 @@
-"""The animals' brief on the plan: waterlines, passages, and each demand at its place, passed or failed."""
+"""The animals' requirements in plan: waterlines, passages, and each requirement at its place, passed or failed."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -20,13 +20,14 @@ LOOKS = {True: ("passes", "circle", frame.INK), False: ("fails", "x", frame.MARK
 def brief(
     animals: AnimalsResult | None, pools: Sequence[PoolResult], tunnels: TunnelsResult | None, system: System
 ) -> Figure | None:
-    """Every demand that has a place, passed and failed told apart by shape as well as colour; None without any.
+    """Plan of the requirements that have a place, passed and failed distinguished by shape and colour; None if there
+    are none.
 
     Args:
-        animals: The brief, checked; None where the option has none.
+        animals: The brief, checked; None if the option has none.
         pools: The pools.
-        tunnels: The passages; None where the option has none.
-        system: Units on show.
+        tunnels: The passages; None if the option has none.
+        system: Unit system displayed.
     """
     unit = frame.PLAN_UNIT[system]
     if animals is None or not animals.marks:
@@ -47,20 +48,20 @@ def brief(
 
 
 def _marks(marks: list[RequirementMark], passes: bool, unit: str, system: System) -> dict[str, Any]:
-    """Marks of one kind; those at one place are one mark that says all of them."""
+    """Markers of one kind; several at one place become one with all texts."""
     places: dict[tuple[float, float], list[str]] = {}
     for mark in marks:
         places.setdefault(mark.at, []).append(frame.plain(rows.say(mark.text, system)))
-    at = frame.in_unit(np.array(list(places) or np.zeros((0, 2))), unit)
+    points = frame.in_unit(np.array(list(places) or np.zeros((0, 2))), unit)
     name, symbol, colour = LOOKS[passes]
     return {
         "type": "scatter",
         "mode": "markers",
-        "x": at[:, 0],
-        "y": at[:, 1],
+        "x": points[:, 0],
+        "y": points[:, 1],
         "name": name,
         "hoverinfo": "text",
-        "hovertext": ["<br>".join(said) for said in places.values()],
+        "hovertext": ["<br>".join(texts) for texts in places.values()],
         "marker": {
             "symbol": symbol,
             "size": 11 if passes else 15,
@@ -80,13 +81,13 @@ def _span(
         places += [(west, south), (east, north)]
     for _, start, end, _ in tunnels.lines if tunnels else ():
         places += [start[:2], end[:2]]
-    at = np.array(places)
-    low, high = at.min(axis=0) - 0.5, at.max(axis=0) + 0.5
+    points = np.array(places)
+    low, high = points.min(axis=0) - 0.5, points.max(axis=0) + 0.5
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
 def alt_brief(animals: AnimalsResult | None, system: System) -> str:
-    """The brief in words, what fails first."""
+    """The requirements in words, failures first."""
     if animals is None:
         return "No animals' brief."
     fails = "; ".join(rows.say(mark.text, system) for mark in animals.marks if not mark.passes)

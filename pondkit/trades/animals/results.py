@@ -11,7 +11,7 @@ Site = tuple[float, float]
 
 @dataclass(frozen=True)
 class RequirementMark:
-    """A requirement at its place: what it is, where on the site [m], and whether it passes."""
+    """A requirement at its place: name, place on the site [m], and whether it passes."""
 
     text: Words
     at: Site
@@ -24,7 +24,7 @@ class AnimalsResult(Result):
 
     Attributes:
         marks: Requirements that have a place.
-        problems: What could not be checked, and how to mend it.
+        problems: Requirements that could not be checked, why, and the remedy.
     """
 
     demand_bore: tuple[Entry, ...]

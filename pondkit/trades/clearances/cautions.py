@@ -1,6 +1,4 @@
-"""Cautions of clearances: what comes too near to what is kept clear, what the way in does
-not let through, what stones stand on.
-"""
+"""Cautions of clearances: keep-outs too near, limits of the way in, stones on other works."""
 
 from pondkit.core.caution import ACT, CHECK, CautionRule
 

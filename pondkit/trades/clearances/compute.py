@@ -121,29 +121,36 @@ class WayLoad:
 
 
 @remembered
-def kept_things(drawn: tuple[KeepOut, ...]) -> tuple[tuple[Kept, ...], tuple[Problem, ...]]:
-    """What is kept clear of, and problems of what could not be drawn."""
-    things, problems = [], []
-    for index, one in enumerate(drawn):
-        thing = kept(one.name, one.kind, float(one.clearance), one.points, one.kind in CLOSED, one.kind == "boundary")
-        if thing:
-            things.append(thing)
+def kept_things(keep_outs: tuple[KeepOut, ...]) -> tuple[tuple[Kept, ...], tuple[Problem, ...]]:
+    """(things to keep clear of, problems of those that are not valid)."""
+    shapes, problems = [], []
+    for index, keep_out in enumerate(keep_outs):
+        shape = kept(
+            keep_out.name,
+            keep_out.kind,
+            float(keep_out.clearance),
+            keep_out.points,
+            keep_out.kind in CLOSED,
+            keep_out.kind == "boundary",
+        )
+        if shape:
+            shapes.append(shape)
         else:
-            problems.append(_not_drawn(index, one))
-    return tuple(things), tuple(problems)
+            problems.append(_not_drawn(index, keep_out))
+    return tuple(shapes), tuple(problems)
 
 
-def _not_drawn(index: int, thing: KeepOut) -> Problem:
-    closed = thing.kind in CLOSED
-    count = len(thing.points)
-    given = (
+def _not_drawn(index: int, keep_out: KeepOut) -> Problem:
+    closed = keep_out.kind in CLOSED
+    count = len(keep_out.points)
+    entered = (
         f"{count} place{'' if count == 1 else 's'} given" if count < (3 if closed else 1) else "its line crosses itself"
     )
     return Problem(
         ("site", "keep_outs", index, "points"),
-        words(f"'{thing.name}' cannot be drawn: {given}"),
+        words(f"'{keep_out.name}' cannot be drawn: {entered}"),
         words(
-            f"a {thing.kind} is a closed line round some area, of three places or more"
+            f"a {keep_out.kind} is a closed line round some area, of three places or more"
             if closed
             else "one place or more"
         ),
@@ -153,14 +160,12 @@ def _not_drawn(index: int, thing: KeepOut) -> Problem:
 
 @remembered
 def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs") -> tuple[Entry, ...]:
-    """How near one dig, heap, wall or machine comes to everything that is kept clear,
-    with a caution where it is too near.
+    """Clearance of one dig, fill, wall or machine to every keep-out, with a caution if it is too small.
 
     Args:
-        footprint: What is taken up.
-        things: What is kept clear of.
-        does: "digs", "heaps" of soil, "stands" of a machine's body, or "swings" of its
-            boom: says what the caution warns of.
+        footprint: Its footprint.
+        things: Things to keep clear of.
+        does: "digs", "heaps" for soil, "stands" for a machine's body, or "swings" for its boom; selects the caution.
     """
     figures = []
     for thing in things:
@@ -195,7 +200,7 @@ def _warned(thing: Kept, does: str) -> Iterator[Caution]:
 
 @remembered
 def kept_result(
-    drawn: tuple[tuple[Kept, ...], tuple[Problem, ...]],
+    shapes_problems: tuple[tuple[Kept, ...], tuple[Problem, ...]],
     distances: tuple[tuple[Entry, ...], ...],
     way_in: WayIn | None,
     way: Footprint | None,
@@ -205,14 +210,14 @@ def kept_result(
     """Clearances of digs, machines, booms and the way in, gathered into one result.
 
     Args:
-        drawn: As ``kept_things`` gives it.
-        distances: As ``clear_of`` gives them, one tuple a footprint.
-        way_in: The machine's way in; None where the site has none.
-        way: What it takes up, as far as it is drawn.
-        loads: What must come in by it.
-        machines: What machines take up, and what their booms sweep.
+        shapes_problems: Result of ``kept_things``.
+        distances: Results of ``clear_of``, one per footprint.
+        way_in: The machine's way in; None if the site has none.
+        way: Its footprint, as far as it is entered.
+        loads: Loads that must come in by it.
+        machines: Footprints of machines, and areas swept by their booms.
     """
-    things, problems = drawn
+    things, problems = shapes_problems
     every = tuple(figure for row in distances for figure in row)
     short = [figure for figure in every if figure.cautions]
     entered = None
@@ -251,15 +256,15 @@ def kept_result(
     )
 
 
-def _way_notes(way: WayIn) -> list[Caution]:
-    notes = [rules.WAY_OF_ONE_PLACE()] if len(way.points) == 1 else []
-    if way.machine_slope is None:
+def _way_notes(way_in: WayIn) -> list[Caution]:
+    notes = [rules.WAY_OF_ONE_PLACE()] if len(way_in.points) == 1 else []
+    if way_in.machine_slope is None:
         return [*notes, rules.CLIMB_NOT_ENTERED()]
-    return [*notes, *([rules.WAY_TOO_STEEP()] if way.slope > way.machine_slope else [])]
+    return [*notes, *([rules.WAY_TOO_STEEP()] if way_in.slope > way_in.machine_slope else [])]
 
 
-def _too_wide(way: WayIn, loads: Sequence[WayLoad]) -> list[Caution]:
-    width = way.clear_width - 2 * way.room
+def _too_wide(way_in: WayIn, loads: Sequence[WayLoad]) -> list[Caution]:
+    width = way_in.clear_width - 2 * way_in.room
     return [
         rules.STONE_TOO_WIDE(boulder=load.name, width=(load.width, LENGTH))
         for load in loads
@@ -272,26 +277,26 @@ BELOW = ("buried service", "overflow outfall")  # what no boom meets
 
 def compute(
     keep_outs: tuple[KeepOut, ...],
-    way: WayIn | None,
+    way_in: WayIn | None,
     pools: tuple[PoolResult, ...],
     beds: tuple[StreamBed, ...],
     around: LiftSite,
     lifts: LiftingResult | None,
     boulders: tuple[Boulder, ...],
 ) -> KeptResult | None:
-    """How near digs, heaps, machines and way in come to what is kept clear; None with neither that nor a way in.
+    """Clearances of digs, fills, machines and the way in; None without keep-outs and way in.
 
     Args:
-        keep_outs, way: Of the site, as drawn.
-        pools: Those that could be worked out.
-        beds: Stream beds, as they are dug.
-        around: What is dug, built and heaped besides.
-        lifts: The lift plan; None where the option has none.
-        boulders: Those that must come in by the way.
+        keep_outs, way_in: Inputs of the site.
+        pools: Those without problems.
+        beds: Stream beds.
+        around: Other excavations, structures and fills.
+        lifts: The lift plan; None if the option has none.
+        boulders: Boulders that must come in by the way in.
     """
-    if not keep_outs and way is None:
+    if not keep_outs and way_in is None:
         return None
-    drawn = kept_things(keep_outs)
+    shapes_problems = kept_things(keep_outs)
     digs = [pool.surfaces.dig for pool in pools]
     prints: list[Footprint] = [
         dig_footprint(
@@ -301,28 +306,26 @@ def compute(
     ]
     prints += [hole_footprint(structure.hole) for structure in around.structures]
     prints += [ditch_footprint(structure.cut) for structure in beds]
-    distances = [clear_of(structure, drawn[0]) for structure in prints]
-    buried = tuple(clear_of(cut_footprint(cut), drawn[0]) for cut in around.buried)
+    distances = [clear_of(structure, shapes_problems[0]) for structure in prints]
+    buried = tuple(clear_of(cut_footprint(cut), shapes_problems[0]) for cut in around.buried)
     distances.append(_nearest(buried))
-    distances += [clear_of(structure.footprint, drawn[0], "heaps") for structure in around.heaped]
+    distances += [clear_of(structure.footprint, shapes_problems[0], "heaps") for structure in around.heaped]
     bodies, booms = _machines(lifts) if keep_outs else ((), ())
-    distances += [clear_of(structure, drawn[0], "stands") for structure in bodies]
-    above = _above(drawn[0])
+    distances += [clear_of(structure, shapes_problems[0], "stands") for structure in bodies]
+    above = _above(shapes_problems[0])
     distances += [clear_of(structure, above, "swings") for structure in booms]
-    taken = way_footprint("way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
-    if taken:
-        crossed = _crossed(drawn[0])
-        distances.append(clear_of(taken, crossed))
-    # Carried with its longest side along the way, upright on its shortest: as wide as its middle side.
+    way_area = way_footprint("way in", way_in.points, float(way_in.machine_width + 2 * way_in.room)) if way_in else None
+    if way_area:
+        crossed = _crossed(shapes_problems[0])
+        distances.append(clear_of(way_area, crossed))
+    # Carried with its longest side along the way and its shortest vertical: as wide as its middle side.
     loads = tuple(WayLoad(b.name, float(sorted(b.axes)[1] * (1 + b.axes_within))) for b in boulders)
-    return kept_result(drawn, tuple(distances), way, taken, loads, (*bodies, *booms))
+    return kept_result(shapes_problems, tuple(distances), way_in, way_area, loads, (*bodies, *booms))
 
 
 @remembered
 def _nearest(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
-    """Of many trenches those that come too near each thing that is kept clear, or
-    else the one that comes nearest to it.
-    """
+    """Of many trenches, those too near to each keep-out, or else the nearest one."""
     figures: list[Entry] = []
     for column in zip(*rows, strict=True):
         figures += [figure for figure in column if figure.cautions] or [min(column, key=lambda figure: figure.value)]
@@ -330,36 +333,36 @@ def _nearest(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
 
 
 def _machines(lifts: LiftingResult | None) -> tuple[tuple[Footprint, ...], tuple[Footprint, ...]]:
-    """Bodies of the machine at its positions, and what its boom sweeps with the stones that it sets from there."""
+    """(footprints of the machine at its positions, areas swept by its boom with the stones set from there)."""
     if lifts is None:
         return (), ()
     bodies, booms = [], []
-    for index, (name, at, _, pick_up) in enumerate(lifts.spots):
-        bodies.append(body_footprint(f"machine at {name}", at, lifts.size))
+    for index, (name, place, _, pick_up) in enumerate(lifts.spots):
+        bodies.append(body_footprint(f"machine at {name}", place, lifts.size))
         swings = tuple(
-            (pick_up, each.load.at, each.phases[1].radius + each.load.half)
-            for each in lifts.lifts
-            if each.position == index
+            (pick_up, single_lift.load.at, single_lift.phases[1].radius + single_lift.load.half)
+            for single_lift in lifts.lifts
+            if single_lift.position == index
         )
         if swings:
-            booms.append(swept_footprint(f"boom at {name}", at, tuple(sorted(swings))))
+            booms.append(swept_footprint(f"boom at {name}", place, tuple(sorted(swings))))
     return tuple(bodies), tuple(booms)
 
 
 @remembered
 def _above(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
-    """What a boom keeps clear of: all but what lies in the ground."""
+    """Keep-outs of a boom: all except those in the ground."""
     return tuple(thing for thing in things if thing.kind not in BELOW)
 
 
 @remembered
 def _crossed(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
-    """What the way in keeps clear of: it crosses the boundary to come in."""
+    """Keep-outs of the way in, which crosses the boundary."""
     return tuple(thing for thing in things if not thing.within)
 
 
 Spot = tuple[float, float, float]
-LISTED = 12  # pairs that a caution names
+LISTED = 12  # pairs named by a caution
 
 
 def compute_stones(
@@ -369,8 +372,8 @@ def compute_stones(
     structures: tuple[Structure, ...],
     pools: tuple[PoolResult, ...],
 ) -> StoneOnWorks | None:
-    """Which placed boulder lies over what on the plan, of mouths which one does not stand wholly below; None without
-    one that is placed.
+    """Placed boulders that overlap other works in plan; mouths only if the boulder is not entirely below them. None if
+    no boulder is placed.
 
     Args:
         stones: The stone.
@@ -404,14 +407,14 @@ def stones_on_works(
     bodies: tuple[Footprint, ...],
     edges: tuple[Footprint, ...],
 ) -> StoneOnWorks:
-    """Which placed boulder lies over what on the plan.
+    """Placed boulders that overlap other works in plan.
 
     Args:
         boulders: ("boulder number", plan on the site, level of its top) of each that is placed [m].
         runs: (run, start, end, outside diameter) of each pipe [m].
         mouths: (name, place) of each mouth [m].
-        dens, bodies: What dens, bodies and walls take up.
-        edges: The outline of each pit of a pool: a stone within it stands on its floor, one over its edge does not.
+        dens, bodies: Footprints of dens, bodies and walls.
+        edges: Outline of each pit of a pool: a stone inside it stands on its floor, one across its edge does not.
     """
     stones = tuple(ring_footprint(name, plan_ring(plan)) for name, plan, _ in boulders)
     widest = max((outside for *_, outside in runs), default=0.0)
@@ -425,12 +428,14 @@ def stones_on_works(
         (rules.STONE_ON_PIPE, pipes),
         (rules.STONE_OVER_PIT_EDGE, edges),
     )
-    if not stones or not any(things for _, things in works):
+    if not stones or not any(works_of_kind for _, works_of_kind in works):
         return StoneOnWorks(None)
     notes, count = [], 0
-    for rule, things in works:
-        met = [(i, j) for i, j in met_by(stones, things) if things is not ends or boulders[i][2] > lowest[j]]
-        pairs = [f"{stones[i].name} on {things[j].name}" for i, j in met]
+    for rule, works_of_kind in works:
+        met = [
+            (i, j) for i, j in met_by(stones, works_of_kind) if works_of_kind is not ends or boulders[i][2] > lowest[j]
+        ]
+        pairs = [f"{stones[i].name} on {works_of_kind[j].name}" for i, j in met]
         count += len(pairs)
         notes += [rule(pairs=_listed(pairs)).of(stones[i].name for i, _ in met)] if pairs else []
     return StoneOnWorks(entry(rel.boulders_on_works, "", cautions=notes, pairs=float(count)))

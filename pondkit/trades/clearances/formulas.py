@@ -1,4 +1,4 @@
-"""Relations of keeping clear, and of the way in."""
+"""Relations of clearances and of the way in."""
 
 from pondkit.core.entry import keeps
 from pondkit.core.units import Count, Length
@@ -6,8 +6,8 @@ from pondkit.trades.clearances import cautions as rules
 
 
 def keep_out_distance(distance: Length, clearance: Length) -> Length:
-    """Least level distance from a dig, wall, machine, boom or the way in to what it keeps clear of; 0 where it
-    enters it, negative beyond a boundary.
+    """Clearance to a keep-out: least level distance from a dig, wall, machine, boom or the way in; 0 if it enters it,
+    negative beyond a boundary.
 
     Working: least distance on the plan, to be held against the clearance entered; a dig counts as far out as it meets
     the ground anywhere, a machine as far as its furthest corner all round, a boom and its load over the sectors from
@@ -19,7 +19,7 @@ def keep_out_distance(distance: Length, clearance: Length) -> Length:
 
 @keeps(rules.KEEP_OUT_ENTERED)
 def keep_outs_entered(entered: Count) -> Count:
-    """How many keep-outs a dig, wall, machine, boom or the way in comes nearer to than their clearance.
+    """Number of keep-outs to which a dig, wall, machine, boom or the way in is nearer than their clearance.
 
     Working: keep-outs to which one of these at least is nearer than the clearance
     Source: geometry; the clearances: user input
@@ -29,7 +29,7 @@ def keep_outs_entered(entered: Count) -> Count:
 
 @keeps(rules.MACHINE_TOO_WIDE)
 def way_spare(clear_width: Length, machine_width: Length, room: Length) -> Length:
-    """Width left over when the machine comes in, with room on both sides.
+    """Clear width to spare when the machine comes in, with room on both sides.
 
     Source: geometry
     """
@@ -38,7 +38,7 @@ def way_spare(clear_width: Length, machine_width: Length, room: Length) -> Lengt
 
 @keeps(rules.WAY_SHUT)
 def way_stone_width(clear_width: Length, room: Length) -> Length:
-    """Widest stone that comes in, carried with its longest side along the way.
+    """Width of the widest stone that can come in, with its longest side along the way.
 
     Source: geometry
     """
@@ -46,9 +46,9 @@ def way_stone_width(clear_width: Length, room: Length) -> Length:
 
 
 def boulders_on_works(pairs: Count) -> Count:
-    """Pairs of a placed boulder and a mouth, pipe, den, pit's edge, body or wall that it lies over on the plan.
+    """Pairs of a placed boulder and a mouth, pipe, den, pit's edge, body or wall that it overlaps in plan.
 
-    Source: geometry: plans of the stones on their longest and middle axis, longest side
-        eastward, and of what they lie over
+    Source: geometry: plans of the stones on their longest and middle axis, longest side eastward, and of what they lie
+    over
     """
     return pairs

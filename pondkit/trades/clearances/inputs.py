@@ -1,4 +1,4 @@
-"""What a dig keeps clear of, and the machine's way in."""
+"""Keep-outs of a dig, and the machine's way in."""
 
 from typing import Annotated, ClassVar
 
@@ -8,7 +8,7 @@ from pondkit.core.part import Choice, Length, Part, Point, Ratio, ask
 from pondkit.core.text import Name
 from pondkit.trades.ground.inputs import FAR
 
-CLOSED = ("boundary", "building", "keep-out area")  # drawn as a closed line; the others are a place or an open line
+CLOSED = ("boundary", "building", "keep-out area")  # entered as a closed line; the others are a place or an open line
 KINDS = (*CLOSED, "tree", "buried service", "overhead service", "overflow outfall", "other")
 Kind = Annotated[str, Choice(KINDS)]
 
@@ -42,7 +42,7 @@ class KeepOut(Part):
 
 
 class WayIn(Part):
-    """The way by which the machine comes to the dig: its line, and how wide and steep it may be."""
+    """The machine's way in to the dig: its line, width and slope."""
 
     title_of_part: ClassVar[str] = "way in"
     clear_width: Length = ask(

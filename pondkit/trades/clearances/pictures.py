@@ -1,4 +1,4 @@
-"""What is kept clear of on a plan: keep-outs with their clearances, and the way in; a trace a kind."""
+"""Keep-outs in plan with their clearances, and the way in; one trace per kind."""
 
 from typing import Any
 
@@ -25,25 +25,23 @@ NEAR = 0.25  # share of its width at which a name is written away from the edge
 Span = tuple[float, float, float, float]
 
 
-def kept_traces(known: KeptResult | None, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
-    """What is kept clear of with its clearances, and the way in, as far as they lie in the
-    picture: a trace each for all of a kind.
-    """
-    if known is None:
+def kept_traces(result: KeptResult | None, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
+    """Traces of keep-outs with their clearances and of the way in, within the picture: one for all of a kind."""
+    if result is None:
         return []
     # No hover on areas: they lie over pools, which a click chooses.
     data = []
     box = _inner(span)
-    if known.way and (way := area_within(known.way, box)):
-        data.append(fill_trace(way, unit, WAY, "way in"))
-    shown = [(thing, *within(thing, box)) for thing in known.things]
-    zones = [zone for _, _, zones in shown for zone in zones]
+    if result.way and (area := area_within(result.way, box)):
+        data.append(fill_trace(area, unit, WAY, "way in"))
+    visible = [(thing, *within(thing, box)) for thing in result.things]
+    zones = [zone for _, _, zones in visible for zone in zones]
     if zones:
         edge = {"line": {"width": 1.0, "color": frame.MARK, "dash": "dot"}}
         data.append(fill_trace(zones, unit, ZONE, "clearances") | edge)
     lines = [
         (line, f"{thing.kind} {frame.plain(thing.name)}, {show(thing.clearance, LENGTH, system)} to keep clear")
-        for thing, lines, _ in shown
+        for thing, lines, _ in visible
         for line in lines
     ]
     if lines:
@@ -52,48 +50,49 @@ def kept_traces(known: KeptResult | None, unit: str, system: System, span: Span)
     return data
 
 
-def machine_traces(known: KeptResult | None, unit: str, span: Span) -> list[dict[str, Any]]:
-    """What machines take up and their booms sweep, as far as it lies in the picture: one trace."""
-    machines = known.machines if known else ()
+def machine_traces(result: KeptResult | None, unit: str, span: Span) -> list[dict[str, Any]]:
+    """Footprints of machines and areas swept by booms within the picture, as one trace."""
+    machines = result.machines if result else ()
     swept = [ring for machine in machines for ring in area_within(machine, _inner(span))]
     edge = {"line": {"width": 1.0, "color": frame.FAINT, "dash": "dash"}}
     return [fill_trace(swept, unit, SWEPT, "machines and booms") | edge] if swept else []
 
 
-def kept_labels(known: KeptResult | None, unit: str, span: Span) -> list[Label]:
-    """Names of what is kept clear: at its first place in the picture, else where its clearance reaches into it."""
+def kept_labels(result: KeptResult | None, unit: str, span: Span) -> list[Label]:
+    """Names of keep-outs, at their first place in the picture or where their clearance enters it."""
     labels: list[Label] = []
-    taken: list[Span] = []
-    for thing in known.things if known else ():
+    covered: list[Span] = []
+    for thing in result.things if result else ():
         lines, zones = within(thing, _inner(span))
         if lines or zones:
             x, y = _on_line(lines, BAR_ENDS + WIDE * len(thing.name) / 2, span) if lines else _in_zone(zones[0], span)
             side = _reading(x, y, span)
-            while any(_over(box, _letters(thing.name, x, y, side, span)) for box in taken):
+            while any(_over(box, _letters(thing.name, x, y, side, span)) for box in covered):
                 y += HIGH * (span[3] - span[1])
-            taken.append(_letters(thing.name, x, y, side, span))
-            at = frame.in_unit([x, y], unit, 2)
-            labels.append((float(at[0]), float(at[1]), frame.plain(thing.name), 12, side))
+            covered.append(_letters(thing.name, x, y, side, span))
+            point = frame.in_unit([x, y], unit, 2)
+            labels.append((float(point[0]), float(point[1]), frame.plain(thing.name), 12, side))
     return labels
 
 
 def _letters(text: str, x: float, y: float, side: str, span: Span) -> Span:
-    """About what a name covers in the picture, written on a side of its place."""
+    """Approximate extent of a name in the picture, written on one side of its place."""
     wide, high = WIDE * len(text) * (span[2] - span[0]), HIGH * (span[3] - span[1])
     west = {"left": x - wide, "right": x}.get(side.split()[1], x - wide / 2)
     south = y if side.startswith("top") else y - high
     return west, south, west + wide, south + high
 
 
-def _over(one: Span, other: Span) -> bool:
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] - CLEAR and other[1] < one[3] - CLEAR
+def _over(first: Span, second: Span) -> bool:
+    return (
+        first[0] < second[2] and second[0] < first[2] and first[1] < second[3] - CLEAR and second[1] < first[3] - CLEAR
+    )
 
 
 def _on_line(lines: list[Array], beside: float, span: Span) -> tuple[float, float]:
-    """The first place of a line's that is over the scale bar or beside it, so that the name
-    stands at its line; else over the bar.
+    """The first place of lines above or beside the scale bar, so that the name is at its line; else above the bar.
 
-    ``beside`` is the share of the picture's width from which on a name is.
+    ``beside``: share of the picture's width beyond which a name is beside the bar.
     """
     for line in lines:
         shares = np.linspace(0.0, len(line) - 1.0, PLACES * len(line) if len(line) > 1 else 1)
@@ -106,7 +105,7 @@ def _on_line(lines: list[Array], beside: float, span: Span) -> tuple[float, floa
 
 
 def _in_zone(zone: Array, span: Span) -> tuple[float, float]:
-    """The middle of a zone; low in the picture its upper edge, since the scale bar stands at the foot."""
+    """Centre of a zone, or its upper edge if low in the picture, as the scale bar is at the foot."""
     x, y = zone.mean(axis=0)
     return (x, y) if _share(y, span[1], span[3]) > LOW else (x, max(zone[:, 1].max(), _over_bar(span)))
 
@@ -116,7 +115,7 @@ def _over_bar(span: Span) -> float:
 
 
 def _reading(x: float, y: float, span: Span) -> str:
-    """On which side of its place a name is written, so that it stays within the picture."""
+    """Side of its place on which a name is written, so that it stays in the picture."""
     across = _share(x, span[0], span[2])
     side = "right" if across < NEAR else "left" if across > 1 - NEAR else "center"
     return f"{'top' if _share(y, span[1], span[3]) < 1 - LOW else 'bottom'} {side}"

@@ -1,4 +1,4 @@
-"""Results of clearances: how near everything comes to what it keeps clear of, and stones over other works."""
+"""Result types of clearances, and of stones on other works."""
 
 from dataclasses import dataclass
 
@@ -9,15 +9,14 @@ from pondkit.geometry.footprint import Footprint, Kept
 
 @dataclass(frozen=True, eq=False)
 class KeptResult(Result):
-    """How near digs, heaps, walls, machines and booms come to what they keep clear
-    of, and what the way in lets through.
+    """Clearances of digs, fills, walls, machines and booms to keep-outs, and limits of the way in.
 
     Attributes:
         keep_out_distance: Subject "dig / keep-out", "machine at position / keep-out" or "boom at position / keep-out".
-        way_spare, way_stone_width: None where the site has no way in.
-        things: Those that could be drawn.
-        way: The way in, as far as it is drawn.
-        machines: What machines take up, and what their booms sweep.
+        way_spare, way_stone_width: None if the site has no way in.
+        things: The valid keep-outs.
+        way: Footprint of the way in, as far as it is entered.
+        machines: Footprints of machines, and areas swept by their booms.
         problems: What could not be worked out; paths start at the project's ``site``.
     """
 
@@ -33,6 +32,6 @@ class KeptResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class StoneOnWorks(Result):
-    """Placed boulders on other works; None where no boulder is placed, or nothing is there to stand on."""
+    """Placed boulders on other works; None if no boulder is placed, or there are no such works."""
 
     boulders_on_works: Entry | None

@@ -54,22 +54,22 @@ from pondkit.trades.cost.results import CostLine, Listed, Price, line_name
 
 
 def listed(line: PriceLine, figures: dict[str, list[Entry]], high: bool) -> Listed:
-    """A line without fault against the figures of an option.
+    """A sound line against the quantities of an option.
 
     Args:
-        line: As entered.
-        figures: The option's, by key.
-        high: Whether what is ordered is taken at its high figure.
+        line: Inputs of the line.
+        figures: Figures of the option, by key.
+        high: True if goods are ordered at their high figure.
     """
-    own = _of(line, figures.get(line.item, ()))
-    if all(nothing(figure.value, figure.kind) for figure in own):
+    quantity = _of(line, figures.get(line.item, ()))
+    if all(nothing(figure.value, figure.kind) for figure in quantity):
         return Listed(line)
     kind, name = kind_by(line.item, line.unit), line_name(line)
     size = factor(line.unit, kind)
-    net = bare(own[0] if len(own) == 1 else total(name, own), kind, high and is_goods(line.item))
-    given: dict[str, Any] = {"net": net, "waste": line.waste, "minimum": line.minimum * size}
-    sale = line.sale_unit * size or (1.0 if kind is COUNT else 0.0)  # counted things come whole
-    amount = entry(BY_UNIT[kind], name, **given, sale_unit=sale) if sale else entry(ANY_AMOUNT[kind], name, **given)
+    net = bare(quantity[0] if len(quantity) == 1 else total(name, quantity), kind, high and is_goods(line.item))
+    inputs: dict[str, Any] = {"net": net, "waste": line.waste, "minimum": line.minimum * size}
+    sale = line.sale_unit * size or (1.0 if kind is COUNT else 0.0)  # counted items are bought whole
+    amount = entry(BY_UNIT[kind], name, **inputs, sale_unit=sale) if sale else entry(ANY_AMOUNT[kind], name, **inputs)
     ordering = [figure for key in orders_of(line.item) for figure in _of(line, figures.get(key, ()))]
     order = sum(figure.most if high else figure.value for figure in ordering)
     if order > amount.value * (1 + 1e-9) and not nothing(order - amount.value, kind):
@@ -90,16 +90,16 @@ def listed(line: PriceLine, figures: dict[str, list[Entry]], high: bool) -> List
 
 
 def unit_price(line: PriceLine) -> UnitPrice:
-    """The price of a line for one of its units; of nothing where it has none."""
+    """Price of a line for one of its units; zero if it has none."""
     return UnitPrice(exact(line.price or 0), "" if line.unit == "each" else pretty(line.unit))
 
 
 def priced(name: str, quantity: Entry, each: UnitPrice, rate: float) -> Entry:
-    """What a quantity costs, to the cent.
+    """Cost of a quantity, to the cent.
 
     Args:
-        name: What it is.
-        quantity: Of the kind that it is sold by.
+        name: Name of the item.
+        quantity: Quantity, of the kind it is sold by.
         each: The price for one unit, as typed.
         rate: The same for one SI unit, for the working.
     """
@@ -107,9 +107,7 @@ def priced(name: str, quantity: Entry, each: UnitPrice, rate: float) -> Entry:
 
 
 def faults(lines: tuple[PriceLine, ...], place: Path) -> Iterator[tuple[int, Problem]]:
-    """(index of the line, what is wrong with it): what needs two fields or two lines; ``place`` is where the
-    list stands.
-    """
+    """(index, problem) of lines with faults that concern two fields or two lines; ``place``: path of the list."""
     met: dict[str, set[str]] = {}
     for index, line in enumerate(lines):
         path: Path = (*place, "lines", index)
@@ -122,24 +120,24 @@ def faults(lines: tuple[PriceLine, ...], place: Path) -> Iterator[tuple[int, Pro
 def strangers(
     lines: tuple[PriceLine, ...], figures: dict[str, list[Entry]], place: Path
 ) -> Iterator[tuple[int, Problem]]:
-    """(index of the line, the problem) of each line that names a part which the option does not have."""
+    """(index, problem) of each line that names a part which the option does not have."""
     for index, line in enumerate(lines):
         subjects = [figure.subject for figure in figures.get(line.item, ())]
         if line.of and subjects and line.of not in subjects:
-            named = ", ".join(dict.fromkeys(subjects))
+            names = ", ".join(dict.fromkeys(subjects))
             yield (
                 index,
                 Problem(
                     (*place, "lines", index, "of"),
                     words(f"no {items()[line.item].lower()} of '{line.of}' is in this option"),
-                    words(f"one of {named}" if any(subjects) else "nothing: it is one figure for the option"),
+                    words(f"one of {names}" if any(subjects) else "nothing: it is one figure for the option"),
                     words("choose one of these, or leave it empty for all"),
                 ),
             )
 
 
 def _unit_fault(line: PriceLine, path: Path) -> Iterator[Problem]:
-    """A unit of another kind than the item's."""
+    """Problem of a unit of another kind than the item's."""
     if line.unit not in (fit := units_of(line.item)):
         yield Problem(
             (*path, "unit"),
@@ -150,7 +148,7 @@ def _unit_fault(line: PriceLine, path: Path) -> Iterator[Problem]:
 
 
 def _twice(line: PriceLine, path: Path, before: set[str]) -> Iterator[Problem]:
-    """What an earlier line prices already."""
+    """Problem of a line for an item that an earlier line prices already."""
     if before and (line.of in before or "" in before or not line.of):
         yield Problem(
             (*path, "item"),
@@ -161,7 +159,7 @@ def _twice(line: PriceLine, path: Path, before: set[str]) -> Iterator[Problem]:
 
 
 def _amounts(line: PriceLine, path: Path) -> Iterator[Problem]:
-    """Waste on what holds its waste already; a part of a counted thing."""
+    """Problems of waste on an item that includes waste already, and of fractions of a counted item."""
     if line.item.endswith(WHOLE_ENDS) and line.waste > 0:
         yield Problem(
             (*path, "waste"),
@@ -179,21 +177,22 @@ def _amounts(line: PriceLine, path: Path) -> Iterator[Problem]:
 
 
 def rest(lines: Iterable[PriceLine], figures: dict[str, list[Entry]]) -> list[str]:
-    """Parts of an item that no line prices, where lines price others of it."""
+    """Parts of an item without a line, where other parts of it have one."""
     priced = [line for line in lines if line.price is not None]
-    out = []
+    names_left = []
     for item in dict.fromkeys(line.item for line in priced):
         names = {line.of for line in priced if line.item == item}
         if "" not in names:
-            out += [f"{items()[item].lower()} of {f.subject}" for f in figures.get(item, ()) if f.subject not in names]
-    return out
+            names_left += [
+                f"{items()[item].lower()} of {f.subject}" for f in figures.get(item, ()) if f.subject not in names
+            ]
+    return names_left
 
 
 def bare(figure: Entry, kind: Kind, high: bool = False) -> Entry:
-    """A quantity without its cautions, which stand at the quantity and not at its price; of the kind that it is sold
-    by.
+    """A quantity without its cautions, which belong to the quantity and not to its price; of the kind it is sold by.
 
-    Where it is ordered at its ``high`` figure, that is what is bought and paid, and has no range.
+    If ordered at its ``high`` figure, that is the amount bought and paid, without a range.
     """
     if high:
         return Entry(figure.subject, figure.most, kind, "", "as ordered, at its high figure", (), figure.source)
@@ -213,24 +212,24 @@ def compute(
     rates: Rates,
     parts: tuple[Result, ...],
     high: bool,
-    whole: bool,
+    complete: bool,
     place: Path = ("rates",),
     shared: bool = False,
 ) -> Price:
     """Price an option.
 
     Args:
-        rates: The person's own.
+        rates: Inputs of rates and price list.
         parts: The option's results, from which rates and price list take their quantities.
-        high: Whether the order takes the high figure of what is bought.
-        whole: False where a part is in trouble: then there is no sum.
-        place: Where the rates stand, for problems.
-        shared: Whether several options are priced by them: a line may name a part that only another option has.
+        high: True if goods are ordered at their high figure.
+        complete: False if a part has a problem; there is no total then.
+        place: Path of the rates, for problems.
+        shared: True if several options share the rates; a line may then name a part that only another option has.
     """
     figures = by_key(parts)
     absent = tuple(strangers(rates.lines, figures, place))
     wrong = [*faults(rates.lines, place), *(() if shared else absent)]
-    faulty = {at for at, _ in wrong}
+    faulty = {line_index for line_index, _ in wrong}
     sound = [line for index, line in enumerate(rates.lines) if index not in faulty]
     lines = tuple(listed(line, figures, high) for line in sound)
     sums = _Sums(rates, figures, lines, high)
@@ -240,7 +239,7 @@ def compute(
     sums.by_rates()
     hours = sums.by_hours()
     prices = [cost.price for cost in sums.costs]
-    whole_price = with_cautions(sum_of("", prices), *sums.notes()) if whole and not wrong and prices else None
+    whole_price = with_cautions(sum_of("", prices), *sums.notes()) if complete and not wrong and prices else None
     return Price(
         line_amount=tuple(line.amount for line in lines if line.amount),
         line_labour=tuple(line.labour for line in lines if line.labour),
@@ -266,7 +265,7 @@ def compute(
 
 
 def _wanted(lacking: Sequence[str], place: Path) -> tuple[ToFill, ...]:
-    """The prices that only the person knows, as one thing to be filled in."""
+    """Prices that only the person knows, as one item still to be entered."""
     if not lacking:
         return ()
     names = ", ".join(dict.fromkeys(lacking))
@@ -274,7 +273,7 @@ def _wanted(lacking: Sequence[str], place: Path) -> tuple[ToFill, ...]:
 
 
 class _Sums:
-    """Prices as they are gathered: by lines, by rolls, by rates, by hours; and the names of what is told of them."""
+    """Prices collected by lines, rolls, rates and hours, with the names of items for their cautions."""
 
     def __init__(self, rates: Rates, figures: Figures, lines: tuple[Listed, ...], high: bool) -> None:
         self.rates, self.figures, self.lines, self.high = rates, figures, lines, high
@@ -292,28 +291,30 @@ class _Sums:
         self.area_prices = [line_name(line.line).lower() for line in self.over]
 
     def _rated(self, line: Listed) -> bool:
-        """True for a line without a price that a rate, or the price of a roll, prices."""
+        """True for a line without a price whose item is priced by a rate, or by the price of a roll."""
         family = next((name for name, keys in FAMILIES.items() if line.line.item in keys), None)
         return family is not None and (
             getattr(self.rates, family) is not None or (family == "liner" and bool(self.rolls))
         )
 
     def quantity(self, name: str) -> Entry | None:
-        """What a rate is for; None where the option has none of it."""
+        """Quantity that a rate applies to; None if the option has none of it."""
         keys = (key for key in RATED[name] if self.figures.get(key))
         figure = next((self.figures[key][0] for key in keys), None)
         return None if figure is None or nothing(figure.value, figure.kind) or figure.value < 0 else figure
 
     def by_rolls(self) -> None:
-        """The liner by the prices of its rolls, which win over a price by area."""
+        """Price the liner by its rolls, which takes precedence over a price by area."""
         if self.rolls:
-            whole = sum_of(rate_label("liner"), [_to_cents(bare(plan, plan.kind)) for plan in self.rolls])
-            self.costs.append(CostLine("Liner, by its rolls", "lining", Decimal(1), UnitPrice(paid(whole), ""), whole))
+            liner_price = sum_of(rate_label("liner"), [_to_cents(bare(plan, plan.kind)) for plan in self.rolls])
+            self.costs.append(
+                CostLine("Liner, by its rolls", "lining", Decimal(1), UnitPrice(paid(liner_price), ""), liner_price)
+            )
             if self.rates.liner is not None:
                 self.area_prices.append("its rate")
 
     def by_rates(self) -> None:
-        """Every thing that neither a line nor a roll prices, by its rate."""
+        """Price by its rate everything that neither a line nor a roll prices."""
         for name, keys in FAMILIES.items():
             rate, quantity, label = getattr(self.rates, name), self.quantity(name), rate_label(name)
             if name == "liner" and self.rolls:
@@ -336,16 +337,16 @@ class _Sums:
                 self._add(label, group_of(RATED[name][0]), bought, rate, kind_in(Rates, name))
 
     def _add(self, name: str, group: str, quantity: Entry, rate: float, kind: Kind | None) -> None:
-        """What a quantity costs at a rate of the kind."""
-        each = typed(rate, kind or PRICES[quantity.kind])
-        bought = each.bought(quantity.value, quantity.kind)
-        self.costs.append(CostLine(name, group, bought, each, priced(name, quantity, each, rate)))
+        """Add the cost of a quantity at a rate."""
+        price_each = typed(rate, kind or PRICES[quantity.kind])
+        bought = price_each.bought(quantity.value, quantity.kind)
+        self.costs.append(CostLine(name, group, bought, price_each, priced(name, quantity, price_each, rate)))
 
     def by_hours(self) -> dict[str, Entry | None]:
         """Hours of labour and of the machine, with their prices."""
         labour = [line.labour for line in self.lines if line.labour]
         machine = [line.machine for line in self.lines if line.machine]
-        # A person's own hours for the dig stand in for what its bucket makes of it, as a line's price does for a rate.
+        # Hours entered for the dig replace those from the bucket, as a line's price replaces a rate.
         digging = None if self._own_dig_hours() else self.quantity("machine")
         hours = {
             "labour": total("", labour) if labour else None,
@@ -367,7 +368,7 @@ class _Sums:
         return any(line.machine and line.line.item == DUG[1] for line in self.lines)
 
     def notes(self) -> Iterator[Words]:
-        """Cautions at the sum."""
+        """Cautions of the total."""
         yield cautions.ROUGH_TOTAL()
         for rule, names in (
             (cautions.NOT_IN_SUM, self.lacking),
@@ -387,25 +388,25 @@ class _Sums:
 
 
 def _costs(line: Listed) -> Iterator[CostLine]:
-    """What a line of the price list costs, and its deliveries."""
+    """Costs of a line of the price list, and of its deliveries."""
     group = group_of(line.line.item)
-    for quantity, price, each in (
+    for quantity, price, price_each in (
         (line.amount, line.price, unit_price(line.line)),
         (line.loads, line.delivery, UnitPrice(exact(line.line.load_price or 0), "")),
     ):
         if quantity and price:
-            bought = each.bought(quantity.value, quantity.kind)
-            yield CostLine(price.subject, group, bought, each, price, line.line.tax)
+            bought = price_each.bought(quantity.value, quantity.kind)
+            yield CostLine(price.subject, group, bought, price_each, price, line.line.tax)
 
 
 def _to_cents(price: Entry) -> Entry:
-    """An amount that another trade worked out, rounded to cents."""
+    """An amount from another trade, rounded to cents."""
     low, high = (None if end is None else float(cents(exact(end))) for end in (price.low, price.high))
     return replace(price, value=float(paid(price)), low=low, high=high)
 
 
 def _priced_plans(plans: list[Entry]) -> tuple[Entry, ...]:
-    """What the rolls of each liner cost; nothing where one of them has no price."""
+    """Cost of the rolls of each liner; empty if one of them has no price."""
     prices = [price for plan in plans for term in plan.terms if term.name == "prices" for price in _values(term)]
     return tuple(plans) if prices and all(price > 0 for price in prices) else ()
 
@@ -415,29 +416,29 @@ def _values(term: Term) -> tuple[float, ...]:
 
 
 def _sold(name: str) -> Kind:
-    """Kind of quantity that a rate is for."""
+    """Kind of quantity that a rate applies to."""
     rate = kind_in(Rates, name)
     kind = next(kind for kind, price in PRICES.items() if price is rate)
     return BULK if kind is VOLUME else kind
 
 
 def _named(form: str, name: str) -> str:
-    """A thing by its kind and its name: "pump old", but not "pump pump 1"."""
+    """An item by its kind and its name: "pump old", but not "pump pump 1"."""
     kind = form.removesuffix("{}").split()[-1:]
-    said = form.format(name)
-    return said.replace(f"{kind[0]} {name}", name) if kind and name.startswith(kind[0]) else said
+    text = form.format(name)
+    return text.replace(f"{kind[0]} {name}", name) if kind and name.startswith(kind[0]) else text
 
 
-def _unpriced(figures: Figures, own: set[str]) -> Iterator[str]:
-    """What something of is ordered, that no rate stands for and no line prices: the item, or each of it by its name."""
+def _unpriced(figures: Figures, priced_keys: set[str]) -> Iterator[str]:
+    """Ordered items without a rate and without a line: the item, or each of its parts by name."""
     rated = {key for keys in FAMILIES.values() for key in keys}
     for item in items():
         keys = [key for key in (*orders_of(item), item) if ordered(key)]
-        there = [figure for key in keys for figure in figures.get(key, ()) if not nothing(figure.value, figure.kind)]
-        if item in rated | own or not there:
+        present = [figure for key in keys for figure in figures.get(key, ()) if not nothing(figure.value, figure.kind)]
+        if item in rated | priced_keys or not present:
             continue
         if item in BY_NAME:
-            yield from dict.fromkeys(_named(BY_NAME[item], figure.subject) for figure in there)
+            yield from dict.fromkeys(_named(BY_NAME[item], figure.subject) for figure in present)
         else:
             yield items()[item].lower()
     if any(figure.subject == "filter" for figure in figures.get("body_order", ())) and not figures.get("media_order"):

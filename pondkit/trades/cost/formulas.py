@@ -46,12 +46,12 @@ def cents(amount: Decimal) -> Decimal:
 
 
 def exact(number: float) -> Decimal:
-    """A number of the document as the decimal that was written there: 0.1 is a tenth."""
+    """A number of the document as the decimal written there: 0.1 is exactly a tenth."""
     return Decimal(repr(float(number)))
 
 
 def paid(figure: Entry) -> Decimal:
-    """The decimal of a figure that is an amount in whole cents."""
+    """Decimal of a figure that is an amount in whole cents."""
     return cents(exact(figure.value))
 
 
@@ -93,9 +93,9 @@ def typed(rate: float, kind: Kind) -> UnitPrice:
 
 def sum_of(subject: str, prices: Iterable[Entry]) -> Entry:
     """Sum of amounts in whole cents, in whole cents, with low and high as the sums of theirs."""
-    found = total(subject, prices)
-    low, high = (None if end is None else round(end, 2) for end in (found.low, found.high))
-    return replace(found, value=round(found.value, 2), low=low, high=high)
+    total_entry = total(subject, prices)
+    low, high = (None if end is None else round(end, 2) for end in (total_entry.low, total_entry.high))
+    return replace(total_entry, value=round(total_entry.value, 2), low=low, high=high)
 
 
 Relation = Callable[..., float]
@@ -124,7 +124,7 @@ def _cost(kind: Kind, price: Kind) -> Relation:
 
 def _any_amount(kind: Kind) -> Relation:
     def amount(net: Annotated[float, kind], waste: Share, minimum: Annotated[float, kind]) -> Annotated[float, kind]:
-        """What is bought of goods that are sold in any amount.
+        """Amount to buy of goods sold in any amount.
 
         Source: net and waste, no less than the minimum order; waste and minimum: user input
         """
@@ -140,7 +140,7 @@ def _by_unit(kind: Kind) -> Relation:
         minimum: Annotated[float, kind],
         sale_unit: Annotated[float, kind],
     ) -> Annotated[float, kind]:
-        """What is bought of goods that are sold in whole multiples of a unit of sale.
+        """Amount to buy of goods sold in whole multiples of a unit of sale.
 
         Source: net and waste, no less than the minimum order, rounded up to the unit of sale; all three: user input
         """
@@ -151,7 +151,7 @@ def _by_unit(kind: Kind) -> Relation:
 
 def _work(kind: Kind) -> Relation:
     def hours(net: Annotated[float, kind], unit: Annotated[float, kind], each: Time) -> Time:
-        """Time that a net quantity takes, at so much for one unit.
+        """Time for a net quantity, at a time for one unit.
 
         Source: quantity times time for one; the time: user input
         """
@@ -162,7 +162,7 @@ def _work(kind: Kind) -> Relation:
 
 def _loads(kind: Kind) -> Relation:
     def loads(amount: Annotated[float, kind], load: Annotated[float, kind]) -> Count:
-        """Deliveries that bring what is bought.
+        """Number of deliveries for the amount bought.
 
         Source: what is bought over what one load holds, rounded up; the load: user input
         """
@@ -179,7 +179,7 @@ LOADS = {kind: _loads(kind) for kind in PRICES}
 
 
 def own_contingency(total: Money, share: Share) -> Money:
-    """The person's own per cent of the rough total, for what is not foreseen.
+    """Contingency entered by the person, in per cent of the rough total.
 
     Working: total times share, rounded to a cent
     Source: user input
@@ -188,7 +188,7 @@ def own_contingency(total: Money, share: Share) -> Money:
 
 
 def contingency(typical: Money, high: Money) -> Money:
-    """What the total may come to beyond its typical figure.
+    """Possible excess of the total over its typical figure.
 
     Source: high total less typical total
     """

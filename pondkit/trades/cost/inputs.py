@@ -53,7 +53,7 @@ from pondkit.core.units import (
 )
 
 ORDER_ENDS = ("_order", "_to_buy", "_rolls")  # a key that ends so is something to order
-WHOLE_ENDS = ("_to_buy", "_rolls", "_loads")  # counts made of what holds its laps, offcuts and rounding already
+WHOLE_ENDS = ("_to_buy", "_rolls", "_loads")  # counts of goods that include laps, offcuts and rounding already
 ALSO_ORDERED = ("total_gravel_volume", "fitting_count", "boulder_count", "edging_count")
 NAMED = (
     "fitting_count",
@@ -78,7 +78,7 @@ BY_NAME = {
     "den_lid_order": "lid of den {}",
     "pump_order": "pump {}",
 }
-SUMS = ("total_", "stone_order")  # what adds up other lines of the order
+SUMS = ("total_", "stone_order")  # totals of other lines of the order
 WORKED = (
     "dig_volume",
     "fill_volume",
@@ -182,8 +182,8 @@ def is_goods(item: str) -> bool:
 
 
 def net_key(key: str) -> str:
-    """The figure that a key is priced by: an order's own net, where the table of words has one, so that waste is never
-    added twice.
+    """Key of the net figure that a key is priced by: that of an order in the table of words, if it has one, so that
+    waste is never added twice.
     """
     bare = key.removesuffix("_order")
     return TOTALS.get(key) or (bare if bare in tables.figure_words() else key)
@@ -191,7 +191,7 @@ def net_key(key: str) -> str:
 
 @cache
 def orders_of(item: str) -> tuple[str, ...]:
-    """Keys of what is ordered that an item is the net figure of."""
+    """Keys of orders with an item as their net figure."""
     return tuple(key for key in tables.figure_words() if ordered(key) and key != item and net_key(key) == item)
 
 
@@ -199,8 +199,8 @@ def orders_of(item: str) -> tuple[str, ...]:
 def items() -> dict[str, str]:
     """Keys that a price list can name, with their labels, in the order of the table of words."""
     rows = tables.figure_words()
-    found = {net_key(key) if ordered(key) else key for key in rows if ordered(key) or key in WORKED}
-    return {key: row["label"] for key, row in rows.items() if key in found}
+    keys = {net_key(key) if ordered(key) else key for key in rows if ordered(key) or key in WORKED}
+    return {key: row["label"] for key, row in rows.items() if key in keys}
 
 
 @cache
@@ -218,7 +218,7 @@ def units_of(item: str) -> tuple[str, ...]:
 
 
 def kind_by(item: str, unit: str) -> Kind:
-    """Kind in which an item is shown beside its price: a volume sold by the gallon or litre as a liquid is."""
+    """Kind in which an item is shown beside its price: volume by gallon or litre is shown as liquid."""
     return VOLUME if unit in LIQUID else item_kind(item)
 
 
@@ -321,9 +321,9 @@ class Rates(Part):
 
 def rate_label(name: str) -> str:
     """What a rate is called."""
-    said = ask_of(Rates, name)
-    assert said is not None
-    return said.label
+    declared = ask_of(Rates, name)
+    assert declared is not None
+    return declared.label
 
 
 INCLUDED, OPTIONAL, ALTERNATIVE = "included", "optional", "alternative"
@@ -412,12 +412,12 @@ SQUARES = {"sq": "^2", "cu": "^3", "square": "^2", "cubic": "^3"}
 
 
 def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
-    """Lines of a price list. A row that gives no more than item, name and unit is passed over.
+    """Lines of a price list from a file. Rows with only item, name and unit are skipped.
 
     Args:
         raw: Bytes of the file: UTF-8, columns apart by comma, semicolon or tab.
         system: How a bare number of hours or per cent is read.
-    Raises: Refused with what is wrong, a reason a fault, with the row and column of each.
+    Raises: Refused with one reason per fault, with its row and column.
     """
     rows = _rows(raw)
     heads = [_heading(cell) for cell in rows[0][1]]
@@ -425,27 +425,27 @@ def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
     met: dict[str, dict[str, int]] = {}
     reasons: list[str] = []
     for number, cells in rows[1:]:
-        given = {
+        fields = {
             field: text for field, text in zip(heads, map(spreadsheet_cell, cells), strict=False) if field and text
         }
-        if not given.keys() - {"item", "of", "unit"}:
+        if not fields.keys() - {"item", "of", "unit"}:
             continue
-        told = [f"row {number}, {reason}" for reason in _resolved(given, system)]
-        if not told:
+        row_reasons = [f"row {number}, {reason}" for reason in _resolved(fields, system)]
+        if not row_reasons:
             try:
-                line = PriceLine.model_validate(given, context={"units": system})
+                line = PriceLine.model_validate(fields, context={"units": system})
             except ValidationError as error:
-                told = [f"row {number}, {reason}" for reason in refusal(error, PriceLine, given).reasons]
+                row_reasons = [f"row {number}, {reason}" for reason in refusal(error, PriceLine, fields).reasons]
             else:
                 first = next(
                     (row for of, row in met.get(line.item, {}).items() if "" in (of, line.of) or of == line.of), 0
                 )
                 if first:
-                    told.append(_twice(number, line, first))
+                    row_reasons.append(_twice(number, line, first))
                 else:
                     met.setdefault(line.item, {})[line.of] = number
                     lines.append(line)
-        reasons += told
+        reasons += row_reasons
     if len(lines) > MOST_LINES:
         reasons.append(f"The list has {len(lines)} lines; a project holds at most {MOST_LINES}.")
     if reasons:
@@ -457,7 +457,7 @@ def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
 
 
 def _twice(number: int, line: PriceLine, first: int) -> str:
-    """What is said of a row whose item, or a part of it, an earlier row prices."""
+    """Message for a row whose item, or a part of it, an earlier row prices."""
     part = f"only of {brief(line.of)}" if line.of else "all of it"
     return (
         f"row {number}, item: {items()[line.item]} ({part}) is priced in row {first} already; keep one row for "
@@ -484,21 +484,21 @@ def _rows(raw: bytes) -> list[tuple[int, list[str]]]:
 
 
 def _check_headings(cells: list[str]) -> None:
-    known = {name: field for heading, field, others in COLUMNS for name in (heading, *others)}
+    headings = {name: field for heading, field, synonyms in COLUMNS for name in (heading, *synonyms)}
     reasons = []
     fields = []
     for cell in cells:
         plain = _plain(cell)
-        if plain and plain not in known:
-            near = difflib.get_close_matches(plain, known, 1, 0.5)
-            meant = f" Did you mean '{near[0]}'?" if near else ""
+        if plain and plain not in headings:
+            near = difflib.get_close_matches(plain, headings, 1, 0.5)
+            suggestion = f" Did you mean '{near[0]}'?" if near else ""
             reasons.append(
-                f"row 1: {brief(cell)} is no column here.{meant} Columns: "
+                f"row 1: {brief(cell)} is no column here.{suggestion} Columns: "
                 f"{', '.join(heading for heading, *_ in COLUMNS)}."
             )
-        elif known.get(plain) and known[plain] in fields:
+        elif headings.get(plain) and headings[plain] in fields:
             reasons.append(f"row 1: the column {brief(cell)} stands twice; keep one of the two.")
-        fields.append(known.get(plain, ""))
+        fields.append(headings.get(plain, ""))
     reasons += [f"row 1: the column '{name}' is not there; add it." for name in NEEDED if name not in fields]
     if reasons:
         raise Refused(*reasons[:MOST_REASONS])
@@ -507,35 +507,35 @@ def _check_headings(cells: list[str]) -> None:
 def _heading(cell: str) -> str:
     """Field that a heading stands for; "" for none."""
     plain = _plain(cell)
-    return next((field for heading, field, others in COLUMNS if plain in (heading, *others)), "")
+    return next((field for heading, field, synonyms in COLUMNS if plain in (heading, *synonyms)), "")
 
 
 def _plain(text: str) -> str:
     return " ".join(text.replace("_", " ").casefold().split())
 
 
-def _resolved(given: dict[str, str], system: System) -> list[str]:
-    """Puts the key of the item and the unit as the document writes it into a row; returns what is wrong with them."""
-    if "item" not in given:
+def _resolved(fields: dict[str, str], system: System) -> list[str]:
+    """Replace the item and the unit of a row by their keys in the document. Returns the faults."""
+    if "item" not in fields:
         return ["item: nothing is written; write the key or the name of a quantity."]
-    item = _item(given["item"])
+    item = _item(fields["item"])
     if item is None:
         names = {_plain(name): name for key, label in items().items() for name in (key, label)}
-        near = difflib.get_close_matches(_plain(given["item"]), names, 1, 0.4)
-        meant = f" Did you mean '{names[near[0]]}'?" if near else ""
+        near = difflib.get_close_matches(_plain(fields["item"]), names, 1, 0.4)
+        suggestion = f" Did you mean '{names[near[0]]}'?" if near else ""
         return [
-            f"item: {brief(given['item'])} is no quantity that can be priced.{meant} The list that is downloaded "
+            f"item: {brief(fields['item'])} is no quantity that can be priced.{suggestion} The list that is downloaded "
             "here has all of them."
         ]
-    given["item"] = item
-    fit, unit = units_of(item), given.get("unit", "")
+    fields["item"] = item
+    fit, unit = units_of(item), fields.get("unit", "")
     allowed = f"write one of {', '.join(fit)}" if len(fit) > 1 else f"write '{fit[0]}'"
     if not unit:
         return [f"unit: nothing is written; {allowed}."]
-    found = _unit(unit, system)
-    if found not in fit:
+    unit_key = _unit(unit, system)
+    if unit_key not in fit:
         return [f"unit: {brief(unit)} for {items()[item].lower()}, which is {item_kind(item).name}; {allowed}."]
-    given["unit"] = found
+    fields["unit"] = unit_key
     return []
 
 
@@ -558,7 +558,7 @@ def _unit(text: str, system: System) -> str:
         plain = {"feet": "ft", "foot": "ft"}.get(rest, rest) + SQUARES[head]
     elif plain[-1:] in POWERS:
         plain = plain[:-1].strip() + POWERS[plain[-1]]
-    others = {
+    synonyms = {
         **({"gal": "US gal"} if system == "us" else {}),  # elsewhere it may be another gallon
         "inch": "in",
         "inche": "in",
@@ -571,5 +571,5 @@ def _unit(text: str, system: System) -> str:
         "feet": "ft",
         "foot": "ft",
     }
-    every = {unit.casefold(): unit for item in items() for unit in units_of(item)} | others
+    every = {unit.casefold(): unit for item in items() for unit in units_of(item)} | synonyms
     return every.get(plain) or every.get(plain.removesuffix("s")) or text

@@ -1,5 +1,5 @@
-"""The arithmetic of a quotation, in decimals: what each line is sold at, discount, tax, total and payments. What is
-printed adds up: quantity times price is the amount of a line, and every sum is that of the amounts above it.
+"""Arithmetic of a quotation, in decimals: selling price of each line, discount, tax, total and payments. Printed
+figures add up: quantity times price is the amount of a line, and every total is the sum of the amounts above it.
 """
 
 from collections.abc import Iterator, Sequence
@@ -19,13 +19,13 @@ ALL = Decimal(1)
 
 @dataclass(frozen=True)
 class QuoteItem:
-    """One line as it is sold.
+    """One line as sold.
 
     Attributes:
         section: Key of the group of figures under which it stands.
         text, unit: What it is, and the unit of its quantity; "" for one of a thing.
         quantity, each, amount: How many units, the price for one, and their product in whole cents.
-        tax: Its rate of tax as a share; None where no tax is stated.
+        tax: Its rate of tax as a share; None if no tax is stated.
         cost: What it costs the builder, in whole cents.
         instead_of: What an alternative takes the place of.
     """
@@ -43,7 +43,7 @@ class QuoteItem:
 
 @dataclass(frozen=True)
 class TaxLine:
-    """What the lines of one rate of tax come to: their amount, the discount off it, and the tax on the rest."""
+    """Lines of one tax rate: amount, discount, and tax on the remainder."""
 
     rate: Decimal | None
     base: Decimal
@@ -53,7 +53,7 @@ class TaxLine:
 
 @dataclass(frozen=True)
 class Payment:
-    """One step: what it falls due by, its share of the total (None for the rest), and its amount."""
+    """One payment: when it is due, its share of the total (None for the remainder), and its amount."""
 
     text: str
     share: Decimal | None
@@ -62,7 +62,7 @@ class Payment:
 
 @dataclass(frozen=True)
 class Quote:
-    """A quotation worked out.
+    """A quotation.
 
     Attributes:
         items: Lines in the total; ``optional`` and ``alternatives`` are not.
@@ -72,7 +72,7 @@ class Quote:
         payments: They add up to the total.
         unpriced: Lines of its own that have no price yet, by their text.
         cost, overhead: What the lines cost the builder, and the overhead on it.
-        margin: What is left of the price, less discount, over cost and overhead.
+        margin: Price less discount, cost and overhead.
     """
 
     items: tuple[QuoteItem, ...]
@@ -97,35 +97,38 @@ class Quote:
 
 
 def quote(terms: Quotation, costs: Sequence[CostLine], contingency: float | None) -> Quote:
-    """A quotation of what an option costs.
+    """Quotation for the costs of an option.
 
     Args:
-        terms: As entered.
-        costs: What the prices make of the option's quantities.
-        contingency: The person's own share of the costs for what is not foreseen; None where none is entered.
+        terms: Inputs of the quotation.
+        costs: Costs of the option's quantities.
+        contingency: Contingency entered by the person, as a share of the costs; None if not entered.
     """
     seller = _Seller(terms)
     items = [
         seller.item(cost.group, cost.name, cost.quantity, cost.each.unit, cost.each.amount, cost.tax) for cost in costs
     ]
-    own: dict[str, list[QuoteItem]] = {INCLUDED: [], OPTIONAL: [], ALTERNATIVE: []}
+    items_by_section: dict[str, list[QuoteItem]] = {INCLUDED: [], OPTIONAL: [], ALTERNATIVE: []}
     for line in terms.lines:
         if line.price is not None:
             amounts = exact(line.quantity), line.unit, exact(line.price)
             item = seller.item(line.section, line.what, *amounts, line.tax, line.instead_of)
-            own[line.kind].append(item)
-    items += own[INCLUDED]
+            items_by_section[line.kind].append(item)
+    items += items_by_section[INCLUDED]
     if contingency:
         spare = cents(sum((item.cost for item in items), NOTHING) * exact(contingency))
         items.append(seller.item("price", f"Contingency, {percent(exact(contingency))}", ALL, "", spare, None))
     net, cost = sum((item.amount for item in items), NOTHING), sum((item.cost for item in items), NOTHING)
     taxes = tuple(_taxes(items, exact(terms.discount)))
-    discount, tax = sum((each.discount for each in taxes), NOTHING), sum((each.tax for each in taxes), NOTHING)
+    discount, tax = (
+        sum((tax_line.discount for tax_line in taxes), NOTHING),
+        sum((tax_line.tax for tax_line in taxes), NOTHING),
+    )
     total, overhead = net - discount + tax, cents(cost * exact(terms.overhead))
     return Quote(
         items=tuple(items),
-        optional=tuple(own[OPTIONAL]),
-        alternatives=tuple(own[ALTERNATIVE]),
+        optional=tuple(items_by_section[OPTIONAL]),
+        alternatives=tuple(items_by_section[ALTERNATIVE]),
         taxes=taxes,
         net=net,
         discount=discount,
@@ -140,7 +143,7 @@ def quote(terms: Quotation, costs: Sequence[CostLine], contingency: float | None
 
 
 class _Seller:
-    """Makes selling prices of costs: overhead on top of them, and the margin as a share of the price."""
+    """Converts costs to selling prices: overhead on cost, and margin as a share of the price."""
 
     def __init__(self, terms: Quotation) -> None:
         self.factor = (ALL + exact(terms.overhead)) / (ALL - exact(terms.margin))
@@ -175,28 +178,30 @@ def _taxes(items: Sequence[QuoteItem], discount: Decimal) -> Iterator[TaxLine]:
     shares = [cents(base * discount) for base in bases]
     if shares:
         shares[bases.index(max(bases))] += cents(sum(bases) * discount) - sum(shares)
-    for rate, base, off in zip(rates, bases, shares, strict=True):
-        yield TaxLine(rate, base, off, cents((base - off) * rate) if rate else NOTHING)
+    for rate, base, discount_amount in zip(rates, bases, shares, strict=True):
+        yield TaxLine(rate, base, discount_amount, cents((base - discount_amount) * rate) if rate else NOTHING)
 
 
 def payments(steps: Sequence[PaymentStep], total: Decimal) -> tuple[Payment, ...]:
-    """What falls due when: shares of the total to the cent, with all that is left in the step that has no share, or in
-    the last one. Nothing where the shares do not make the whole (``step_faults``).
+    """Payment schedule: shares of the total to the cent, with the remainder in the step without a share, or in the
+    last one. Empty if the shares do not add up (``step_faults``).
     """
     if not steps or any(True for _ in step_faults(steps)):
         return ()
-    taking_rest = next((at for at, step in enumerate(steps) if step.share is None), len(steps) - 1)
+    taking_rest = next((index for index, step in enumerate(steps) if step.share is None), len(steps) - 1)
     amounts = [NOTHING if step.share is None else cents(total * exact(step.share)) for step in steps]
-    amounts[taking_rest] = total - sum((each for at, each in enumerate(amounts) if at != taking_rest), NOTHING)
+    amounts[taking_rest] = total - sum(
+        (amount for index, amount in enumerate(amounts) if index != taking_rest), NOTHING
+    )
     shares = [None if step.share is None else exact(step.share) for step in steps]
-    return tuple(Payment(*each) for each in zip((step.when for step in steps), shares, amounts, strict=True))
+    return tuple(Payment(*amount) for amount in zip((step.when for step in steps), shares, amounts, strict=True))
 
 
 def step_faults(steps: Sequence[PaymentStep]) -> Iterator[Problem]:
-    """What keeps payment steps from adding up to the total."""
-    open_ones = [at for at, step in enumerate(steps) if step.share is None]
-    given = sum((exact(step.share) for step in steps if step.share is not None), NOTHING)
-    shown = {"given": (float(given), SHARE)}
+    """Problems of payment steps that do not add up to the total."""
+    open_ones = [index for index, step in enumerate(steps) if step.share is None]
+    sum_given = sum((exact(step.share) for step in steps if step.share is not None), NOTHING)
+    amounts = {"given": (float(sum_given), SHARE)}
     if len(open_ones) > 1:
         yield Problem(
             ("quotation", "steps", open_ones[1], "share"),
@@ -204,33 +209,33 @@ def step_faults(steps: Sequence[PaymentStep]) -> Iterator[Problem]:
             words("one, which takes the rest"),
             words("write its share of the total, or take the step out"),
         )
-    elif steps and not open_ones and given != ALL:
+    elif steps and not open_ones and sum_given != ALL:
         yield Problem(
             ("quotation", "steps"),
-            words("the payment steps make {given} of the total", **shown),
+            words("the payment steps make {given} of the total", **amounts),
             words("100 % in all"),
             words("change a share, or leave one of them empty: it takes the rest"),
         )
-    elif open_ones and given >= ALL:
+    elif open_ones and sum_given >= ALL:
         yield Problem(
             ("quotation", "steps"),
-            words("the payment steps make {given} of the total, and one more takes the rest", **shown),
+            words("the payment steps make {given} of the total, and one more takes the rest", **amounts),
             words("less than 100 % beside it"),
             words("lower a share, or take the step without one out"),
         )
 
 
 def percent(share: Decimal) -> str:
-    """A share as it is printed: 8.25 %."""
+    """A share as printed: 8.25 %."""
     return f"{plain(share * 100)} %"
 
 
 def plain(number: Decimal) -> str:
-    """A decimal without an exponent and without noughts at its end."""
+    """A decimal without exponent and trailing zeros."""
     return f"{number.normalize():f}" if number else "0"
 
 
 def spread(low: Decimal, high: Decimal, terms: Quotation) -> tuple[Decimal, Decimal]:
-    """What ranges of quantities may save and add, sold as the lines are."""
+    """(saving, extra cost) from the ranges of quantities, at selling prices."""
     factor = _Seller(terms).factor
     return cents(low * factor), cents(high * factor)

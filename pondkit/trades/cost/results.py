@@ -1,4 +1,4 @@
-"""What a price is: the lines of the price list against the option, each price, and their sum."""
+"""Result types of a price: the lines of the price list for the option, each cost, and the total."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -11,13 +11,12 @@ from pondkit.trades.cost.inputs import FAMILIES, PriceLine, items, rate_label
 
 @dataclass(frozen=True)
 class Listed:
-    """One line against the option.
+    """One line of the price list for the option.
 
     Attributes:
-        line: As entered.
-        net: Its quantity; None where the option has none of it, or the line is in trouble.
-        amount, price, labour, machine, loads, delivery: What follows from it; None where the line does not ask for
-            it.
+        line: Inputs of the line.
+        net: Its quantity; None if the option has none of it, or the line has a problem.
+        amount, price, labour, machine, loads, delivery: Figures of the line; None if the line does not require it.
     """
 
     line: PriceLine
@@ -37,20 +36,20 @@ class Listed:
 
 
 def line_name(line: PriceLine) -> str:
-    """What a line is called: its item, and which one of it."""
+    """Name of a line: its item, and which one of it."""
     return items()[line.item] + (f", {line.of}" if line.of else "")
 
 
 @dataclass(frozen=True)
 class CostLine:
-    """What one thing costs, as it is printed: quantity times price for one is the price, to the cent.
+    """Cost of one item, as printed: quantity times unit price, to the cent.
 
     Attributes:
-        name: What it is.
+        name: Name of the item.
         group: Key of the group of figures that it belongs to ("lining"); "price" for hours.
         quantity, each: How many units, and the price for one.
         price: Its entry in the takeoff.
-        tax: Share of tax where it is not the job's own; None where it is.
+        tax: Share of tax where it is not the job's own; None if it is.
     """
 
     name: str
@@ -63,17 +62,17 @@ class CostLine:
 
 @dataclass(frozen=True, eq=False)
 class Price(Result):
-    """Price of each thing, and their sum; None where a part of the option is in trouble.
+    """Price of each item, and their total; None if a part of the option has a problem.
 
     Attributes:
-        line_amount: What is bought by each line of the price list.
+        line_amount: Amount bought by each line of the price list.
         line_labour, line_machine: Hours of each line that has some.
         delivery_loads: Deliveries of each line that is paid by the load.
-        total_labour_time, total_machine_time: Hours in all; None where there are none.
+        total_labour_time, total_machine_time: Hours in all; None if there are none.
         price: Each price; ``total_price`` their sum.
-        contingency: High total less typical; None where no figure has a range.
-        own_contingency: The person's own per cent of the total; None where none is entered.
-        lacking: What has a quantity and no price, so that the sum does not hold it.
+        contingency: High total less typical; None if no figure has a range.
+        own_contingency: The person's own per cent of the total; None if none is entered.
+        lacking: Items with a quantity but no price, which the total does not include.
         listed: The lines of the price list, as they stand to this option.
         costs: Each price, as the quotation takes it.
         problems: What is wrong with lines of the price list.

@@ -1,4 +1,4 @@
-"""Cautions of the earthwork: what is dug, heaped, carried, levelled, set out and measured."""
+"""Cautions of the earthwork: excavation, fills, haulage, levelling, setting out and survey."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 

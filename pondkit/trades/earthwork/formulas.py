@@ -13,7 +13,7 @@ from pondkit.trades.earthwork.cautions import OVER_LINE_OF_SIGHT, ROD_UPSIDE_DOW
 
 
 def pipe_trench_volume(dug: Taken) -> Volume:
-    """Bank measure of the trench of one run, under the ground as it is and under what is dug for the pools.
+    """Bank volume of the trench of one run, below the existing ground and below the pools' dig.
 
     Working: pipe's outside and room on both sides, from ground or pool's dig down to the bottom of the bedding, over
     its length
@@ -23,7 +23,7 @@ def pipe_trench_volume(dug: Taken) -> Volume:
 
 
 def den_pit_volume(dug: Taken) -> Volume:
-    """Bank measure of the pit for one den chamber, in line with its run.
+    """Bank volume of the pit of one den chamber, in line with its run.
 
     Working: outside of the box and room on both sides, from ground or pool's dig down to the bottom of the bedding
     Source: geometry; room and bedding: user input
@@ -32,8 +32,7 @@ def den_pit_volume(dug: Taken) -> Volume:
 
 
 def body_hole_volume(dug: Taken) -> Volume:
-    """Bank measure of the hole for one body of the water side, under the ground as it is and under what is dug for
-    the pools.
+    """Bank volume of the excavation for one body of the water side, below the existing ground and below the pools' dig.
 
     Working: plan of the body and room all round, from ground or pool's dig down to the bottom of its seat, with its
     sides sloped
@@ -43,40 +42,37 @@ def body_hole_volume(dug: Taken) -> Volume:
 
 
 def footing_volume(dug: Taken) -> Volume:
-    """Bank measure of the trench in which a wall stands, under the ground as it is and under what is dug for the pools.
+    """Bank volume of the foundation trench of a wall, below the existing ground and below the pools' dig.
 
     Working: the lowest course and room before and behind it, from ground or pool's dig down to the bottom of its
-    footing, over the line
-    of its front
+    footing, over the line of its front
     Source: geometry; room and footing: user input
     """
     return dug.volume
 
 
 def link_dig_volume(dug: Taken) -> Volume:
-    """Bank measure of the bed of one link, under the ground as it is and under what is dug for the pools.
+    """Bank volume of the stream bed of one link, below the existing ground and below the pools' dig.
 
-    Working: bed and sides as dug, under all that is laid on them, from the upper waterline through the crest along
-    its line to the lower
-    waterline, from ground or pool's dig down
+    Working: bed and sides as dug, under all that is laid on them, from the upper waterline through the crest along its
+    line to the lower waterline, from ground or pool's dig down
     Source: geometry; line, crest, fall, bed and sides: user input
     """
     return dug.volume
 
 
 def link_bank_volume(built: Taken) -> Volume:
-    """What one link stands on where it runs over the ground, with the banks beside it, as built in.
+    """Fill under a link where it runs above the ground, with the banks beside it, as built in.
 
     Working: from the ground up to its bed as dug and the inner sides up to the bank height, and the crest and outer
-    slope of banks
-    where they are entered, outside the rim lines of the pools
+    slope of banks where they are entered, outside the rim lines of the pools
     Source: geometry; line, crest, fall, bed, sides and banks: user input
     """
     return built.volume
 
 
 def link_line_length(line: Length) -> Length:
-    """Level length of its line, from waterline to waterline.
+    """Level length of a link's line, from waterline to waterline.
 
     Source: geometry; crest and places of the line: user input
     """
@@ -84,7 +80,7 @@ def link_line_length(line: Length) -> Length:
 
 
 def total_link_bank(each: tuple[Volume, ...], shared: Volume) -> Volume:
-    """What is built for all links, soil that several share once.
+    """Fill for all links, with shared soil counted once.
 
     Source: geometry
     """
@@ -92,26 +88,26 @@ def total_link_bank(each: tuple[Volume, ...], shared: Volume) -> Volume:
 
 
 def seat_volume(area: Area, seat: Length) -> Volume:
-    """Bedding on the bottom of a hole, or crushed stone on that of a wall's trench.
+    """Bedding on the bottom of an excavation, or crushed stone in the foundation trench of a wall.
 
     Source: geometry; thickness: user input
     """
     return area * seat
 
 
-def pipe_bedding_volume(dug: Taken, bedding: Length, laid: Volume) -> Volume:
+def pipe_bedding_volume(dug: Taken, bedding: Length, laid_volume: Volume) -> Volume:
     """Bedding under one run or den, compacted.
 
     Working: bottom of the trench or pit times the bedding, where that lies under the ground and under what is dug for
     the pools
     Source: geometry; bedding: user input
     """
-    return laid
+    return laid_volume
 
 
 def trench_dig_volume(each: tuple[Volume, ...], shared: Volume) -> Volume:
-    """Bank measure of all trenches, den pits, holes of bodies, footings of walls and beds of links, shared ground
-    once at the deepest.
+    """Bank volume of all trenches, den pits, excavations for bodies, wall foundations and stream beds; shared ground
+    is counted once, at the deepest.
 
     Source: geometry
     """
@@ -121,7 +117,7 @@ def trench_dig_volume(each: tuple[Volume, ...], shared: Volume) -> Volume:
 def backfill_volume(
     trenches: Volume, links: Volume, pipes: Volume, boxes: Volume, bodies: Volume, seats: Volume, bedding: Volume
 ) -> Volume:
-    """What is filled in again over pipe and dens and round bodies and walls, built in and compacted.
+    """Backfill over pipe and dens and round bodies and walls, compacted. Stream beds stay open.
 
     Beds of links stay open.
 
@@ -134,7 +130,7 @@ def backfill_volume(
 def berm_volume(
     length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, height: Length, body: Volume
 ) -> Volume:
-    """Compacted soil of a berm on level ground, less the body that stands in it.
+    """Compacted soil of a berm on level ground, less the body in it.
 
     Source: geometry: the area (length + 2 end slope z) (top width + 2 side slope z) from its top down
     """
@@ -149,21 +145,20 @@ def berm_volume(
 def berm_height(
     berm: Volume, length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, body: Volume
 ) -> Length:
-    """Height of the berm that holds a compacted volume beside its body, on level ground.
+    """Height of a berm on level ground that holds a compacted volume besides its body.
 
     Working: the height at which length x top width x height + (length x side slope + top width x end slope) x height²
-    + 4/3 x side slope x
-    end slope x height³ is the volume and the body's together
+    + 4/3 x side slope x end slope x height³ is the volume and the body's together
     Source: geometry, the berm's volume solved for its height
     """
     from scipy.optimize import brentq
 
-    held = berm + body
-    if held <= 0:
+    total_volume = berm + body
+    if total_volume <= 0:
         return 0.0
 
     def over(height: float) -> float:
-        return berm_volume(length, top_width, side_slope, end_slope, height, held)
+        return berm_volume(length, top_width, side_slope, end_slope, height, total_volume)
 
     high = 1.0
     while over(high) < 0:
@@ -172,7 +167,7 @@ def berm_height(
 
 
 def berm_height_allowed(hidden_rim: Length, rim_margin: Length) -> Length:
-    """Height that the berm may have, so that what it hides stands out of it by the margin.
+    """Height of the berm at which the body it hides still shows the margin above it.
 
     Source: geometry; the margin: user input
     """
@@ -188,10 +183,10 @@ def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:
 
 
 def outer_bank_volume(built: Volume) -> Volume:
-    """Soil of the bank outside the rim line of one pool, compacted; low and high as built narrower and steeper, wider
-    and flatter.
+    """Compacted soil of the bank outside the rim line of one pool; low and high: narrower and steeper, wider and
+    flatter.
 
-    Working: between the ground as it is and a bank level with the rim for the width of the crest, then falling at the
+    Working: between the existing ground and a bank level with the rim for the width of the crest, then falling at the
     outer slope
     Source: geometry, by samples; crest and slope: user input
     """
@@ -199,7 +194,7 @@ def outer_bank_volume(built: Volume) -> Volume:
 
 
 def total_outer_bank(together: Volume) -> Volume:
-    """Soil of all banks outside the rim lines, compacted; where two lie over each other, the higher counts.
+    """Compacted soil of all banks outside the rim lines; where two overlap, the higher counts.
 
     Working: sum of the banks less what lies over what
     Source: geometry, by samples; crest and slope: user input
@@ -208,11 +203,10 @@ def total_outer_bank(together: Volume) -> Volume:
 
 
 def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
-    """Level of the berm's top that holds a compacted volume beside what stands in it, on the ground as it is.
+    """Level of the top of a berm on the existing ground that holds a compacted volume besides the bodies in it.
 
     Working: the level at which the soil between ground and berm, its sides falling at the side slope all round, less
-    the plan of each
-    body in it, is the volume
+    the plan of each body in it, is the volume
     Source: geometry, the berm's volume solved for its top
     """
     from scipy.optimize import brentq
@@ -223,18 +217,17 @@ def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
 
 
 def berm_volume_drawn(heap: Heap, top: Length, body: Volume) -> Volume:
-    """Compacted soil of a berm with an outline, less what stands in it.
+    """Compacted soil of a berm with an outline, less the bodies in it.
 
-    Working: between the ground as it is and the berm, level within its outline and falling at the side slope all
-    round, over the plan
-    less that of each body of the water side that stands there
+    Working: between the existing ground and the berm, level within its outline and falling at the side slope all
+    round, over the plan less that of each body of the water side that stands there
     Source: geometry, by samples
     """
     return heap.volume(top) - body
 
 
 def berm_top_allowed(rim: Length, rim_margin: Length, beside: Length, side_slope: Ratio) -> Length:
-    """Level that the berm's top may have, so that what it hides stands out of it by the margin.
+    """Level of the berm's top at which the body it hides still shows the margin above it.
 
     Source: geometry: beside the level top the berm falls by distance / side slope; the margin: user input
     """
@@ -242,7 +235,7 @@ def berm_top_allowed(rim: Length, rim_margin: Length, beside: Length, side_slope
 
 
 def berm_area(area: Area) -> Area:
-    """Plan area that the berm covers, with what stands in it.
+    """Plan area of the berm, including the bodies in it.
 
     Working: within the line at which its sides meet the ground
     Source: geometry
@@ -260,7 +253,7 @@ def berm_toe_clearance(distance: Length) -> Length:
 
 
 def topsoil_bank(strip_area: Area, topsoil: Length) -> Volume:
-    """Topsoil over the dig, as it lies.
+    """Bank volume of the topsoil over the dig.
 
     Source: geometry
     """
@@ -268,7 +261,7 @@ def topsoil_bank(strip_area: Area, topsoil: Length) -> Volume:
 
 
 def subsoil_bank(dig: Volume, topsoil: Volume) -> Volume:
-    """What is dug under the topsoil, as it lies.
+    """Bank volume of the soil below the topsoil.
 
     Source: conservation of volume
     """
@@ -276,7 +269,7 @@ def subsoil_bank(dig: Volume, topsoil: Volume) -> Volume:
 
 
 def left_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ratio) -> Volume:
-    """Subsoil left when what is built is filled and compacted, as it lay; negative where soil must be brought.
+    """Bank volume of subsoil left over after all fills are compacted; negative if soil must be imported.
 
     Source: conservation of mass
     """
@@ -284,7 +277,7 @@ def left_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ratio) 
 
 
 def loose(bank: Volume, swell: Ratio) -> Volume:
-    """Volume of dug soil in a heap or a truck.
+    """Loose volume of excavated soil, in a heap or a truck.
 
     Source: loose = bank x (1 + swell), the definition of swell
     """
@@ -292,7 +285,7 @@ def loose(bank: Volume, swell: Ratio) -> Volume:
 
 
 def left_compacted(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ratio) -> Volume:
-    """Subsoil left when what is built is filled and compacted, itself built in and compacted.
+    """Compacted volume of subsoil left over after all fills are compacted.
 
     Source: conservation of mass; compacted = bank x (1 - shrink), the definition of shrink
 
@@ -305,7 +298,7 @@ def left_compacted(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ra
 
 
 def dug_loose(subsoil: Volume, swell: Ratio, topsoil: Volume, topsoil_swell: Ratio) -> Volume:
-    """All that the machine digs, loose: subsoil and topsoil.
+    """Loose volume of all that the machine digs: subsoil and topsoil.
 
     Source: loose = bank x (1 + swell), the definition of swell
     """
@@ -313,7 +306,7 @@ def dug_loose(subsoil: Volume, swell: Ratio, topsoil: Volume, topsoil_swell: Rat
 
 
 def over_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, berm: Volume, shrink: Ratio) -> Volume:
-    """Spoil that neither bank nor berm uses, as it lay; nothing where there is less.
+    """Bank volume of spoil that neither banks nor berm use; zero if there is none.
 
     Source: conservation of mass
     """
@@ -321,7 +314,7 @@ def over_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, berm: Volume, s
 
 
 def soil_mass(bank: Volume, bank_density: Density) -> Mass:
-    """Mass of soil by its volume as it lay.
+    """Mass of soil from its bank volume.
 
     Source: mass = volume x density
     """
@@ -329,7 +322,7 @@ def soil_mass(bank: Volume, bank_density: Density) -> Mass:
 
 
 def machine_time(dug: Bulk, bucket: Bulk, fill_factor: Ratio, cycle: Time, efficiency: Ratio, trimming: Ratio) -> Time:
-    """Time on the machine for all that is dug, once handled; trimming of shelves and faces is in its high end.
+    """Machine time for all excavation, handled once; the high end includes trimming of shelves and faces.
 
     Source: output = bucket x fill factor / cycle x job efficiency, the usual form of excavator output
     """
@@ -337,7 +330,7 @@ def machine_time(dug: Bulk, bucket: Bulk, fill_factor: Ratio, cycle: Time, effic
 
 
 def truck_loads(haul: Bulk, truck_volume: Bulk, mass: Mass, truck_payload: Mass) -> Count:
-    """Loads by the larger of loose volume and mass.
+    """Truck loads, by loose volume or by mass, whichever is more.
 
     Working: the larger of haul / truck volume and mass / truck payload, each rounded up
     Source: geometry and the truck's plate: user input
@@ -346,39 +339,39 @@ def truck_loads(haul: Bulk, truck_volume: Bulk, mass: Mass, truck_payload: Mass)
 
 
 def delivery_turn(set_before: Count) -> Count:
-    """Turn in which a class comes.
+    """Delivery order of a class of stone.
 
     Source: order of setting
     """
     return set_before + 1
 
 
-def class_mass(one: Mass, count: Count) -> Mass:
-    """Mass of all stones of a class, dry.
+def class_mass(unit_mass: Mass, count: Count) -> Mass:
+    """Dry mass of all stones of a class.
 
     Source: mass of one times the count
     """
-    return one * count
+    return unit_mass * count
 
 
-def bulk_mass(laid: Volume, porosity: Ratio, density: Density) -> Mass:
-    """Mass of gravel or bedding by its volume as laid, dry.
+def bulk_mass(laid_volume: Volume, porosity: Ratio, density: Density) -> Mass:
+    """Dry mass of gravel or bedding, from its volume as laid.
 
     Source: bulk density = density of the rock × (1 − porosity), definition of porosity as voids over bulk volume
     """
-    return laid * (1 - porosity) * density
+    return laid_volume * (1 - porosity) * density
 
 
-def loose_volume(laid: Volume, porosity: Ratio, loose_porosity: Ratio) -> Volume:
-    """Volume in the truck of what is laid with other voids.
+def loose_volume(laid_volume: Volume, porosity: Ratio, loose_porosity: Ratio) -> Volume:
+    """Loose volume in the truck of a material laid with another porosity.
 
     Source: conservation of rock; definition of porosity as voids over bulk volume
     """
-    return laid * (1 - porosity) / (1 - loose_porosity)
+    return laid_volume * (1 - porosity) / (1 - loose_porosity)
 
 
 def row_loose(one_loose: Volume, count: Count) -> Volume:
-    """Volume in the truck of a row of edging.
+    """Loose volume in the truck of a row of edging.
 
     Source: volume of one as tipped times the count
     """
@@ -386,7 +379,7 @@ def row_loose(one_loose: Volume, count: Count) -> Volume:
 
 
 def pieces_by_mass(truck_payload: Mass, high_mass: Mass) -> Count:
-    """How many stones a load takes.
+    """Load limit by mass: number of stones per load.
 
     Working: truck payload / high mass of one, rounded down
     Source: the truck's plate: user input
@@ -395,7 +388,7 @@ def pieces_by_mass(truck_payload: Mass, high_mass: Mass) -> Count:
 
 
 def pieces_by_both(truck_payload: Mass, high_mass: Mass, truck_volume: Bulk, one_loose: Volume) -> Count:
-    """How many tipped stones a load takes.
+    """Load limit by mass and volume: number of tipped stones per load.
 
     Working: the lesser of truck payload / high mass of one and truck volume / loose volume of one, rounded down
     Source: the truck's plate: user input
@@ -404,7 +397,7 @@ def pieces_by_both(truck_payload: Mass, high_mass: Mass, truck_volume: Bulk, one
 
 
 def volume_per_load(truck_volume: Bulk, truck_payload: Mass, loose_porosity: Ratio, density: Density) -> Volume:
-    """Loose volume that a load takes, at the least voids and the highest density.
+    """Loose volume per load, at the least porosity and the highest density.
 
     Working: the lesser of the truck's volume and truck payload / ((1 − loose porosity) × density)
     Source: the truck's plate: user input; bulk density by the definition of porosity
@@ -413,7 +406,7 @@ def volume_per_load(truck_volume: Bulk, truck_payload: Mass, loose_porosity: Rat
 
 
 def piece_loads(count: Count, per_load: Count) -> Count:
-    """Loads of stones that are counted.
+    """Number of loads, for stones delivered by number.
 
     Working: count / how many a load takes, rounded up
     Source: arithmetic
@@ -422,7 +415,7 @@ def piece_loads(count: Count, per_load: Count) -> Count:
 
 
 def baseline_length(a_east: Length, a_north: Length, b_east: Length, b_north: Length) -> Length:
-    """Level distance from stake A to stake B.
+    """Length of the baseline: level distance from stake A to stake B.
 
     Source: geometry
     """
@@ -430,7 +423,7 @@ def baseline_length(a_east: Length, a_north: Length, b_east: Length, b_north: Le
 
 
 def mark_length(length: Length) -> Length:
-    """Length of a line that is marked, all round.
+    """Length of a line to set out, all round.
 
     Working: along the line on the site
     Source: geometry
@@ -439,7 +432,7 @@ def mark_length(length: Length) -> Length:
 
 
 def mark_count(points: Count) -> Count:
-    """Points along a line.
+    """Number of points along a line.
 
     Working: at corners and bends, and between them no further apart than the spacing
     Source: spacing and bends: user input
@@ -448,7 +441,7 @@ def mark_count(points: Count) -> Count:
 
 
 def not_by_tapes(points: Count) -> Count:
-    """Points whose tapes cross under 30 or over 150 degrees.
+    """Points that need other stakes: their tapes cross at under 30 or over 150 degrees.
 
     Working: points at which the angle between the two tapes is under 30 or over 150 degrees
     Source: common practice, no source: flatter tapes turn small errors of length into large ones of place
@@ -458,7 +451,7 @@ def not_by_tapes(points: Count) -> Count:
 
 @holds(lambda backsight: backsight >= 0, ROD_UPSIDE_DOWN)
 def height_of_instrument(benchmark: Length, backsight: Length, datum: Length) -> Length:
-    """Level of the line of sight above the site datum, where the benchmark is counted from elsewhere.
+    """Height of instrument above the site datum, by backsight on a benchmark.
 
     Source: level book, height of instrument = reduced level + backsight (N. N. Basak, Surveying and Levelling, ch. 5)
     """
@@ -466,7 +459,7 @@ def height_of_instrument(benchmark: Length, backsight: Length, datum: Length) ->
 
 
 def height_as_entered(height: Length, datum: Length) -> Length:
-    """Level of the line of sight above the site datum, where it is known without a backsight.
+    """Height of instrument above the site datum, where it is known without a backsight.
 
     Source: user input
     """
@@ -474,7 +467,7 @@ def height_as_entered(height: Length, datum: Length) -> Length:
 
 
 def level_drawn(level: Length) -> Length:
-    """A level of the drawing above the site datum; low and high are its tolerance.
+    """Design level above the site datum; low and high are its tolerance.
 
     Working: the pool's level less the depth of the surface, or as drawn
     Source: the drawing
@@ -484,7 +477,7 @@ def level_drawn(level: Length) -> Length:
 
 @keeps(OVER_LINE_OF_SIGHT)
 def rod_reading(height_of_instrument: Length, level: Length) -> Length:
-    """What the rod reads on a level.
+    """Rod reading on a level.
 
     Source: level book, reduced level = height of instrument - foresight (N. N. Basak, Surveying and Levelling, ch. 5)
     """
@@ -493,27 +486,26 @@ def rod_reading(height_of_instrument: Length, level: Length) -> Length:
 
 @holds(lambda rod: rod >= 0, ROD_UPSIDE_DOWN)
 def cut_to_level(height_of_instrument: Length, rod: Length, level: Length) -> Length:
-    """How far the ground under the rod stands above the level drawn; negative where it lies below.
+    """Cut remaining: ground under the rod less the design level; negative for fill.
 
     Source: level book, reduced level = height of instrument - foresight (N. N. Basak, Surveying and Levelling, ch. 5)
     """
     return height_of_instrument - rod - level
 
 
-def difference(found: Length, drawn: Length) -> Length:
-    """By how much what was found differs from the drawing; a level that is negative was dug too deep.
+def difference(as_built: Length, design: Length) -> Length:
+    """Deviation from design: as built less design; a negative level was dug too deep.
 
     Source: user input against the drawing
     """
-    return found - drawn
+    return as_built - design
 
 
 def dug_mean_within(differences: tuple[Length, ...], tolerance: Length) -> Length:
-    """How far the mean of a hole's levels may be off what the levels found say, eight times in ten.
+    """Tolerance of the mean of an excavation's surveyed levels, at 80 % confidence.
 
     Working: differences from the drawing, with the drawing itself as one more (0): Student's t for 80 % times their
-    standard deviation,
-    or the tolerance of floors where that is more, over the square root of their number
+    standard deviation, or the tolerance of floors where that is more, over the square root of their number
     Source: confidence interval of a mean, Student's distribution; that the drawing counts as one level: common
     practice, no source
     """
@@ -524,32 +516,29 @@ def dug_mean_within(differences: tuple[Length, ...], tolerance: Length) -> Lengt
     return float(stdtrit(len(every) - 1, 0.9)) * spread / math.sqrt(len(every))
 
 
-def volume_found(drawn: Volume, more: Volume, area: Area, off: Length) -> Volume:
-    """Gross volume of the hole as found; low and high by how far the mean of its levels may be off.
+def volume_found(design: Volume, more: Volume, area: Area, off: Length) -> Volume:
+    """Gross volume as built; low and high by the tolerance of its mean level.
 
     Source: the drawing, and the difference measured, integrated along rings at distances inward from the outline;
-    between the levels found the
-    hole is taken as drawn and moved by the mean of their differences, nearer ones counting more (inverse square of
-    the distance)
+    between the levels found the hole is taken as drawn and moved by the mean of their differences, nearer ones
+    counting more (inverse square of the distance)
     """
-    return drawn + more + area * off
+    return design + more + area * off
 
 
-def wetted_found(drawn: Area, more: Area, outline: Length, off: Length) -> Area:
-    """True area under water of the hole as found; low and high by how much higher its faces may be.
+def wetted_found(design: Area, more: Area, outline: Length, off: Length) -> Area:
+    """Wetted area as built; low and high by the tolerance of its mean level.
 
     Source: the drawing, and the difference measured, integrated along rings at distances inward from the outline;
-    between the levels found the
-    hole is taken as drawn and moved by the mean of their differences, nearer ones counting more (inverse square of
-    the distance)
+    between the levels found the hole is taken as drawn and moved by the mean of their differences, nearer ones
+    counting more (inverse square of the distance)
     """
-    return drawn + more + outline * off
+    return design + more + outline * off
 
 
 def liner_found(over: Length, longer: Length, off: Length) -> Length:
-    """Net length of the liner over the hole as found, and by how much a tape over the hole was longer than its levels
-    say; low and
-    high by twice how far the mean of each hole's levels may be off, down and up again.
+    """Net length of the liner as built, extended where a tape exceeds the length that the levels give; low and high by
+    twice the tolerance of each pool's mean level.
 
     Source: geometry of a sheet that folds and does not stretch; levels and tape: user input
     """
@@ -557,17 +546,17 @@ def liner_found(over: Length, longer: Length, off: Length) -> Length:
 
 
 def line_liner(way: Length, before: Length, behind: Length, edge: Length, off: Length) -> Length:
-    """Liner along a line over the hole: from rim to rim, and the edge beyond both; low and high as of the liner's
-    length.
+    """Length of liner along a line over the excavation: from rim to rim, with the edge beyond both; low and high as
+    for the liner's length.
 
     Source: geometry; the way taped where a tape was longer than the levels say
     """
     return way - before - behind + 2 * edge + 2 * off
 
 
-def liner_spare(ordered: Length, found: Length) -> Length:
-    """Liner ordered beyond what the hole as found needs; negative where it does not cover.
+def liner_spare(ordered: Length, as_built: Length) -> Length:
+    """Liner to spare: ordered less required as built; negative if it does not cover.
 
     Source: conservation of length
     """
-    return ordered - found
+    return ordered - as_built

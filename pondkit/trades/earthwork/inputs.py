@@ -18,7 +18,7 @@ SURFACES = ("dig", "finished")
 
 
 class Reading(Part):
-    """A rod reading on one of the levels to dig by."""
+    """A rod reading on one of the levels to dig to."""
 
     title_of_part: ClassVar[str] = "reading"
     read_off: ClassVar[bool] = True
@@ -59,7 +59,7 @@ class Stakes(Part):
 
 
 class Measured(Part):
-    """A level found in the hole of a pool."""
+    """A level surveyed in the excavation of a pool."""
 
     title_of_part: ClassVar[str] = "measured level"
     read_off: ClassVar[bool] = True
@@ -74,7 +74,7 @@ class Measured(Part):
 
 
 class Tape(Part):
-    """A tape line over a pool's hole, from end to end."""
+    """A tape line over a pool's excavation, from end to end."""
 
     title_of_part: ClassVar[str] = "tape line"
     read_off: ClassVar[bool] = True
@@ -92,7 +92,7 @@ class Tape(Part):
 
 
 class Dig(Part):
-    """What the crew digs by: benchmark and instrument, tolerances, stakes, and what was read and measured on site."""
+    """Inputs of setting out and survey: benchmark and instrument, tolerances, stakes, readings and measurements."""
 
     title_of_part: ClassVar[str] = "dig"
     benchmark: Length = ask(
@@ -162,7 +162,7 @@ class Dig(Part):
 
 
 class Berm(Part):
-    """A heap of spoil that stays on the site, straight or with an outline."""
+    """A berm of spoil on the site, straight or with an outline."""
 
     title_of_part: ClassVar[str] = "berm"
     length: Length = ask(
@@ -260,10 +260,10 @@ class Berm(Part):
 
 
 def straight_as_outline(berm: Berm) -> Rectangle:
-    """The outline of a straight berm's top: a box as long and wide, as far as an outline may be so."""
-    asked = ask_of(Rectangle, "length")
-    assert asked is not None
-    low, high = asked.bound("low", LENGTH), asked.bound("high", LENGTH)
+    """Outline of a straight berm's top: a rectangle of its length and width, within the bounds of an outline."""
+    declared = ask_of(Rectangle, "length")
+    assert declared is not None
+    low, high = declared.bound("low", LENGTH), declared.bound("high", LENGTH)
     assert low is not None
     assert high is not None
     sides = (("length", berm.length), ("width", berm.top_width))
@@ -273,7 +273,7 @@ def straight_as_outline(berm: Berm) -> Rectangle:
 
 
 class Earth(Part):
-    """Where the soil goes: topsoil, swell and shrink, banks, berm, machine and trucks."""
+    """Inputs of the soil balance: topsoil, swell and shrink, banks, berm, machine and trucks."""
 
     title_of_part: ClassVar[str] = "earth"
     swell: Ratio | None = ask(
@@ -436,5 +436,5 @@ class Earth(Part):
 
     @property
     def outer_bank(self) -> tuple[float, float] | None:
-        """Crest [m] and outer slope of the banks outside the rims; None where none are asked for."""
+        """Crest width [m] and outer slope of the banks outside the rims; None if there are none."""
         return None if self.bank_crest is None else (float(self.bank_crest), float(self.bank_slope))

@@ -1,4 +1,4 @@
-"""New tape lines, stakes and levels to be found as they are first drawn: outside every dig, or on a floor."""
+"""Starting values of new tape lines, stakes and surveyed levels: outside every dig, or on a floor."""
 
 import math
 from collections.abc import Sequence
@@ -8,13 +8,13 @@ from pondkit.geometry.room import Spot
 from pondkit.trades.earthwork.inputs import Measured, Stakes, Tape
 from pondkit.trades.pools.results import PoolResult
 
-OUT = 1.8  # m: how far outside all digs stakes stand
-BEYOND = 0.9  # m: how far beyond a dig a tape line begins
+OUT = 1.8  # m: distance of new stakes from all digs
+BEYOND = 0.9  # m: overhang of a new tape line beyond a dig
 LEAST = 3.0  # m: from stake to stake
 
 
 def new_tape(pool: PoolResult, name: str, turn_deg: float, typed: Typed) -> Tape:
-    """A tape line across a pool, from west to east or turned from there, beyond its dig on both sides."""
+    """A tape line across a pool, from west to east or rotated from there, extending beyond its dig on both sides."""
     x, y, radius = dig_circle(pool)
     far, turn = radius + BEYOND, math.radians(turn_deg)
     ends = {
@@ -33,14 +33,14 @@ def new_stakes(pools: Sequence[PoolResult], typed: Typed) -> Stakes:
     return Stakes.model_validate(ends, context={"units": typed.system})
 
 
-def new_measured(pool: PoolResult, at: Spot | None, typed: Typed) -> Measured:
-    """A place in the hole of a pool, on its floor where none is wanted; its level is still to be read."""
-    where = at or pool.surfaces.finished.pole
+def new_measured(pool: PoolResult, place: Spot | None, typed: Typed) -> Measured:
+    """A place for a surveyed level in a pool, on its floor if ``place`` is None; the level is still to be read."""
+    where = place or pool.surfaces.finished.pole
     return Measured.model_validate({"pool": pool.name, "at": typed.place(where)}, context={"units": typed.system})
 
 
 def dig_circle(pool: PoolResult) -> tuple[float, float, float]:
-    """A circle round the dig of a pool: middle and radius on the site [m]."""
+    """Circle round the dig of a pool: its centre and radius on the site [m]."""
     dig = pool.surfaces.dig
     x, y, radius = dig.circle
     return x, y, radius + max(dig.rim, pool.ground.reach if pool.ground else 0.0)

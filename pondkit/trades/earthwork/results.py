@@ -21,12 +21,12 @@ from pondkit.trades.tunnels.results import DenBox
 
 @dataclass(frozen=True)
 class Level:
-    """One level to dig by.
+    """One level to dig to.
 
     Attributes:
-        row: Its name: that of its pool or node, a colon, and what it is.
+        row: Its name: pool or node, colon, kind of level.
         kind: "rim", "seat", "floor", "hole", "trench", "bed" or "crest".
-        finished, dig: Site levels [m]; None where there is none.
+        finished, dig: Site levels [m]; None if there is none.
     """
 
     row: str
@@ -52,13 +52,13 @@ class LevelRows(Result):
 
 @dataclass(frozen=True, eq=False)
 class Levels(Result):
-    """Levels to dig by, in the order in which they are dug.
+    """Levels to dig to, in digging order.
 
     Attributes:
-        cut_to_level: For every reading, what is still to cut there; negative to fill.
-        tolerances: Of each of those [m].
-        problems: What could not be worked out, and how to mend it.
-        to_fill: What is still to be read.
+        cut_to_level: Cut remaining at every reading; negative for fill.
+        tolerances: Tolerance of each of those [m].
+        problems: Figures that could not be computed, why, and the remedy.
+        to_fill: Values still to be read.
     """
 
     height_of_instrument: Entry | None
@@ -73,21 +73,21 @@ class Levels(Result):
         return tuple(level for group in self.groups for level in group.levels)
 
 
-LEAST_ANGLE, MOST_ANGLE = 30.0, 150.0  # degrees: tapes that cross flatter say little of where they meet
+LEAST_ANGLE, MOST_ANGLE = 30.0, 150.0  # degrees: tapes that cross at a flatter angle do not fix a point
 EDGE, WATER, TIER = "dig meets the ground", "waterline", "tier edge"
-KINDS = (EDGE, WATER, TIER)  # in the order in which they are marked
+KINDS = (EDGE, WATER, TIER)  # in marking order
 
 
 @dataclass(frozen=True, eq=False)
 class StakedLine:
-    """One closed line with the points that are set out along it.
+    """One closed line with its points to set out.
 
     Attributes:
         kind: EDGE, WATER or TIER.
-        name: What it is, with its pools.
+        name: Kind of line, with its pools.
         ring: The line on the site, shape (n, 2) [m].
         points: Places along it, shape (k, 2) [m].
-        unknown: True where it depends on ground that was not surveyed.
+        unknown: True if it depends on unsurveyed ground.
     """
 
     kind: str
@@ -102,9 +102,9 @@ class StakedPoint:
     """One point to be set out: lengths in metres, angles in degrees.
 
     Attributes:
-        number: Counted through all lines.
+        number: Number of the point, counted through all lines.
         line: Index of its line.
-        east, north: On the site.
+        east, north: Place on the site.
         tape_a, tape_b: Level tape lengths from the stakes.
         side: "left" or "right" of the baseline as seen from A to B; "on" it.
         crossing: Angle at which the two tapes cross.
@@ -124,19 +124,19 @@ class StakedPoint:
 
     @property
     def by_tapes(self) -> bool:
-        """True where two tapes fix the point well."""
+        """True if two tapes fix the point well."""
         return LEAST_ANGLE <= self.crossing <= MOST_ANGLE
 
 
 @dataclass(frozen=True, eq=False)
 class SettingOut(Result):
-    """Points to set out, and how many of them tapes do not fix.
+    """Points to set out, and the number of those that need other stakes.
 
     Attributes:
-        stakes: As entered.
-        lines: In the order in which they are marked: where the dig meets the ground first.
-        points: All of them in order.
-        problems: What could not be worked out, and how to mend it.
+        stakes: Inputs of the stakes.
+        lines: Lines in marking order: first where the dig meets the ground.
+        points: All points in order.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     baseline_length: Entry | None
@@ -151,11 +151,11 @@ class SettingOut(Result):
 
 @dataclass(frozen=True, eq=False)
 class SurveyedLevel:
-    """A level found, with the level drawn there [m].
+    """A surveyed level, with the design level there [m].
 
     Attributes:
-        measured: As entered.
-        level, drawn: Above the site datum.
+        measured: Its inputs.
+        level, drawn: Surveyed and design level above the site datum.
         water: Level of its pool's water at rest [m] where it lies on the bank, outside the waterline; None inside it.
     """
 
@@ -172,17 +172,17 @@ class SurveyedLevel:
 
 @dataclass(frozen=True, eq=False)
 class SurveyedLevels:
-    """Levels found that can be used, and what is wrong with the others."""
+    """Usable surveyed levels, and problems of the others."""
 
     levels: tuple[SurveyedLevel, ...]
     problems: tuple[Problem, ...]
 
     def inside(self, pool: str) -> list[SurveyedLevel]:
-        """Those of a pool that lie inside its waterline."""
+        """Surveyed levels inside the waterline of a pool."""
         return [level for level in self.levels if level.measured.pool == pool and level.water is None]
 
     def correction(self, pool: str) -> Correction | None:
-        """How far a pool's hole stands over the drawing inside its waterline; None where nothing was measured there."""
+        """Deviation of a pool's excavation from design, inside its waterline; None if nothing was measured there."""
         inside = self.inside(pool)
         places = tuple((float(s.measured.at[0]), float(s.measured.at[1])) for s in inside)
         return Correction(places, tuple(s.over for s in inside)) if inside else None
@@ -190,10 +190,10 @@ class SurveyedLevels:
 
 @dataclass(frozen=True, eq=False)
 class TapedLine:
-    """One tape line: the way over dig and ground as drawn and as found, over the liner's surface from rim to rim as
-    found, and the edge [m].
+    """One tape line, with lengths over dig and ground by design and as built, over the liner's surface from rim to rim
+    as built, and the liner's edge [m].
 
-    ``off`` is the sum of how far the means of its pools' levels may be off [m]; 0 where it was taped.
+    ``off`` is the sum of the tolerances of its pools' mean levels [m]; 0 if it was taped.
     """
 
     tape: Tape
@@ -205,20 +205,20 @@ class TapedLine:
 
     @property
     def more(self) -> float:
-        """How much longer the tape was than the way found [m]; 0 where it was not taped."""
+        """Excess of the tape length over the length that the levels give [m]; 0 if it was not taped."""
         return float(self.tape.taped) - self.found.length if self.tape.taped is not None else 0.0
 
 
 @dataclass(frozen=True, eq=False)
 class AsBuilt(Result):
-    """The hole as it was dug.
+    """As-built survey of the excavation.
 
     Attributes:
-        dug_difference: Every length and level that differs from the drawing, the largest first.
-        levels: Levels found, for pictures.
+        dug_difference: Deviations of lengths and levels from design, the largest first.
+        levels: Levels surveyed, for pictures.
         lines: Tape lines, for pictures.
-        problems: What could not be worked out, and how to mend it.
-        to_fill: Levels that are still to be read.
+        problems: Figures that could not be computed, why, and the remedy.
+        to_fill: Levels still to be read.
     """
 
     liner_spare_as_dug: tuple[Entry, ...]
@@ -237,7 +237,7 @@ class AsBuilt(Result):
 
 @dataclass(frozen=True, eq=False)
 class DigResult(Result):
-    """What the crew digs by."""
+    """Results for the crew: levels, setting out, as-built survey."""
 
     levels: Levels
     setting_out: SettingOut | None
@@ -245,27 +245,27 @@ class DigResult(Result):
 
     @property
     def problems(self) -> tuple[Problem, ...]:
-        """What could not be worked out, and how to mend it."""
+        """Figures that could not be computed, why, and the remedy."""
         parts = (self.levels, self.setting_out, self.as_built)
         return tuple(problem for part in parts if part is not None for problem in part.problems)
 
     @property
     def to_fill(self) -> tuple[ToFill, ...]:
-        """What is still to be read on site."""
+        """Values still to be read on site."""
         return (*self.levels.to_fill, *(self.as_built.to_fill if self.as_built else ()))
 
 
 @dataclass(frozen=True)
 class Structure:
-    """A structure that stands in the ground: a body of the water side, or a wall.
+    """A structure in the ground: a body of the water side, or a wall.
 
     Attributes:
-        path: Its place in the option.
-        hole: The excavation for it, as deep as the bottom of its seat.
-        body: Its footprint, as a hole down to its base elevation.
-        seat: Thickness of what is laid under it [m].
+        path: Its path in the option.
+        hole: Its excavation, down to the bottom of its bedding.
+        body: Its footprint, down to its base elevation.
+        seat: Thickness of bedding under it [m].
         wall: True for a wall, False for a body of the water side.
-        rim: Level of the top of its walls [m]; None where not entered, and of a wall.
+        rim: Level of the top of its walls [m]; None if not entered, and for a wall.
     """
 
     path: Path
@@ -282,7 +282,7 @@ class Structure:
 
 @dataclass(frozen=True, eq=False)
 class Structures:
-    """Structures that stand in the ground, and what is wrong with the others."""
+    """Structures in the ground, and problems of the others."""
 
     each: tuple[Structure, ...]
     problems: tuple[Problem, ...]
@@ -294,7 +294,7 @@ class PipeTrenches:
 
     Attributes:
         bedding: Thickness of the bedding under all of them [m].
-        whole: False where tunnels are in trouble, so that some may be missing.
+        whole: False if tunnels have a problem, so that some may be missing.
     """
 
     ways: tuple[tuple[float, TrenchCut], ...]
@@ -309,19 +309,20 @@ class PipeTrenches:
 
 @dataclass(frozen=True)
 class StreamBed:
-    """The stream bed of one link as it is dug.
+    """The stream bed of one link, with its excavation and fill.
 
     Attributes:
-        index, number: Its place in the option, and among the links that leave its upper pool, from 1.
+        index, number: Index of the link in the option, and its number among the links that leave the upper pool, from
+            1.
         name: "from – to".
-        link: As drawn.
-        line: Middle of its bed as finished, from the upper waterline down.
-        crest: Index in that of the crest.
-        half, batter, down: Half the width of the bed as dug, its sides, and how far that bed lies under the finished
-        one [m].
-        cut: What is dug.
-        bank: What is built, upside down.
-        notes, bank_notes: What to heed with each.
+        link: Inputs of the link.
+        line: Centre line of its finished bed, from the upper waterline down.
+        crest: Index of the crest in that line.
+        half, batter, down: Half width of the bed as dug [m], batter of its sides, and its depth below the finished bed
+            [m].
+        cut: Its excavation.
+        bank: Its fill, as an inverted excavation.
+        notes, bank_notes: Remarks on each.
     """
 
     index: int
@@ -344,7 +345,7 @@ class StreamBed:
         return float(np.sum(np.linalg.norm(np.diff(np.array(self.line)[:, :2], axis=0), axis=1)))
 
     def levels(self, upper: str) -> tuple[Level, ...]:
-        """Its bed at crest, places of its line, and the lower waterline."""
+        """Levels of its bed at the crest, at the places of its line, and at the lower waterline."""
         names = bed_rows(upper, self.number, len(self.line) - self.crest - 2)
         return tuple(
             Level(name, "bed", place[2], place[2] - self.down)
@@ -353,23 +354,22 @@ class StreamBed:
 
 
 def bed_rows(upper: str, number: int, places: int) -> list[str]:
-    """Names of the levels of a bed that leaves a pool, with so many places between crest and lower pool."""
+    """Names of the levels of a stream bed that leaves a pool, with a number of places between crest and lower pool."""
     return [
         f"{upper}: bed {number}, crest",
-        *(f"{upper}: bed {number}, place {at}" for at in range(1, places + 1)),
+        *(f"{upper}: bed {number}, place {index}" for index in range(1, places + 1)),
         f"{upper}: bed {number}, lower end",
     ]
 
 
 @dataclass(frozen=True, eq=False)
 class StreamBeds:
-    """Stream beds as they are dug, and what is wrong with the other links. A link whose pools meet at its crest takes
-    no ground.
+    """Stream beds, and problems of the other links. A link whose pools meet at its crest has none.
 
     Attributes:
-        whole: False where a link has none because something is wrong.
-        asked: Whether there is any link.
-        outer: Banks round the pools, which those along the links run into.
+        whole: False if a link has none because of a problem.
+        asked: True if there is any link.
+        outer: Banks round the pools, which the banks along links join.
     """
 
     each: tuple[StreamBed, ...]
@@ -381,12 +381,12 @@ class StreamBeds:
 
 @dataclass(frozen=True, eq=False)
 class ExcavationResult(Result):
-    """What is dug besides the pools; subjects are names of runs, nodes, bodies and walls, "from – to" of links. Sums
-    are None where a part is in trouble.
+    """Excavation besides the pools. Subjects are names of runs, nodes, bodies and walls, and "from – to" of links.
+    Totals are None if a part has a problem.
 
     Attributes:
-        cuts: Trenches of the runs and pits of the dens as they are dug.
-        problems: What could not be worked out, and how to mend it.
+        cuts: Trenches of the runs and pits of the dens.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     pipe_trench_volume: tuple[Entry, ...]
@@ -409,11 +409,11 @@ class ExcavationResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class EarthResult(Result):
-    """Volumes of soil. None where there is none of it, or a problem keeps it from being worked out.
+    """Soil balance. Fields are None if there is no such soil, or a problem prevents the figure.
 
     Attributes:
-        heaped: The berm and the banks outside the rim lines as they are drawn; a berm without an outline has no place.
-        problems: What could not be worked out, and how to mend it.
+        heaped: Plan of the berm and of the banks outside the rim lines; a berm without an outline has none.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     topsoil_bank: Entry | None = None
@@ -444,12 +444,12 @@ class EarthResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class StoneClass(Result):
-    """One class of stone. Subject is the boulder's or wall's name, "pool / seat" of edging, or what it is.
+    """One class of stone. Subject is the name of the boulder or wall, "pool / seat" for edging, or the material.
 
-    Loads are None without a truck, and where one stone alone is more than the truck takes.
+    Loads are None without a truck, or if a single stone exceeds the truck's limits.
 
     Attributes:
-        count: How many stones; None where they are not counted.
+        count: Number of stones; None if not ordered by number.
     """
 
     count: float | None
@@ -470,9 +470,9 @@ class LooseResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class HaulResult(Result):
-    """The stone of an option as it comes: classes in the order in which they are set.
+    """Stone deliveries of an option: classes in setting order.
 
-    ``total_stone_loads`` is None where the loads of a class are not known.
+    ``total_stone_loads`` is None if the loads of a class are unknown.
     """
 
     classes: tuple[StoneClass, ...]

@@ -1,4 +1,4 @@
-"""Cautions of the ground as it is: what a level book and its misclosure can tell."""
+"""Cautions of the existing ground: findings from a level book and its misclosure."""
 
 from pondkit.core.caution import ACT, CHECK, CautionRule
 

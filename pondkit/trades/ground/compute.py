@@ -1,5 +1,6 @@
-"""The ground as it is, from what was entered: a plane, a survey's triangles, or a level book reduced by heights of
-instrument or by rises and falls."""
+"""The existing ground as entered: a plane, a triangulated survey, or a level book reduced by heights of instrument or
+by rises and falls.
+"""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -23,7 +24,7 @@ HERE = ("site", "ground", "rows")
 
 
 def faults(book: LevelBook) -> Iterator[Problem]:
-    """Rows that do not make a level book: the first opens with a backsight, the last closes with a foresight."""
+    """Problems of a level book: the first row opens with a backsight, the last closes with a foresight."""
     if len(book.rows) < 2:
         yield Problem(
             HERE,
@@ -44,46 +45,46 @@ def faults(book: LevelBook) -> Iterator[Problem]:
                 ),
             )
         if fault := _fault(sight, index == 0, index == len(book.rows) - 1):
-            given, allowed = fault
+            entered, allowed = fault
             yield Problem(
                 (*HERE, index),
-                words(given),
+                words(entered),
                 words(allowed),
                 words("correct the row, or move the reading into its own column"),
             )
 
 
 def read_below(book: LevelBook) -> list[str]:
-    """Names of places that are no ground and at which the rod reads less than 0."""
+    """Names of places with a negative rod reading, which are not on the ground."""
     return [sight.name for sight in book.rows if sight.at is None and _below(sight)]
 
 
 def _below(sight: Sight) -> tuple[str, float] | None:
-    """The first reading of a row that is less than 0, with its column [m]."""
+    """(column, reading) of the first negative reading in a row [m]."""
     readings = {name: getattr(sight, name) for name in ("backsight", "intermediate", "foresight")}
     return next(((name, float(rod)) for name, rod in readings.items() if rod is not None and rod < 0), None)
 
 
 def _fault(sight: Sight, first: bool, last: bool) -> tuple[str, str] | None:
-    """What a row has, and what it should; None where it is as it should be."""
-    named = {
+    """(readings given, readings allowed) of a faulty row; None if the row is sound."""
+    readings_by_name = {
         "a backsight": sight.backsight,
         "an intermediate sight": sight.intermediate,
         "a foresight": sight.foresight,
     }
-    given = [name for name, reading in named.items() if reading is not None]
-    readings = "it has " + (" and ".join(given) if given else "no reading")
+    entered = [name for name, reading in readings_by_name.items() if reading is not None]
+    readings = "it has " + (" and ".join(entered) if entered else "no reading")
     if first:
-        return None if given == ["a backsight"] else (readings, "the first row has a backsight alone")
+        return None if entered == ["a backsight"] else (readings, "the first row has a backsight alone")
     if last:
-        return None if given == ["a foresight"] else (readings, "the last row has a foresight alone")
-    if given in (["an intermediate sight"], ["a backsight", "a foresight"]):
+        return None if entered == ["a foresight"] else (readings, "the last row has a foresight alone")
+    if entered in (["an intermediate sight"], ["a backsight", "a foresight"]):
         return None
     return readings, "an intermediate sight alone, or foresight and backsight where the instrument was moved"
 
 
 def reduced(book: LevelBook) -> Book:
-    """The levels of a book without faults; with its misclosure spread over the stands where that is asked for."""
+    """Reduced levels of a book without faults; misclosure is distributed over the instrument stations if required."""
     stand = 0
     instrument = before = 0.0
     height = float(book.benchmark)
@@ -101,8 +102,8 @@ def reduced(book: LevelBook) -> Book:
             instrument, before, stand = height + sight.backsight, float(sight.backsight), stand + 1
         elif reading is not None:
             before = float(reading)
-    off = 0.0 if book.closing is None or not book.spread else height - book.closing
-    rows = tuple(Reduced(row, hi, read, read - off * number / stand) for row, hi, read, number in levels)
+    misclosure_total = 0.0 if book.closing is None or not book.spread else height - book.closing
+    rows = tuple(Reduced(row, hi, read, read - misclosure_total * number / stand) for row, hi, read, number in levels)
     return Book(rows, tuple(max(c, 0.0) for c in changes), tuple(max(-c, 0.0) for c in changes))
 
 
@@ -114,7 +115,7 @@ MORE_PLACES = words("enter east and north of more rows, on all sides of the dig"
 
 @remembered
 def compute(ground: Ground) -> LandResult:
-    """The ground as entered."""
+    """The existing ground as entered."""
     match ground:
         case LevelGround():
             return LandResult(Plane(ground.level, 0.0, 0.0))
@@ -129,7 +130,7 @@ def compute(ground: Ground) -> LandResult:
 
 
 def plane_of(ground: PlaneGround) -> Plane:
-    """One even fall as a plane in site axes."""
+    """Ground with one even fall, as a plane in site axes."""
     bearing = math.radians(ground.toward_deg)
     return Plane(ground.level, -ground.fall * math.sin(bearing), -ground.fall * math.cos(bearing))
 
@@ -158,9 +159,9 @@ def _levelled(ground: LevelBook) -> LandResult:
         return replace(land, problems=(_open(closed.value, float(ground.allowed)),))
     placed = [row for row in book.rows if ground.rows[row.row].at is not None]
     # The last place's own level is known where a closing level is; on a loop it is the first one's too.
-    known = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
+    closing_levels = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
     points = [
-        (*at, known.get(row.row, row.level) - ground.datum)
+        (*at, closing_levels.get(row.row, row.level) - ground.datum)
         for row in placed
         if (at := ground.rows[row.row].at) is not None
     ]
@@ -190,8 +191,7 @@ def _open(missed: float, allowed: float) -> Problem:
 
 
 def _far_from_datum(levels: Array) -> Problem | None:
-    """The problem of a ground whose levels count from elsewhere: none of them within the range of the site's own
-    levels."""
+    """Problem of a ground with a different datum: none of its levels is within the range of the site's levels."""
     nearest = float(levels[np.argmin(np.abs(levels))])
     if abs(nearest) <= RANGE:
         return None
@@ -208,17 +208,17 @@ def _far_from_datum(levels: Array) -> Problem | None:
 
 
 def _surveyed(
-    land: LandResult, here: Path, points: Sequence[tuple[float, float, float]], rows: Sequence[int]
+    land: LandResult, list_path: Path, points: Sequence[tuple[float, float, float]], rows: Sequence[int]
 ) -> LandResult:
-    """Triangles between points; ``rows`` are their places in the list at ``here``."""
-    given = np.array(points, dtype=float).reshape(-1, 3)
+    """Triangulated ground through points. ``rows``: their indexes in the list at the path ``list_path``."""
+    coordinates = np.array(points, dtype=float).reshape(-1, 3)
     try:
-        mesh = mesh_of(given[:, :2], given[:, 2], rows)
+        mesh = mesh_of(coordinates[:, :2], coordinates[:, 2], rows)
     except NoSurvey as fault:
-        path = here if fault.row is None else (*here, fault.row)
-        mend = fault.mend if here != HERE else READ_TWICE if fault.row is not None else MORE_PLACES
+        path = list_path if fault.row is None else (*list_path, fault.row)
+        mend = fault.mend if list_path != HERE else READ_TWICE if fault.row is not None else MORE_PLACES
         return replace(land, problems=(Problem(path, fault.given, fault.allowed, mend),))
-    if away := _far_from_datum(given[:, 2]):
+    if away := _far_from_datum(coordinates[:, 2]):
         return replace(land, problems=(away,))
     return replace(
         land,

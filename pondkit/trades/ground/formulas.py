@@ -7,7 +7,7 @@ from pondkit.trades.ground.cautions import MISCLOSED
 
 
 def survey_places(ground: Mesh) -> Count:
-    """Places whose level is known, each counted once.
+    """Number of places with a known level, each counted once.
 
     Working: places with a level of their own
     Source: user input
@@ -16,7 +16,7 @@ def survey_places(ground: Mesh) -> Count:
 
 
 def survey_area(ground: Mesh) -> Area:
-    """Plan area that the survey goes round.
+    """Plan area inside the survey.
 
     Working: area inside the outermost survey points
     Source: geometry
@@ -25,7 +25,7 @@ def survey_area(ground: Mesh) -> Area:
 
 
 def backsights_less_foresights(backsights: tuple[Length, ...], foresights: tuple[Length, ...]) -> Length:
-    """All backsights less all foresights: how far the last place stands above the first.
+    """Sum of backsights less sum of foresights: height of the last place above the first.
 
     Source: level book arithmetic: N. N. Basak, Surveying and Levelling, 1994, chapter 5
     """
@@ -33,7 +33,7 @@ def backsights_less_foresights(backsights: tuple[Length, ...], foresights: tuple
 
 
 def rises_less_falls(rises: tuple[Length, ...], falls: tuple[Length, ...]) -> Length:
-    """All rises less all falls from one reading to the next of the same stand.
+    """Sum of rises less sum of falls between consecutive readings from one instrument station.
 
     Source: level book arithmetic: N. N. Basak, Surveying and Levelling, 1994, chapter 5
     """
@@ -50,7 +50,7 @@ def last_less_first(last: Length, first: Length) -> Length:
 
 @holds(lambda last, closing, allowed: abs(last - closing) <= allowed + 1e-9, MISCLOSED)
 def misclosure_within(last: Length, closing: Length, allowed: Length) -> Length:
-    """How far the last place, as read, stands above its known level.
+    """Misclosure: level of the last place as read, less its known level.
 
     Working: level of the last place as read, less its closing level
     Source: definition of the misclosure; closing level and what is allowed: user input
@@ -59,7 +59,7 @@ def misclosure_within(last: Length, closing: Length, allowed: Length) -> Length:
 
 
 def misclosure(last: Length, closing: Length) -> Length:
-    """How far the last place, as read, stands above its known level.
+    """Misclosure: level of the last place as read, less its known level.
 
     Source: definition of the misclosure; closing level: user input
     """

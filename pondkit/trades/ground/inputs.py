@@ -1,4 +1,4 @@
-"""The ground as it is before the dig: level, one even fall, points of a survey, or a level book."""
+"""Existing ground: level, one even fall, survey points, or a level book."""
 
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -9,7 +9,7 @@ from pondkit.core.text import Name
 from pondkit.core.units import LENGTH, read
 
 LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
-RANGE = float(read(LEVEL[1], LENGTH, "us"))  # m: how far the site's own levels may lie from its datum
+RANGE = float(read(LEVEL[1], LENGTH, "us"))  # m: greatest distance of the site's own levels from its datum
 READING = ("-16 ft", "30 ft", ("0.01 ft", "0.5 cm"))
 FAR = ("-2000 ft", "2000 ft", ("6 in", "10 cm"))
 BOOK = ("-30000 ft", "30000 ft", ("0.01 ft", "0.5 cm"))  # levels as a surveyor counts them, from any benchmark
@@ -17,7 +17,7 @@ MOST_POINTS = 600
 
 
 def site_datum(of: str) -> Any:
-    """An input: the level that the site counts as 0, as whoever took the levels of ``of`` counts."""
+    """An input: level of the site datum in the system of whoever took the levels of ``of``."""
     return ask(
         "Site datum",
         *BOOK,
@@ -68,7 +68,7 @@ class PointsGround(Part):
 
 
 class Sight(Part):
-    """One row of a level book: a place, and what was read on the rod that stood there."""
+    """One row of a level book: a place, and the rod readings there."""
 
     title_of_part: ClassVar[str] = "sight"
     name: Name = ask("Place", help="Where the rod stood.")

@@ -1,4 +1,4 @@
-"""The ground as it is on a plan: contours with their levels, and the survey's points."""
+"""Existing ground in plan: contours with their levels, and survey points."""
 
 from typing import Any
 
@@ -18,7 +18,7 @@ MOST_CONTOURS = 10
 
 
 def contour_levels(low: float, high: float, system: System) -> list[float]:
-    """Levels of contours between two [m]: round numbers of the unit on show, no more than ``MOST_CONTOURS``."""
+    """Contour levels between two levels [m]: round numbers of the unit displayed, at most ``MOST_CONTOURS``."""
     unit = frame.magnitude_of(frame.PLAN_UNIT[system])
     step = (
         next((size for size in STEPS[system] if (high - low) / (size * unit) <= MOST_CONTOURS), STEPS[system][-1])
@@ -32,18 +32,18 @@ def ground_traces(ground: Mesh, unit: str, system: System) -> tuple[list[dict[st
     labels: list[Label] = []
     pieces: list[tuple[Array, str]] = []
     for level in contour_levels(float(ground.levels.min()), float(ground.levels.max()), system):
-        found = ground.contour(level)
+        contours = ground.contour(level)
         text = show(level, LENGTH, system, unit)
-        pieces += [(piece, f"ground at {text}") for piece in found]
-        if len(found):
-            x, y = frame.in_unit(found[len(found) // 2].mean(axis=0), unit, 2)
+        pieces += [(piece, f"ground at {text}") for piece in contours]
+        if len(contours):
+            x, y = frame.in_unit(contours[len(contours) // 2].mean(axis=0), unit, 2)
             labels.append((float(x), float(y), text, 10, "middle center"))
-    at = frame.in_unit(ground.places, unit, 2)
+    survey_points = frame.in_unit(ground.places, unit, 2)
     points = {
         "type": "scatter",
         "mode": "markers",
-        "x": at[:, 0],
-        "y": at[:, 1],
+        "x": survey_points[:, 0],
+        "y": survey_points[:, 1],
         "name": "survey points",
         "hoverinfo": "text",
         "hovertext": [f"surveyed: {show(float(level), LENGTH, system, unit)}" for level in ground.levels],

@@ -1,4 +1,4 @@
-"""The ground as it is, with the level book that it may come from."""
+"""Result types of the existing ground, with the level book."""
 
 from dataclasses import dataclass
 
@@ -9,8 +9,7 @@ from pondkit.geometry.terrain import Terrain
 
 @dataclass(frozen=True)
 class Reduced:
-    """One row worked out: index of the row, height of instrument it was read from [m], level as read and level used
-    [m]."""
+    """One reduced row: index of the row, height of instrument [m], level as read and level used [m]."""
 
     row: int
     instrument: float
@@ -20,11 +19,11 @@ class Reduced:
 
 @dataclass(frozen=True)
 class Book:
-    """A level book worked out.
+    """A reduced level book.
 
     Attributes:
         rows: Row by row.
-        rises, falls: From each reading to the next of the same stand of the instrument [m], none negative.
+        rises, falls: Between consecutive readings from one instrument station [m], none negative.
     """
 
     rows: tuple[Reduced, ...]
@@ -39,12 +38,12 @@ class Book:
 
 @dataclass(frozen=True, eq=False)
 class LandResult(Result):
-    """The ground as it is, the same for all options. Entries are None where the ground was not measured so.
+    """The existing ground, shared by all options. Entries are None if the ground was not measured that way.
 
     Attributes:
-        terrain: The ground; None where it is in trouble.
-        book: The level book worked out.
-        problems: What could not be worked out, and how to mend it; paths start at the project's ``site``.
+        terrain: The ground; None if it has a problem.
+        book: The reduced level book.
+        problems: Figures that could not be computed, why, and the remedy; paths start at the project's ``site``.
     """
 
     terrain: Terrain | None = None

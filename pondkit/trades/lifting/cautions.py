@@ -1,4 +1,4 @@
-"""Cautions of the lift plan: the chart, where the machine stands, what it leaves in its own way."""
+"""Cautions of the lift plan: the chart, the machine's position, stones in its way out."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 

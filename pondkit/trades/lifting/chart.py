@@ -1,4 +1,4 @@
-"""The lift chart: read from rows, and looked up without ever reading between the rows or past them."""
+"""The lift chart: entered by rows, and looked up without interpolation or extrapolation."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
@@ -13,18 +13,18 @@ from pondkit.core.units import LENGTH, MASS
 from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.inputs import ChartRow
 
-SAME = 1e-6  # m, kg: nearer than this is one
+SAME = 1e-6  # m, kg: values nearer than this are equal
 Rated = tuple[float | None, float | None]
 
 
 @dataclass(frozen=True)
 class Chart:
-    """Rated loads by height, then by radius.
+    """Rated loads by height and radius.
 
     Attributes:
-        heights: Of the load point, rising [m].
-        radii: At each height, rising [m].
-        front, side: At each height and radius [kg]; None where the plate prints none.
+        heights: Heights of the load point, ascending [m].
+        radii: Radii at each height, ascending [m].
+        front, side: Rated load at each height and radius [kg]; None if the plate prints none.
     """
 
     heights: tuple[float, ...]
@@ -44,7 +44,7 @@ class Chart:
 
     @property
     def lifts_most(self) -> float:
-        """Greatest rating at the least radius of the chart [kg]."""
+        """Greatest rated load at the least radius of the chart [kg]."""
         return max(
             load
             for row, front, side in self._rows
@@ -56,7 +56,7 @@ class Chart:
 
     @property
     def tips_most(self) -> float:
-        """Greatest moment of any rating about the middle of slewing [N m]."""
+        """Greatest moment of any rated load about the centre of slewing [N m]."""
         return GRAVITY * max(
             radius * load
             for row, front, side in self._rows
@@ -70,12 +70,13 @@ class Chart:
         return zip(self.radii, self.front, self.side, strict=True)
 
     def rated(self, radius: float, low: float, high: float, over_front: bool) -> float | None:
-        """Least rating of the rows on both sides of a radius and of heights from low to high [kg]; None past any end.
+        """Least rated load of the rows adjacent to a radius and to heights from low to high [kg]; None outside the
+        chart.
 
         Args:
-            radius: Of the load [m].
-            low, high: Between which heights the load point moves [m].
-            over_front: True where the load hangs over the front; else the lesser of front and side counts.
+            radius: Radius of the load [m].
+            low, high: Least and greatest height of the load point [m].
+            over_front: True if the load is over the front; otherwise the lesser of front and side counts.
         """
         first, last = bisect_right(self.heights, low + SAME) - 1, bisect_left(self.heights, high - SAME)
         if first < 0 or last >= len(self.heights):
@@ -86,9 +87,9 @@ class Chart:
             near, far = bisect_right(radii, radius + SAME) - 1, bisect_left(radii, radius - SAME)
             if near < 0 or far >= len(radii):
                 return None
-            for at in {near, far}:
+            for row_radius in {near, far}:
                 for printed in (self.front,) if over_front else (self.front, self.side):
-                    value = printed[level][at]
+                    value = printed[level][row_radius]
                     if value is None:
                         return None
                     least = value if least is None else min(least, value)
@@ -96,8 +97,7 @@ class Chart:
 
 
 def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...], tuple[Problem, ...]]:
-    """The chart, the ratings worked out of raw values, and what is wrong; no chart where anything is, or
-    without a row that has a load."""
+    """(chart, ratings derived from raw values, problems); no chart if there is a problem, or no row has a load."""
     problems: list[Problem] = []
     worked: list[Entry] = []
     read: dict[tuple[float, float], tuple[int, Rated]] = {}
@@ -134,8 +134,10 @@ def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...],
     heights = sorted({height for height, _ in read})
     radii = [sorted(radius for height, radius in read if height == level) for level in heights]
     front, side = (
-        tuple(tuple(read[level, radius][1][at] for radius in row) for level, row in zip(heights, radii, strict=True))
-        for at in (0, 1)
+        tuple(
+            tuple(read[level, radius][1][column] for radius in row) for level, row in zip(heights, radii, strict=True)
+        )
+        for column in (0, 1)
     )
     return Chart(tuple(heights), tuple(map(tuple, radii)), front, side), tuple(worked), ()
 
@@ -153,8 +155,8 @@ def _raw(subject: str, tipping: float, hydraulic: float) -> Entry:
     )
 
 
-def _problem(path: Path, given: str, allowed: str, mend: str) -> Problem:
-    return Problem(path, words(given), words(allowed), words(mend))
+def _problem(path: Path, entered: str, allowed: str, mend: str) -> Problem:
+    return Problem(path, words(entered), words(allowed), words(mend))
 
 
 def has_load(row: ChartRow) -> bool:
@@ -164,7 +166,7 @@ def has_load(row: ChartRow) -> bool:
 
 
 def _row_faults(row: ChartRow, index: int) -> Iterator[Problem]:
-    """Rated and raw together, or raw by halves."""
+    """Problems of a row with rated and raw loads together, or an incomplete raw one."""
     path: Path = ("lifting", "chart", index)
     raw = [value for value in (row.tipping_front, row.tipping_side, row.hydraulic) if value is not None]
     if raw and (row.front is not None or row.side is not None):
@@ -184,11 +186,11 @@ def _row_faults(row: ChartRow, index: int) -> Iterator[Problem]:
 
 
 def _rising(read: dict[tuple[float, float], tuple[int, Rated]]) -> Iterator[Problem]:
-    """A rating that is greater than one nearer in at the same height."""
-    for at, side in enumerate(("front", "side")):
+    """Problems of a rating greater than one at a smaller radius and the same height."""
+    for column, side in enumerate(("front", "side")):
         before: dict[float, tuple[float, float]] = {}
         for (height, radius), (index, rated) in sorted(read.items()):
-            load = rated[at]
+            load = rated[column]
             if load is None:
                 continue
             lower = before.get(height)

@@ -47,7 +47,7 @@ ROUNDING = 1e-9
 
 @dataclass(frozen=True, eq=False)
 class Stances:
-    """The machine positions: what each has to spare, which of them are sound, and what to heed at each of these."""
+    """Machine positions: clearance to spare of each, sound ones, and cautions of these."""
 
     spares: tuple[Entry, ...]
     footings: tuple[Stance, ...]
@@ -57,72 +57,72 @@ class Stances:
 
 @dataclass(frozen=True, eq=False)
 class LiftFigures:
-    """Figures of one lift: the radius at its place, and the use of the chart in each phase."""
+    """Figures of one lift: radius at the place of the stone, and percent of chart in each phase."""
 
     radius: Entry
     uses: tuple[Entry, Entry, Entry]
 
 
 @remembered
-def stances(drawn: Lifting, rig: Machine, beside: MachineSurroundings, ground: Terrain, soil: str) -> Stances:
-    """Where the machine may stand.
+def stances(lifting: Lifting, rig: Machine, beside: MachineSurroundings, ground: Terrain, soil: str) -> Stances:
+    """Checks of all machine positions.
 
     Args:
-        drawn: The lift plan, as entered.
+        lifting: Inputs of the lift plan.
         rig: Its machine.
-        beside: What the machine keeps off.
+        beside: Parts that the machine must avoid.
         ground: As it is, in site axes.
-        soil: The site's, a name in the table of soils.
+        soil: Soil of the site, a name in the table of soils.
     """
     spares, footings, problems = [], [], list[Problem]()
-    for index, position in enumerate(drawn.positions):
-        at, pick = ((float(place[0]), float(place[1])) for place in (position.at, position.pick_up))
-        level, pick_level = ground.level_at(at), ground.level_at(pick)
-        spare, faults = standing(drawn, index, level, pick_level, beside, soil)
+    for index, position in enumerate(lifting.positions):
+        machine_place, pick = ((float(place[0]), float(place[1])) for place in (position.at, position.pick_up))
+        level, pick_level = ground.level_at(machine_place), ground.level_at(pick)
+        spare, faults = standing(lifting, index, level, pick_level, beside, soil)
         problems += faults
         spares += [spare] if spare else []
         if not faults:
-            footings.append(Stance(index, at, pick, float(position.facing_deg), level, pick_level))
+            footings.append(Stance(index, machine_place, pick, float(position.facing_deg), level, pick_level))
     handling = [rules.LIFTING_DEVICES()] if rig.chart and _must_be_made_for_lifting(rig.chart) else []
     notes = tuple(
-        (*_level_note(ground, footing), *place_notes(drawn, footing.index, beside), *handling) for footing in footings
+        (*_level_note(ground, footing), *place_notes(lifting, footing.index, beside), *handling) for footing in footings
     )
     return Stances(tuple(spares), tuple(footings), notes, tuple(problems))
 
 
 @remembered
 def lift_figures(
-    rig: Machine, name: str, at: tuple[float, float], each: Lift, notes: tuple[Caution, ...]
+    rig: Machine, name: str, machine_place: tuple[float, float], single_lift: Lift, notes: tuple[Caution, ...]
 ) -> LiftFigures:
     """Figures of one lift.
 
     Args:
         rig: The machine.
-        name, at: Of the position that lifts it [m].
-        each: The lift.
-        notes: What to heed at that position.
+        name, machine_place: Name and place of the position that lifts it [m].
+        single_lift: The lift.
+        notes: Cautions of that position.
     """
     radius = entry(
         rel.lift_radius,
-        f"{each.load.subject} / {name}",
+        f"{single_lift.load.subject} / {name}",
         source=USER,
-        east=each.load.at[0] - at[0],
-        north=each.load.at[1] - at[1],
+        east=single_lift.load.at[0] - machine_place[0],
+        north=single_lift.load.at[1] - machine_place[1],
     )
-    pick, swing, place = (_use(rig.drawn, each, phase, notes) for phase in range(3))
+    pick, swing, place = (_use(rig.drawn, single_lift, phase, notes) for phase in range(3))
     return LiftFigures(radius, (pick, swing, place))
 
 
 @dataclass(frozen=True)
 class Task:
-    """What is to be lifted, and what hinders it.
+    """Loads to lift, and obstacles.
 
     Attributes:
-        loads: The boulders that have a place.
-        unplaced: How many have none.
-        holes: The pools, and other holes.
-        hooks: (boulder, how far its slings hold the hook over it [m]) of each kind that hangs in some.
-        way_in: Where the machine comes to the dig, and gets out again [m]; None where it is not drawn.
+        loads: Boulders with a place.
+        unplaced: Number of boulders without one.
+        holes: Pools and other excavations.
+        hooks: (boulder, height of the hook above it [m]) of each kind with slings.
+        way_in: Place where the machine enters and leaves the dig [m]; None if no way in is entered.
     """
 
     loads: tuple[LiftLoad, ...]
@@ -134,73 +134,75 @@ class Task:
 
 @remembered
 def lift_plan(
-    drawn: Lifting, rig: Machine, stands: Stances, made: tuple[tuple[Lift, LiftFigures], ...], task: Task
+    lifting: Lifting, rig: Machine, stands: Stances, lifts_made: tuple[tuple[Lift, LiftFigures], ...], task: Task
 ) -> LiftingResult:
-    """Every placed boulder lifted from the position that uses the chart least.
+    """Lift plan of all placed boulders, each lifted from the position with the lowest percent of chart.
 
     Args:
-        drawn: The lift plan, as entered.
+        lifting: Inputs of the lift plan.
         rig: Its machine.
         stands: Its positions.
-        made: The best lift of each load that has one, with its figures; none without chart or position.
-        task: What is to be lifted, and what hinders it.
+        lifts_made: Best lift of each load that has one, with its figures; empty without chart or position.
+        task: Loads to lift, and obstacles.
     """
     way_in, loads = task.way_in, task.loads
     problems = [*rig.problems, *stands.problems]
     able = bool(rig.chart and stands.footings)
-    of_load = {each.load: loads_in_turn for each, loads_in_turn in made}
+    of_load = {turn.load: loads_in_turn for turn, loads_in_turn in lifts_made}
     if rig.chart and stands.footings:
         lacking = [load for load in loads if load not in of_load]
-        problems += _no_rating(drawn, rig.chart, lacking, stands.footings)
-    turns = in_turn(drawn, way_in, [each for each, _ in made])
-    loads_in_turn = [of_load[each.load] for each in turns]
-    lifted = sum(each.use <= drawn.limit + ROUNDING for each in turns)
+        problems += _no_rating(lifting, rig.chart, lacking, stands.footings)
+    turns = in_turn(lifting, way_in, [turn for turn, _ in lifts_made])
+    loads_in_turn = [of_load[turn.load] for turn in turns]
+    lifted = sum(turn.use <= lifting.limit + ROUNDING for turn in turns)
     count = None
     if able and loads:
         count = entry(
             rel.boulders_not_lifted,
             "",
             cautions=[
-                *_over(drawn, turns, task.unplaced),
-                *_too_low(drawn, turns, task.hooks),
+                *_over(lifting, turns, task.unplaced),
+                *_too_low(lifting, turns, task.hooks),
                 *([] if way_in else [rules.WAY_IN_NOT_DRAWN()]),
                 rules.LIFT_BY_THE_PLATE(),
             ],
             placed=len(loads),
-            held=lifted,
+            lifted=lifted,
         )
     return LiftingResult(
-        lift_turn=tuple(entry(rel.lift_turn, each.load.subject, set_before=at) for at, each in enumerate(turns)),
-        lift_radius=tuple(each.radius for each in loads_in_turn),
-        pick_use=tuple(each.uses[0] for each in loads_in_turn),
-        swing_use=tuple(each.uses[1] for each in loads_in_turn),
-        place_use=tuple(each.uses[2] for each in loads_in_turn),
+        lift_turn=tuple(
+            entry(rel.lift_turn, turn.load.subject, set_before=number) for number, turn in enumerate(turns)
+        ),
+        lift_radius=tuple(turn.radius for turn in loads_in_turn),
+        pick_use=tuple(turn.uses[0] for turn in loads_in_turn),
+        swing_use=tuple(turn.uses[1] for turn in loads_in_turn),
+        place_use=tuple(turn.uses[2] for turn in loads_in_turn),
         chart_rated=rig.raw,
         set_back_spare=stands.spares,
-        way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, way_in, turns, task.holes)),
+        way_out_stones=tuple(_way(lifting, exit_way) for exit_way in ways_out(lifting, way_in, turns, task.holes)),
         boulders_not_lifted=count,
         lifts=tuple(turns),
         spots=tuple(
             (p.name, (float(p.at[0]), float(p.at[1])), float(p.facing_deg), (float(p.pick_up[0]), float(p.pick_up[1])))
-            for p in drawn.positions
+            for p in lifting.positions
         ),
         reach=(rig.chart.nearest, rig.chart.reach) if rig.chart else None,
-        limit=float(drawn.limit),
-        size=float(drawn.size),
+        limit=float(lifting.limit),
+        size=float(lifting.size),
         problems=tuple(problems),
-        to_fill=tuple(_to_fill(drawn)),
+        to_fill=tuple(_to_fill(lifting)),
     )
 
 
-def _to_fill(drawn: Lifting) -> Iterator[ToFill]:
-    """What is still to be read off the machine's plate, or to be drawn."""
+def _to_fill(lifting: Lifting) -> Iterator[ToFill]:
+    """Values still to be read from the machine's plate, or to be entered."""
     waits = words("whether the machine lifts the stones, and in which order they are set")
-    if not drawn.positions:
+    if not lifting.positions:
         yield ToFill(("lifting", "positions"), words("where the machine stands while it lifts"), waits)
     plate = "off the machine's plate: radius, height of the load point, rated load over front and over side"
-    if not drawn.chart:
+    if not lifting.chart:
         yield ToFill(("lifting", "chart"), words(f"the rows of the lift chart, {plate}"), waits)
-    for index, row in enumerate(drawn.chart):
+    for index, row in enumerate(lifting.chart):
         if not has_load(row):
             yield ToFill(("lifting", "chart", index, "front"), words(f"the loads of this row, {plate}"), waits)
 
@@ -213,76 +215,76 @@ def _must_be_made_for_lifting(chart: Chart) -> bool:
     return chart.lifts_most > load or chart.tips_most > moment
 
 
-def _use(drawn: Lifting, each: Lift, phase: int, whole: Sequence[Caution]) -> Entry:
-    """Use of the chart in one phase. ``whole`` holds for the whole lift and stands at its swing, so that a mark
-    at pick-up or place means just that.
+def _use(lifting: Lifting, single_lift: Lift, phase: int, general_notes: Sequence[Caution]) -> Entry:
+    """Percent of chart in one phase. ``general_notes``: cautions of the whole lift, which are put at its swing, so
+    that a caution at pick-up or set belongs to that phase alone.
     """
-    rated, use = each.phases[phase].rated, each.phases[phase].use
-    notes = [rules.LIFT_BY_THE_PLATE(), *whole] if phase == 1 else []
+    rated, use = single_lift.phases[phase].rated, single_lift.phases[phase].use
+    notes = [rules.LIFT_BY_THE_PLATE(), *general_notes] if phase == 1 else []
     over = rules.LIFT_OVER_RATING.where(*[use - ROUNDING] * 3, phase=PHASES[phase])
     notes += over
-    if not over and use > drawn.limit + ROUNDING:
-        notes.append(rules.LIFT_OVER_LIMIT(limit=(drawn.limit, SHARE), phase=PHASES[phase]))
+    if not over and use > lifting.limit + ROUNDING:
+        notes.append(rules.LIFT_OVER_LIMIT(limit=(lifting.limit, SHARE), phase=PHASES[phase]))
     return entry(
         rel.lift_use,
-        each.load.subject,
+        single_lift.load.subject,
         source=USER,
         cautions=notes,
-        high_mass=each.load.mass,
+        high_mass=single_lift.load.mass,
         rated=rated,
-        bucket=drawn.bucket,
-        coupler=drawn.coupler,
-        rigging=drawn.rigging,
+        bucket=lifting.bucket,
+        coupler=lifting.coupler,
+        rigging=lifting.rigging,
     )
 
 
-def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Caution]:
-    """Cautions of lifts over the limit entered: 'act' where they are over the rating too."""
-    for each in turns:
-        if each.use > drawn.limit + ROUNDING:
-            phase = max(range(3), key=lambda at: each.phases[at].use)
+def _over(lifting: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Caution]:
+    """Cautions of lifts over the limit entered; 'act' if they also exceed the rated load."""
+    for turn in turns:
+        if turn.use > lifting.limit + ROUNDING:
+            phase = max(range(3), key=lambda phase_index: turn.phases[phase_index].use)
             yield rules.LIFT_NOT_WITHIN_LIMIT(
-                ACT if each.use > 1 + ROUNDING else CHECK,
-                boulder=each.load.subject,
-                position=drawn.positions[each.position].name,
+                ACT if turn.use > 1 + ROUNDING else CHECK,
+                boulder=turn.load.subject,
+                position=lifting.positions[turn.position].name,
                 phase=PHASES[phase],
-                use=(each.use, SHARE),
-                radius=(each.phases[phase].radius, LENGTH),
+                use=(turn.use, SHARE),
+                radius=(turn.phases[phase].radius, LENGTH),
             )
     if unplaced:
         yield rules.LIFTS_NOT_CHECKED(count=(unplaced, COUNT))
 
 
-def _too_low(drawn: Lifting, turns: Sequence[Lift], hooks: Sequence[tuple[str, float]]) -> Iterator[Caution]:
-    """Kinds of boulder whose slings reach higher than the load point is entered: all
-    heights of the chart were read too low.
+def _too_low(lifting: Lifting, turns: Sequence[Lift], hooks: Sequence[tuple[str, float]]) -> Iterator[Caution]:
+    """Cautions of boulders whose slings reach above the load point entered, so that all heights were looked up too low
+    in the chart.
     """
-    set_here = {each.load.name for each in turns}
+    set_here = {turn.load.name for turn in turns}
     for name, over in hooks:
-        if name in set_here and over > drawn.hook_over + ROUNDING:
-            yield rules.HOOK_OVER_ENTERED(boulder=name, over=(over, LENGTH), entered=(drawn.hook_over, LENGTH))
+        if name in set_here and over > lifting.hook_over + ROUNDING:
+            yield rules.HOOK_OVER_ENTERED(boulder=name, over=(over, LENGTH), entered=(lifting.hook_over, LENGTH))
 
 
-def _way(drawn: Lifting, way: ExitWay) -> Entry:
+def _way(lifting: Lifting, exit_way: ExitWay) -> Entry:
     notes = []
-    if way.stones:
-        notes.append(rules.STONES_IN_WAY_OUT(to=way.to, stones=", ".join(way.stones)))
-    if way.pools:
-        notes.append(rules.WAY_OUT_OVER_DIG(to=way.to, digs=", ".join(way.pools)))
-    name = drawn.positions[way.position].name
+    if exit_way.stones:
+        notes.append(rules.STONES_IN_WAY_OUT(to=exit_way.to, stones=", ".join(exit_way.stones)))
+    if exit_way.pools:
+        notes.append(rules.WAY_OUT_OVER_DIG(to=exit_way.to, digs=", ".join(exit_way.pools)))
+    name = lifting.positions[exit_way.position].name
     return entry(
         rel.way_out_stones,
-        f"{name}, {way.visit}" if way.visit > 1 else name,
+        f"{name}, {exit_way.visit}" if exit_way.visit > 1 else name,
         source=USER,
         cautions=notes,
-        in_the_way=len(way.stones),
+        in_the_way=len(exit_way.stones),
     )
 
 
 def _level_note(ground: Terrain, footing: Stance) -> Iterator[Caution]:
-    """Ratings hold on level ground: how steeply it falls under the machine."""
+    """Caution on sloping ground under the machine, as ratings apply to level ground."""
     x, y = footing.at
-    east, north = (ground.level_at(at) - footing.level for at in ((x + 1, y), (x, y + 1)))
+    east, north = (ground.level_at(neighbour) - footing.level for neighbour in ((x + 1, y), (x, y + 1)))
     steepest = math.hypot(east, north)
     if steepest > ROUNDING:
         yield rules.MACHINE_NOT_LEVEL(fall=(steepest, RATIO))
@@ -291,10 +293,10 @@ def _level_note(ground: Terrain, footing: Stance) -> Iterator[Caution]:
 REACH, HEIGHT, LOAD = "reach", "height", "load"
 
 
-def _cause(drawn: Lifting, chart: Chart, load: LiftLoad, footings: Sequence[Stance]) -> tuple[str, float, float]:
-    """Why no position has a rating for a boulder, by the position that comes nearest to one: (reach, its
-    nearest distance, 0), (height, lowest and highest of the load point [m]), or (load, 0, 0) where the chart
-    prints none or nothing is left of it.
+def _cause(lifting: Lifting, chart: Chart, load: LiftLoad, footings: Sequence[Stance]) -> tuple[str, float, float]:
+    """Reason why no position has a rating for a boulder, from the position that comes nearest to one: (reach, its
+    nearest distance, 0), (height, lowest and highest load point [m]), or (load, 0, 0) if the chart prints none or
+    no capacity is left.
     """
     reaching = [
         footing
@@ -306,7 +308,7 @@ def _cause(drawn: Lifting, chart: Chart, load: LiftLoad, footings: Sequence[Stan
     ]
     if not reaching:
         return REACH, min(math.dist(load.at, footing.at) for footing in footings), 0.0
-    spans = [heights(drawn, load, footing) for footing in reaching]
+    spans = [heights(lifting, load, footing) for footing in reaching]
     low, high = max(min(span) for span in spans), min(max(span) for span in spans)
     if all(min(span) < chart.heights[0] - ROUNDING or max(span) > chart.heights[-1] + ROUNDING for span in spans):
         return HEIGHT, low, high
@@ -314,27 +316,27 @@ def _cause(drawn: Lifting, chart: Chart, load: LiftLoad, footings: Sequence[Stan
 
 
 def _no_rating(
-    drawn: Lifting, chart: Chart, lacking: Sequence[LiftLoad], footings: Sequence[Stance]
+    lifting: Lifting, chart: Chart, lacking: Sequence[LiftLoad], footings: Sequence[Stance]
 ) -> Iterator[Problem]:
-    """A problem for each kind of boulder and each cause: places for which no position has a rating."""
-    causes = [(load, *_cause(drawn, chart, load, footings)) for load in lacking]
+    """Problems of places without a rating at any position, one for each kind of boulder and each cause."""
+    causes = [(load, *_cause(lifting, chart, load, footings)) for load in lacking]
     for index, cause in dict.fromkeys((load.index, cause) for load, cause, _, _ in causes):
         of_load = [(load, low, high) for load, which, low, high in causes if (load.index, which) == (index, cause)]
         numbers = ", ".join(str(load.number) for load, _, _ in of_load)
-        given, allowed, mend = _lack(
+        entered, allowed, mend = _lack(
             cause, numbers, [low for _, low, _ in of_load], [high for _, _, high in of_load], chart
         )
-        yield Problem(("stone", "boulders", index, "places"), given, allowed, mend)
+        yield Problem(("stone", "boulders", index, "places"), entered, allowed, mend)
 
 
 def _lack(
     cause: str, numbers: str, lows: Sequence[float], highs: Sequence[float], chart: Chart
 ) -> tuple[Words, Words, Words]:
-    """What was given, what is allowed and the mend, of places without a rating for one cause."""
-    given = f"no position has a rating for place {numbers}"
+    """(value given, what is allowed, remedy) for places without a rating by one cause."""
+    entered = f"no position has a rating for place {numbers}"
     if cause == REACH:
         return (
-            words(f"{given}; the nearest stands {{near}} away", near=(max(lows), LENGTH)),
+            words(f"{entered}; the nearest stands {{near}} away", near=(max(lows), LENGTH)),
             words(
                 "stone and stones waiting {least} to {most} from a machine position, as far as the chart reaches",
                 least=(chart.nearest, LENGTH),
@@ -347,7 +349,7 @@ def _lack(
     if cause == HEIGHT:
         return (
             words(
-                f"{given}: the load point moves from {{low}} to {{high}} over the machine's ground",
+                f"{entered}: the load point moves from {{low}} to {{high}} over the machine's ground",
                 low=(min(lows), LENGTH),
                 high=(max(highs), LENGTH),
             ),
@@ -359,7 +361,7 @@ def _lack(
             words("enter the plate's rows for the heights below and above as well: it is not read past its rows"),
         )
     return (
-        words(f"{given}, though they are within its reach and heights"),
+        words(f"{entered}, though they are within its reach and heights"),
         words(
             "a rated load at pick-up, swing and place, over front or side, that is more than what the machine carries "
             "besides the stone"
@@ -369,63 +371,66 @@ def _lack(
 
 
 def compute(
-    drawn: Lifting | None,
+    lifting: Lifting | None,
     pools: tuple[PoolResult, ...] | None,
     stones: StoneResult | None,
     slung: SlingsResult | None,
     around: LiftSite,
     ground: Terrain | None,
 ) -> LiftingResult | None:
-    """The lift plan; None where the option has none, or the ground is in trouble.
+    """The lift plan; None if the option has none, or the ground has a problem.
 
     Args:
-        drawn: As drawn.
-        pools: All of the option; None where one is in trouble: no place is safe while the dig of a pool is not known.
-        stones: The stone; None where the option has none.
-        slung: The slings, which hold the hook over a stone; None without any.
-        around: What a machine keeps off besides the pools, and the site.
-        ground: As it is, in site axes; None where it is in trouble.
+        lifting: Inputs of the lift plan.
+        pools: All pools of the option; None if one has a problem, as no place is safe while the dig of a pool is
+            unknown.
+        stones: The stone; None if the option has none.
+        slung: Result of the slings, for the height of the hook; None if there is none.
+        around: Parts besides the pools that a machine must avoid, and the site.
+        ground: Existing ground in site axes; None if it has a problem.
     """
-    if drawn is None or pools is None or ground is None:
+    if lifting is None or pools is None or ground is None:
         return None
     loads = _loads(pools, stones, ground)
     placed = len(loads)
-    whole = sum(kind.boulder.count for kind in stones.kinds) if stones else 0
+    total_count = sum(kind.boulder.count for kind in stones.kinds) if stones else 0
     beside = _beside(pools, around)
     hooks = slung.hooks if slung else ()
-    return _lifted(drawn, loads, whole - placed, beside, ground, (around.soil, hooks, around.way_end))
+    return _lifted(lifting, loads, total_count - placed, beside, ground, (around.soil, hooks, around.way_end))
 
 
 def _loads(pools: tuple[PoolResult, ...], stones: StoneResult | None, ground: Terrain) -> tuple[LiftLoad, ...]:
-    """Every placed boulder, with the level that it is set on."""
+    """Every placed boulder as a load, with the level it is set on."""
     kinds = stones.kinds if stones else ()
     digs = {pool.name: pool.surfaces.dig for pool in pools}
     high = {kind.boulder.name: min(kind.boulder.axes) * (1 + kind.boulder.axes_within) for kind in kinds}
     under = {kind.boulder.name: kind.boulder.rests_on for kind in kinds}
     loads = []
     for kind in kinds:
-        drawn, name = kind.boulder, kind.boulder.name
-        if drawn.pool is not None and drawn.pool not in digs:
+        boulder, name = kind.boulder, kind.boulder.name
+        if boulder.pool is not None and boulder.pool not in digs:
             continue
-        nearby = [digs[drawn.pool]] if drawn.pool else list(digs.values())  # a stone of no pool may still lie in one
-        met = [stands(dig, ground, drawn.places) for dig in nearby]
-        below, on = 0.0, drawn.rests_on
+        nearby = (
+            [digs[boulder.pool]] if boulder.pool else list(digs.values())
+        )  # a stone of no pool may still lie in one
+        met = [stands(dig, ground, boulder.places) for dig in nearby]
+        below, on = 0.0, boulder.rests_on
         for _ in kinds:  # a stack is no higher than there are kinds, also where it goes round in a ring
             below, on = below + high.get(on or "", 0.0), under.get(on or "")
-        for at, place in enumerate(drawn.places):
+        for number, place in enumerate(boulder.places):
             spot = float(place[0]), float(place[1])
-            level = min(under_it[at].level for under_it in met) + below
-            half = max(drawn.axes) * (1 + drawn.axes_within) / 2
-            in_basin = any(math.isfinite(under_it[at].width) for under_it in met)
-            on = drawn.rests_on or ""
+            level = min(under_it[number].level for under_it in met) + below
+            half = max(boulder.axes) * (1 + boulder.axes_within) / 2
+            in_basin = any(math.isfinite(under_it[number].width) for under_it in met)
+            on = boulder.rests_on or ""
             loads.append(
-                LiftLoad(kind.index, name, at + 1, spot, level, high[name], half, kind.mass.most, on, in_basin)
+                LiftLoad(kind.index, name, number + 1, spot, level, high[name], half, kind.mass.most, on, in_basin)
             )
     return tuple(loads)
 
 
 def _beside(pools: tuple[PoolResult, ...], around: LiftSite) -> MachineSurroundings:
-    """What a machine keeps off: by value, so that what moves elsewhere leaves its places as they are."""
+    """Parts that a machine must avoid, by value, so that changes elsewhere leave its positions unchanged."""
     groundwater = around.groundwater
     digs = [(pool.name, pool.surfaces.dig) for pool in pools]
     holes = [
@@ -437,8 +442,13 @@ def _beside(pools: tuple[PoolResult, ...], around: LiftSite) -> MachineSurroundi
         )
         for name, dig in digs
     ]
-    others = [one.hole for one in around.structures] + [hole for cut in around.buried for hole in _as_holes(cut)]
-    holes += [OpenDig(one.name, one, None, groundwater is not None and groundwater > one.bottom) for one in others]
+    excavations = [excavation.hole for excavation in around.structures] + [
+        hole for cut in around.buried for hole in _as_holes(cut)
+    ]
+    holes += [
+        OpenDig(excavation.name, excavation, None, groundwater is not None and groundwater > excavation.bottom)
+        for excavation in excavations
+    ]
     backs = _backs(around.walls) if around.walls else ()
     return MachineSurroundings(tuple(holes), tuple(heap.footprint for heap in around.heaped), backs)
 
@@ -449,10 +459,10 @@ def _as_holes(cut: TrenchCut) -> tuple[Hole, ...]:
 
 
 @remembered
-def _backs(drawn: Walls) -> tuple[Footprint, ...]:
-    """What lies behind each wall that has a line, within its height."""
+def _backs(walls: Walls) -> tuple[Footprint, ...]:
+    """Area behind each wall with a line, within its height."""
     backs = []
-    for wall in drawn.walls:
+    for wall in walls.walls:
         wide = float(sum(course.height for course in wall.courses))
         back = strip_beside(wall.points, 0.0, wide, 0.0) if wall.points and wide else None
         backs += [Footprint(wall.name, back)] if back else []
@@ -460,31 +470,36 @@ def _backs(drawn: Walls) -> tuple[Footprint, ...]:
 
 
 def _lifted(
-    drawn: Lifting,
+    lifting: Lifting,
     loads: tuple[LiftLoad, ...],
     unplaced: int,
     beside: MachineSurroundings,
     ground: Terrain,
-    known: tuple[str, tuple[tuple[str, float], ...], Spot | None],
+    conditions: tuple[str, tuple[tuple[str, float], ...], Spot | None],
 ) -> LiftingResult:
-    """The lift plan, stone by stone: a moved tier lifts only the stones again that stand on it.
+    """The lift plan, stone by stone, so that a moved tier recomputes only the stones on it. ``conditions``: soil,
+    height of the hook above each kind, and end of the way in.
 
-    ``known`` is the soil, how far slings hold the hook over each kind, and where the way in ends.
+    ``conditions`` is the soil, how far slings hold the hook over each kind, and where the way in ends.
     """
-    soil, hooks, way_in = known
-    rig = machine_of(drawn.changed(positions=()))
-    stands = stances(drawn, rig, beside, ground, soil)
+    soil, hooks, way_in = conditions
+    rig = machine_of(lifting.changed(positions=()))
+    stands = stances(lifting, rig, beside, ground, soil)
     able = rig.chart is not None and stands.footings
-    tried = [best(rig, load, stands.footings) for load in loads] if able else []
-    lifts = tuple(each for each in tried if each.rated)
+    candidates = [best(rig, load, stands.footings) for load in loads] if able else []
+    lifts = tuple(single_lift for single_lift in candidates if single_lift.rated)
     spots = {
-        at.index: (drawn.positions[at.index].name, at.at, notes)
-        for at, notes in zip(stands.footings, stands.notes, strict=True)
+        place.index: (lifting.positions[place.index].name, place.at, notes)
+        for place, notes in zip(stands.footings, stands.notes, strict=True)
     }
     figures = []
-    for each in lifts:
-        name, at, notes = spots[each.position]
-        figures.append(lift_figures(rig, name, at, each, notes))
+    for single_lift in lifts:
+        name, place, notes = spots[single_lift.position]
+        figures.append(lift_figures(rig, name, place, single_lift, notes))
     return lift_plan(
-        drawn, rig, stands, tuple(zip(lifts, figures, strict=True)), Task(loads, unplaced, beside.holes, hooks, way_in)
+        lifting,
+        rig,
+        stands,
+        tuple(zip(lifts, figures, strict=True)),
+        Task(loads, unplaced, beside.holes, hooks, way_in),
     )

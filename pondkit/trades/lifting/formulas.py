@@ -8,7 +8,7 @@ from pondkit.core.units import Count, Length, Mass, Ratio, Share
 
 
 def chart_rated(tipping: Mass, tipping_share: Ratio, hydraulic: Mass, hydraulic_share: Ratio) -> Mass:
-    """Rated load of raw values: the lesser of 75 % of what tips the machine and 87 % of what its hydraulics lift.
+    """Rated load from raw values: the lesser of 75 % of the tipping load and 87 % of the hydraulic capacity.
 
     Source: ISO 10567:2007, as three operator manuals quote it
     """
@@ -16,7 +16,7 @@ def chart_rated(tipping: Mass, tipping_share: Ratio, hydraulic: Mass, hydraulic_
 
 
 def lift_radius(east: Length, north: Length) -> Length:
-    """From the machine to where the stone is set.
+    """Lift radius at the place of the stone.
 
     Source: geometry
     """
@@ -24,7 +24,7 @@ def lift_radius(east: Length, north: Length) -> Length:
 
 
 def lift_use(high_mass: Mass, rated: Mass, bucket: Mass, coupler: Mass, rigging: Mass) -> Share:
-    """Mass of the stone over the rated load less bucket, coupler and rigging.
+    """Lift load, percent of chart: mass of the stone over the rated load less bucket, coupler and rigging.
 
     Source: rated load of the worse of the neighbouring rows of the chart, as entered
     """
@@ -34,8 +34,8 @@ def lift_use(high_mass: Mass, rated: Mass, bucket: Mass, coupler: Mass, rigging:
 def set_back_spare(
     to_place: Length, machine: Length, slope: Ratio, depth: Length, to_edge: Length, least: Length
 ) -> Length:
-    """What the machine stands further back than its soil's slope asks, by the place of the dig that asks
-    most, and than the least from the edge.
+    """Setback to spare of the machine, beyond that required by the soil's slope at the governing place of the dig, and
+    beyond the least from the edge.
 
     Source: the machine stays behind the slope, horizontal per vertical, that the soil would stand at from that place up
     """
@@ -43,25 +43,25 @@ def set_back_spare(
 
 
 def lift_turn(set_before: Count) -> Count:
-    """Number of a stone in the order in which all are set.
+    """Setting order of a stone.
 
     Source: in the basin before rim and ground beyond; furthest from the machine first, position by position from the
-        far end to the way in; what bears another before it
+    far end to the way in; what bears another before it
     """
     return set_before + 1
 
 
 def way_out_stones(in_the_way: Count) -> Count:
-    """Stones already set that lie in the machine's straight way from a position to the next, or out of the site.
+    """Number of stones already set in the machine's straight way from a position to the next, or out of the site.
 
     Source: count
     """
     return in_the_way
 
 
-def boulders_not_lifted(placed: Count, held: Count) -> Count:
-    """Placed boulders that no position lifts within the limit.
+def boulders_not_lifted(placed: Count, lifted: Count) -> Count:
+    """Number of placed boulders that no position lifts within the limit.
 
     Source: count
     """
-    return placed - held
+    return placed - lifted

@@ -1,4 +1,4 @@
-"""The machine that lifts: its chart, its positions, and what it carries besides the stone."""
+"""Inputs of the lifting machine: chart, positions, and attachments that reduce its capacity."""
 
 from typing import Annotated, ClassVar
 
@@ -19,7 +19,7 @@ HUNG = ("0 lb", "10000 lb", ("10 lb", "5 kg"))
 
 
 class Position(Part):
-    """A place where the lifting machine stands, with the place where its stones wait."""
+    """A position of the lifting machine, with the staging area of its stones."""
 
     title_of_part: ClassVar[str] = "position"
     name: Name = ask("Name", help="Each position has a name of its own.")
@@ -62,7 +62,7 @@ class ChartRow(Part):
 
 
 def next_row(rows: tuple[ChartRow, ...], system: System) -> ChartRow:
-    """A row of the chart further out than the last, without a load: none is made up."""
+    """A further row of the chart at a greater radius, without a load, as none may be invented."""
     typed = Typed(system)
     first, step = (10 * 0.3048, 2 * 0.3048) if system == "us" else (3.0, 0.5)
     radius = rows[-1].radius + step if rows else first

@@ -1,4 +1,4 @@
-"""Every lift as a point: use of the chart against radius; and the machine on the plan."""
+"""Chart of every lift against radius, and the machine in plan."""
 
 from typing import Any
 
@@ -19,21 +19,21 @@ PHASES = (
 PER_CENT = "%"
 ROOM = 1.12
 ROUND = 180  # corners of a circle
-HEAD = 1.2  # m: length of the mark of where the tracks face
+HEAD = 1.2  # m: length of the marker of the tracks' direction
 
 
 def uses(lifting: LiftingResult | None, system: System) -> Figure | None:
-    """Use of the chart against radius in each phase of every lift; None where there is none.
+    """Chart of lift load, percent of chart, against radius in each phase of every lift; None if there is none.
 
     Args:
-        lifting: The lift plan worked out; None without any.
-        system: Units on show.
+        lifting: The lift plan; None without any.
+        system: Unit system displayed.
     """
     if lifting is None or not lifting.lifts or lifting.reach is None:
         return None
     unit = frame.PLAN_UNIT[system]
     phases = (lifting.pick_use, lifting.swing_use, lifting.place_use)
-    data = [_phase(lifting, at, figures, system) for at, figures in enumerate(phases)]
+    data = [_phase(lifting, index, figures, system) for index, figures in enumerate(phases)]
     limit, full = (magnitude(value, SHARE, PER_CENT, system) for value in (lifting.limit, 1.0))
     near, far = (float(frame.in_unit(value, unit, 2)) for value in lifting.reach)
     right, top = far * ROOM, max(full, *(use for trace in data for use in trace["y"])) * ROOM
@@ -44,7 +44,7 @@ def uses(lifting: LiftingResult | None, system: System) -> Figure | None:
         shapes=[
             frame.straight((0, right), (limit, limit), frame.FAINT, 1.5, dash="dash"),
             frame.straight((0, right), (full, full), frame.MARK, 1.5, dash="solid"),
-            *(frame.straight((at, at), (0, top), frame.GROUND, 1.5, dash="dot") for at in (near, far)),
+            *(frame.straight((index, index), (0, top), frame.GROUND, 1.5, dash="dot") for index in (near, far)),
         ],
         annotations=[
             frame.note(0, limit, " own limit", 11, frame.INK, xanchor="left", yanchor="bottom"),
@@ -56,25 +56,25 @@ def uses(lifting: LiftingResult | None, system: System) -> Figure | None:
     )
 
 
-def _phase(lifting: LiftingResult, at: int, figures: tuple[Entry, ...], system: System) -> dict[str, Any]:
-    """Use of the chart in one phase of all lifts, by its place in ``PHASES``, against the radius."""
-    name, symbol, colour = PHASES[at]
+def _phase(lifting: LiftingResult, phase_index: int, figures: tuple[Entry, ...], system: System) -> dict[str, Any]:
+    """Loads in one phase of all lifts, by its index in ``PHASES``, against radius."""
+    name, symbol, colour = PHASES[phase_index]
     unit = frame.PLAN_UNIT[system]
     return {
         "type": "scatter",
         "mode": "markers",
         "name": name,
         "hoverinfo": "text",
-        "x": [float(frame.in_unit(lift.phases[at].radius, unit, 2)) for lift in lifting.lifts],
+        "x": [float(frame.in_unit(lift.phases[phase_index].radius, unit, 2)) for lift in lifting.lifts],
         "y": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures],
         "hovertext": [
             frame.plain(
                 f"{lift.load.subject} from {lifting.spots[lift.position][0]}, {name}: "
-                f"{show(figure.value, SHARE, system)} at {show(lift.phases[at].radius, LENGTH, system)}"
+                f"{show(figure.value, SHARE, system)} at {show(lift.phases[phase_index].radius, LENGTH, system)}"
             )
             for lift, figure in zip(lifting.lifts, figures, strict=True)
         ],
-        "marker": {"size": 11 - at, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
+        "marker": {"size": 11 - phase_index, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
     }
 
 
@@ -93,30 +93,29 @@ def alt_uses(lifting: LiftingResult | None, system: System) -> str:
 def on_plan(
     lifting: LiftingResult | None, unit: str, system: System, span: tuple[float, float, float, float]
 ) -> list[dict[str, Any]]:
-    """The machine on the plan: its reach as circles, the way it faces, and where
-    stones wait; nothing without a lift plan.
+    """The machine in plan: its reach as circles, its direction, and staging areas; empty without a lift plan.
 
     Args:
-        lifting: The lift plan worked out; None without any.
-        unit, system: Of the plan.
+        lifting: The lift plan; None without any.
+        unit, system: Unit and unit system of the plan.
         span: West, south, east, north of the plan [m]: the circles end there.
     """
     if lifting is None or not lifting.spots:
         return []
     rings = []
-    for name, at, facing, pick in lifting.spots:
-        called = frame.plain(name)
+    for name, place, facing, pick in lifting.spots:
+        name_text = frame.plain(name)
         if lifting.reach:
             turn = np.linspace(0.0, 2 * np.pi, ROUND + 1)
-            for radius, what in zip(lifting.reach, ("least radius", "reach"), strict=True):
-                ring = np.stack([at[0] + radius * np.cos(turn), at[1] + radius * np.sin(turn)], axis=1)
-                label = f"{called}: {what} {show(radius, LENGTH, system)}"
+            for radius, kind in zip(lifting.reach, ("least radius", "reach"), strict=True):
+                ring = np.stack([place[0] + radius * np.cos(turn), place[1] + radius * np.sin(turn)], axis=1)
+                label = f"{name_text}: {kind} {show(radius, LENGTH, system)}"
                 rings += [(piece, label) for piece in _within(ring, span)]
         ahead = np.array([np.sin(np.radians(facing)), np.cos(np.radians(facing))]) * HEAD
-        rings.append((np.array([at, np.array(at) + ahead]), f"{called}: tracks face this way"))
-        rings.append((np.array([pick, at]), f"{called}: stones wait here"))
+        rings.append((np.array([place, np.array(place) + ahead]), f"{name_text}: tracks face this way"))
+        rings.append((np.array([pick, place]), f"{name_text}: stones wait here"))
     data = [outlined(rings, unit, "machine reach", {"color": frame.MARK, "width": 1.2, "dash": "dot"})]
-    spots = frame.in_unit(np.array([spot for _, at, _, pick in lifting.spots for spot in (at, pick)]), unit, 2)
+    spots = frame.in_unit(np.array([spot for _, place, _, pick in lifting.spots for spot in (place, pick)]), unit, 2)
     count = len(lifting.spots)
     data.append(
         {
@@ -152,8 +151,8 @@ def _within(ring: Array, span: tuple[float, float, float, float]) -> list[Array]
     cuts = np.flatnonzero(np.diff(inside.astype(int))) + 1
     return [
         piece
-        for piece, kept in zip(np.split(ring, cuts), np.split(inside, cuts), strict=True)
-        if kept[0] and len(piece) > 1
+        for piece, is_inside in zip(np.split(ring, cuts), np.split(inside, cuts), strict=True)
+        if is_inside[0] and len(piece) > 1
     ]
 
 

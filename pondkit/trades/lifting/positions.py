@@ -1,5 +1,6 @@
-"""Where a machine may stand, on firm ground, off pools and liners, behind the slope of every dig; in which order it
-sets the stones; and each lift from pick-up through the swing to its place."""
+"""Machine positions: on firm ground, off pools and liners, behind the slope of every dig; setting order of the stones;
+and each lift from pick-up through swing to set.
+"""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -34,14 +35,13 @@ NO_RATING = {
 
 @dataclass(frozen=True)
 class OpenDig:
-    """A pool as the machine meets it, or another hole.
+    """An open excavation near the machine: a pool, or another one.
 
     Attributes:
-        name: The pool, what stands in the hole, or what is buried there.
+        name: Name of the pool, or of the structure or buried part.
         dig: Its dig on the site.
-        liner: How far beyond the edge of what is dug its liner lies, where it has
-            one: the rim and the liner's edge [m].
-        seeps: True where groundwater stands above its floor.
+        liner: Width of liner beyond the edge of the dig, if it has one: rim and liner's edge [m].
+        seeps: True if groundwater stands above its floor.
     """
 
     name: str
@@ -52,12 +52,12 @@ class OpenDig:
 
 @dataclass(frozen=True)
 class MachineSurroundings:
-    """What a machine keeps its distance from: the thing itself, or its edge.
+    """Parts that a machine must keep its distance from.
 
     Attributes:
-        holes: Pools that could be worked out, and other holes.
-        heaps: What is heaped: no machine stands on it.
-        backs: (wall, what lies within its height behind it).
+        holes: Pools without problems, and other excavations.
+        heaps: Fills, on which no machine stands.
+        backs: (wall, area behind it within its height).
     """
 
     holes: tuple[OpenDig, ...]
@@ -66,42 +66,42 @@ class MachineSurroundings:
 
 
 def standing(
-    drawn: Lifting, index: int, level: float, pick_level: float, beside: MachineSurroundings, soil: str
+    lifting: Lifting, index: int, level: float, pick_level: float, beside: MachineSurroundings, soil: str
 ) -> tuple[Entry | None, tuple[Problem, ...]]:
-    """What a position has to spare of the set-back from the dig that asks for most; and what forbids it.
+    """(setback to spare of a position at the governing dig, problems that forbid the position).
 
     Args:
-        drawn: The lift plan.
-        index: Of the position.
-        level, pick_level: Of the ground there, and where its stones wait [m].
-        beside: What the machine keeps off.
-        soil: Name in the table of soils.
+        lifting: Inputs of the lift plan.
+        index: Index of the position.
+        level, pick_level: Level of the ground there, and at its staging area [m].
+        beside: Parts that the machine must avoid.
+        soil: Soil of the site, a name in the table of soils.
     """
-    position = drawn.positions[index]
+    position = lifting.positions[index]
     path: Path = ("lifting", "positions", index)
-    at, size = (float(position.at[0]), float(position.at[1])), float(drawn.size)
+    place, size = (float(position.at[0]), float(position.at[1])), float(lifting.size)
     limit = gathered("limits")["spoil set-back at least"]
     least = float(limit["value"]) * factor(limit["unit"], LENGTH)
     problems = [
         *_ground_faults(position, path, soil),
-        *(_heap_faults(beside.heaps, at, (*path, "at"), size) if drawn.heaped == BEFORE else ()),
-        *_waiting_faults(drawn, index, pick_level, beside.holes, least),
+        *(_heap_faults(beside.heaps, place, (*path, "at"), size) if lifting.heaped == BEFORE else ()),
+        *_waiting_faults(lifting, index, pick_level, beside.holes, least),
     ]
-    worst: dict[str, tuple[float, OpenDig, Approach]] = {}  # of several holes of one name
+    worst: dict[str, tuple[float, OpenDig, Approach]] = {}  # of several excavations with one name
     for hole in beside.holes:
         slope = float(soil_row(soil, hole.seeps)["steepest_h_per_v"])
-        near = approach(hole.dig, at, level, slope)
-        own = rel.set_back_spare(near.to_place, size, slope, near.depth, near.to_edge, least)
-        if hole.name not in worst or own < worst[hole.name][0]:
-            worst[hole.name] = own, hole, near
-    for own, hole, near in worst.values():
+        near = approach(hole.dig, place, level, slope)
+        spare_length = rel.set_back_spare(near.to_place, size, slope, near.depth, near.to_edge, least)
+        if hole.name not in worst or spare_length < worst[hole.name][0]:
+            worst[hole.name] = spare_length, hole, near
+    for spare_length, hole, near in worst.values():
         fault = _hole_fault(hole, near, (*path, "at"), size)
-        if fault is None and own < 0:
-            fault = _too_near(hole, soil_row(soil, hole.seeps), (*path, "at"), -own, least)
+        if fault is None and spare_length < 0:
+            fault = _too_near(hole, soil_row(soil, hole.seeps), (*path, "at"), -spare_length, least)
         problems += [fault] if fault else []
     if problems or not worst:
         return None, tuple(problems)
-    _, hole, near = min(worst.values(), key=lambda one: one[0])
+    _, hole, near = min(worst.values(), key=lambda entry_row: entry_row[0])
     row = soil_row(soil, hole.seeps)
     spare = entry(
         rel.set_back_spare,
@@ -119,7 +119,9 @@ def standing(
 
 
 def _too_near(hole: OpenDig, row: dict[str, str], path: Path, short: float, least: float) -> Problem:
-    """A machine that stands on the slope that the soil would stand at, or nearer than the least to the edge [m]."""
+    """Problem of a machine on the slope that the soil would stand at, or nearer to the edge than the
+    least distance [m].
+    """
     return Problem(
         path,
         words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(short, LENGTH)),
@@ -132,28 +134,28 @@ def _too_near(hole: OpenDig, row: dict[str, str], path: Path, short: float, leas
     )
 
 
-def place_notes(drawn: Lifting, index: int, beside: MachineSurroundings) -> Iterator[Caution]:
-    """Walls on whose backfill a position presses; what is heaped there once the machine has left."""
-    place = drawn.positions[index].at
-    at = float(place[0]), float(place[1])
+def place_notes(lifting: Lifting, index: int, beside: MachineSurroundings) -> Iterator[Caution]:
+    """Cautions of a position on a wall's backfill, and of one where a fill is built once the machine has left."""
+    place = lifting.positions[index].at
+    machine_place = float(place[0]), float(place[1])
     for back in beside.backs:
-        if away(back, at) < drawn.size:
+        if away(back, machine_place) < lifting.size:
             yield rules.MACHINE_BEHIND_WALL(wall=back.name)
     for heap in beside.heaps:
-        if away(heap, at) < drawn.size:
+        if away(heap, machine_place) < lifting.size:
             yield rules.HEAPED_AFTER_LIFTS(heap=heap.name)
 
 
 def _waiting_faults(
-    drawn: Lifting, index: int, level: float, holes: Sequence[OpenDig], least: float
+    lifting: Lifting, index: int, level: float, holes: Sequence[OpenDig], least: float
 ) -> Iterator[Problem]:
-    """Stones that wait in a pool or hole, or nearer to its edge than what is stored beside a cut may lie."""
-    position = drawn.positions[index]
-    at = float(position.pick_up[0]), float(position.pick_up[1])
-    for name, own in groupby(holes, key=lambda hole: hole.name):
-        near = [approach(hole.dig, at, level, 0.0) for hole in own]
-        edge = min(each.to_edge for each in near)
-        inside = any(each.outside < 0 for each in near)
+    """Problems of a staging area in an excavation, or nearer to its edge than stored material may be."""
+    position = lifting.positions[index]
+    place = float(position.pick_up[0]), float(position.pick_up[1])
+    for name, holes_of_name in groupby(holes, key=lambda hole: hole.name):
+        near = [approach(hole.dig, place, level, 0.0) for hole in holes_of_name]
+        edge = min(approach_of_hole.to_edge for approach_of_hole in near)
+        inside = any(approach_of_hole.outside < 0 for approach_of_hole in near)
         if inside or edge < least:
             yield Problem(
                 ("lifting", "positions", index, "pick_up"),
@@ -168,9 +170,9 @@ def _waiting_faults(
             )
 
 
-def _heap_faults(heaps: Sequence[Footprint], at: tuple[float, float], path: Path, size: float) -> Iterator[Problem]:
+def _heap_faults(heaps: Sequence[Footprint], place: tuple[float, float], path: Path, size: float) -> Iterator[Problem]:
     for heap in heaps:
-        if away(heap, at) < size:
+        if away(heap, place) < size:
             yield Problem(
                 path,
                 words(f"the machine stands on '{heap.name}'"),
@@ -213,7 +215,8 @@ def _hole_fault(hole: OpenDig, near: Approach, path: Path, size: float) -> Probl
 
 @dataclass(frozen=True)
 class ExitWay:
-    """The straight way from a position to the next one, or out: stones set by then and pools that lie in it.
+    """Straight way from a position to the next one, or out: stones already set and pools in it. ``visit``: number of
+    the machine's visit to the position, from 1.
 
     ``visit`` counts how often the machine has come to the position, from 1.
     """
@@ -225,51 +228,49 @@ class ExitWay:
     pools: tuple[str, ...]
 
 
-def in_turn(drawn: Lifting, way_in: Spot | None, lifts: Sequence[Lift]) -> list[Lift]:
-    """Lifts in the order of setting: stones in the basin before those on its rim and beyond, over all positions; of
-    either the position furthest from the way in first, and its furthest stones first.
+def in_turn(lifting: Lifting, way_in: Spot | None, lifts: Sequence[Lift]) -> list[Lift]:
+    """Lifts in setting order: stones in the basin before those on the rim and beyond, over all positions; within each
+    group the position furthest from the way in first, and its furthest stones first.
 
-    A stone that rests on others comes after all stones of their kind that are lifted at all. Where no way in is drawn
-    the positions come as they are entered.
+    A stone that rests on others comes after all lifted stones of their kind. Without a way in, positions are taken in
+    the order entered.
     """
 
     def turn(lift: Lift) -> tuple[bool, float, int, float]:
-        far = math.dist(_spot(drawn.positions[lift.position].at), way_in) if way_in else 0.0
+        far = math.dist(_spot(lifting.positions[lift.position].at), way_in) if way_in else 0.0
         return (not lift.load.in_basin, -far, lift.position, -lift.phases[2].radius)
 
-    waiting, done = sorted(lifts, key=turn), []
+    waiting, ordered = sorted(lifts, key=turn), []
     while waiting:
         left = {lift.load.name for lift in waiting}
-        # Where stacks go round in a ring the first is taken: the ring itself is a problem of the stone.
-        at = next((k for k, lift in enumerate(waiting) if lift.load.rests_on not in left - {lift.load.name}), 0)
-        done.append(waiting.pop(at))
-    return done
+        # In circular stacks the first is taken; the circle itself is a problem of the stone.
+        index = next((k for k, lift in enumerate(waiting) if lift.load.rests_on not in left - {lift.load.name}), 0)
+        ordered.append(waiting.pop(index))
+    return ordered
 
 
-def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: Sequence[OpenDig]) -> list[ExitWay]:
-    """The way from each position that is used, in turn, with what lies in it; from the
-    last only where the way in is drawn.
-    """
-    stays = [(index, len(list(own))) for index, own in groupby(lift.position for lift in turns)]
-    ways: list[ExitWay] = []
-    done = 0
-    for at, (index, count) in enumerate(stays):
-        done += count
-        start = _spot(drawn.positions[index].at)
-        on = drawn.positions[stays[at + 1][0]] if at + 1 < len(stays) else None
+def ways_out(lifting: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: Sequence[OpenDig]) -> list[ExitWay]:
+    """Way out of each position in use, in order, with obstacles; that of the last only if there is a way in."""
+    stays = [(index, len(list(group))) for index, group in groupby(lift.position for lift in turns)]
+    exit_ways: list[ExitWay] = []
+    count_before = 0
+    for stay, (index, count) in enumerate(stays):
+        count_before += count
+        start = _spot(lifting.positions[index].at)
+        on = lifting.positions[stays[stay + 1][0]] if stay + 1 < len(stays) else None
         end = _spot(on.at) if on else way_in
         if end is None:
             break
         stones = tuple(
             lift.load.subject
-            for lift in turns[:done]
-            if off_line(lift.load.at, start, end) < drawn.size + lift.load.half
+            for lift in turns[:count_before]
+            if off_line(lift.load.at, start, end) < lifting.size + lift.load.half
         )
-        met = (hole.name for hole in holes if crosses(hole.dig, start, end, float(drawn.size)))
-        pools = tuple(dict.fromkeys(met))  # a trench is several holes
-        visit = 1 + sum(way.position == index for way in ways)
-        ways.append(ExitWay(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
-    return ways
+        met = (hole.name for hole in holes if crosses(hole.dig, start, end, float(lifting.size)))
+        pools = tuple(dict.fromkeys(met))  # a trench is several excavations
+        visit = 1 + sum(exit_way.position == index for exit_way in exit_ways)
+        exit_ways.append(ExitWay(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
+    return exit_ways
 
 
 def _spot(place: Sequence[float]) -> Spot:
@@ -278,8 +279,9 @@ def _spot(place: Sequence[float]) -> Spot:
 
 @dataclass(frozen=True)
 class Stance:
-    """A sound position: index in the document, where machine and waiting stones stand [m], which way its tracks face
-    [degrees clockwise from north], levels of the ground at both [m]."""
+    """A sound position: index in the document, places of machine and staging area [m], direction of its tracks
+    [degrees clockwise from north], levels of the ground at both [m].
+    """
 
     index: int
     at: Spot
@@ -291,11 +293,10 @@ class Stance:
 
 @dataclass(frozen=True, eq=False)
 class Machine:
-    """The machine by itself: its limits and sizes as entered, and its chart, with what is wrong
-    with that; None where there is none.
+    """The machine by itself: limits and sizes as entered, and its chart with problems; chart None if there is none.
 
     Attributes:
-        raw: Rated loads worked out from raw ones.
+        raw: Rated loads derived from raw ones.
     """
 
     drawn: Lifting
@@ -305,33 +306,33 @@ class Machine:
 
 
 @remembered
-def machine_of(drawn: Lifting) -> Machine:
-    """The machine of a lift plan; of its positions nothing is read."""
-    return Machine(drawn, *chart_of(drawn.chart))
+def machine_of(lifting: Lifting) -> Machine:
+    """Machine of a lift plan; its positions are not used."""
+    return Machine(lifting, *chart_of(lifting.chart))
 
 
 @remembered
 def best(rig: Machine, load: LiftLoad, footings: tuple[Stance, ...]) -> Lift:
-    """A boulder lifted from the position that uses the chart least, of a machine that has one."""
+    """Lift of a boulder from the position with the lowest percent of chart, for a machine with positions."""
     chart = rig.chart
     assert chart is not None
-    return min((lift(rig.drawn, chart, load, footing) for footing in footings), key=lambda each: each.use)
+    return min((lift(rig.drawn, chart, load, footing) for footing in footings), key=lambda candidate: candidate.use)
 
 
-def heights(drawn: Lifting, load: LiftLoad, footing: Stance) -> tuple[float, float, float]:
-    """Heights of the load point over the machine's ground [m]: at pick-up, at the place, and on its way between."""
-    up = load.height + drawn.hook_over
+def heights(lifting: Lifting, load: LiftLoad, footing: Stance) -> tuple[float, float, float]:
+    """Heights of the load point above the machine's ground [m]: at pick-up, at the place, and highest between."""
+    up = load.height + lifting.hook_over
     low, down = footing.pick_level - footing.level + up, load.level - footing.level + up
-    # Over the highest that it comes from, goes to or passes at the machine.
-    return low, down, max(low, down, up) + drawn.carry
+    # Above the highest of pick-up, place and the machine between.
+    return low, down, max(low, down, up) + lifting.carry
 
 
-def lift(drawn: Lifting, chart: Chart, load: LiftLoad, footing: Stance) -> Lift:
-    """A boulder lifted from a position, at the worst of where it comes from, where it goes, and between."""
+def lift(lifting: Lifting, chart: Chart, load: LiftLoad, footing: Stance) -> Lift:
+    """Lift of a boulder from a position, at the worst of pick-up, swing and set."""
     machine, pick = footing.at, footing.pick_up
-    low, down, carried = heights(drawn, load, footing)
+    low, down, carried = heights(lifting, load, footing)
     near, far = math.dist(machine, pick), math.dist(machine, load.at)
-    hung = float(drawn.bucket + drawn.coupler + drawn.rigging)
+    hung = float(lifting.bucket + lifting.coupler + lifting.rigging)
 
     def phase(radius: float, rated: float | None) -> Phase:
         left = 0.0 if rated is None else rated - hung
@@ -341,14 +342,14 @@ def lift(drawn: Lifting, chart: Chart, load: LiftLoad, footing: Stance) -> Lift:
         load,
         footing.index,
         (
-            phase(near, chart.rated(near, low, carried, _over_front(drawn, footing, pick))),
+            phase(near, chart.rated(near, low, carried, _over_front(lifting, footing, pick))),
             phase(max(near, far), chart.rated(max(near, far), carried, carried, False)),
-            phase(far, chart.rated(far, down, carried, _over_front(drawn, footing, load.at))),
+            phase(far, chart.rated(far, down, carried, _over_front(lifting, footing, load.at))),
         ),
     )
 
 
-def _over_front(drawn: Lifting, footing: Stance, load: Spot) -> bool:
+def _over_front(lifting: Lifting, footing: Stance, load: Spot) -> bool:
     bearing = math.degrees(math.atan2(load[0] - footing.at[0], load[1] - footing.at[1]))
-    off = (bearing - footing.facing + 180) % 360 - 180
-    return abs(off) <= drawn.front_within_deg + 1e-9
+    deviation = (bearing - footing.facing + 180) % 360 - 180
+    return abs(deviation) <= lifting.front_within_deg + 1e-9

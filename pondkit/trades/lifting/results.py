@@ -1,4 +1,4 @@
-"""Results of the lift plan: lifts in their order, where the machine stands, and what it must know of the site."""
+"""Result types of the lift plan: lifts in order, machine positions, and its inputs from the site."""
 
 import math
 from dataclasses import dataclass
@@ -15,18 +15,18 @@ Spot = tuple[float, float]
 
 @dataclass(frozen=True)
 class LiftSite:
-    """What is dug, built and heaped beside the pools, and the site as a machine meets it.
+    """Excavations, structures and fills beside the pools, and site data for the machine.
 
     Attributes:
-        structures: What stands in an excavation.
+        structures: Structures in an excavation.
         buried: Trenches of pipe and pits of dens.
         heaped: Berm and banks.
-        walls: As drawn; None without any.
-        lined: Names of the pools that lie on a liner.
-        liner_edge: How far beyond a rim a liner reaches [m].
-        groundwater: Its level [m]; None where it is not known.
-        soil: Name in the table of soils.
-        way_end: Where the way in ends, at the dig [m]; None where it is not drawn.
+        walls: Inputs of the walls; None if there are none.
+        lined: Names of the pools with a liner.
+        liner_edge: Width of liner beyond a rim [m].
+        groundwater: Groundwater level [m]; None if unknown.
+        soil: Soil of the site, a name in the table of soils.
+        way_end: End of the way in at the dig [m]; None if not entered.
     """
 
     structures: tuple[Structure, ...]
@@ -45,16 +45,16 @@ class LiftLoad:
     """One boulder to be set.
 
     Attributes:
-        index: Of its kind in the document.
-        name: Of its kind.
-        number: Of its place, from 1.
-        at: Where it is set [m].
-        level: Of what it is set on [m].
-        height: Of the stone at most [m].
-        half: Half its length at most [m].
-        mass: The high one [kg].
+        index: Index of its kind in the document.
+        name: Name of its kind.
+        number: Number of its place, from 1.
+        at: Its place [m].
+        level: Level of its base [m].
+        height: Greatest height of the stone [m].
+        half: Half its greatest length [m].
+        mass: High mass [kg].
         rests_on: Kind of boulder that it is set on; "" for the ground.
-        in_basin: True where it is set inside the rim of a pool.
+        in_basin: True if it is set inside the rim of a pool.
     """
 
     index: int
@@ -75,9 +75,10 @@ class LiftLoad:
 
 @dataclass(frozen=True)
 class Phase:
-    """Pick-up, swing or place: radius [m], the rating that holds there [kg], None where there is none, and its use.
+    """Pick-up, swing or set: radius [m], rated load [kg] or None, and percent of chart, inf if there is no rating or
+    no capacity is left.
 
-    The use is inf where there is no rating, or nothing is left of it.
+    ``use`` is a share of the chart's rating.
     """
 
     radius: float
@@ -95,7 +96,7 @@ class Lift:
 
     @property
     def use(self) -> float:
-        """Greatest use of the chart over the phases."""
+        """Greatest share of the chart over the phases."""
         return max(phase.use for phase in self.phases)
 
     @property
@@ -109,12 +110,12 @@ class LiftingResult(Result):
 
     Attributes:
         lifts: The best lift of each boulder that some position has a rating for, in the order of setting.
-        spots: (name, machine at, bearing it faces, stones wait at) of each position [m, deg].
+        spots: (name, place, bearing of its tracks, staging area) of each position [m, deg].
         reach: (least, greatest) radius of the chart [m]; None without one.
-        size: From the middle of slewing to the furthest corner of the tracks [m].
+        size: Distance from the centre of slewing to the furthest corner of the tracks [m].
         limit: The person's own limit on the chart, as a share.
-        problems: What could not be worked out, and how to mend it.
-        to_fill: What is still to be read off the machine's plate, or to be drawn.
+        problems: Figures that could not be computed, why, and the remedy.
+        to_fill: Values still to be read from the machine's plate, or to be entered.
     """
 
     boulders_not_lifted: Entry | None

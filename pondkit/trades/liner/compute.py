@@ -46,25 +46,25 @@ from pondkit.trades.stone.results import StoneResult
 
 @dataclass(frozen=True)
 class LevelParts:
-    """Level parts of a pool's liner: the pool, and (level, gravel on it) of each [m]."""
+    """Shelves and floors of a pool's liner: name of the pool, and (level, gravel on it) of each [m]."""
 
     name: str
     parts: tuple[tuple[float, float], ...]
 
     def worst(self, gravel_weight: float) -> tuple[float, float]:
-        """The part that groundwater lifts first; ``gravel_weight`` is gravel's density over water's."""
+        """Shelf or floor that groundwater lifts first; ``gravel_weight``: density of gravel over that of water."""
         return min(self.parts, key=lambda part: part[0] + part[1] * gravel_weight)
 
     @property
     def foot(self) -> float:
-        """Level at which the lowest face comes out of the gravel [m]."""
+        """Level at which the lowest face emerges from the gravel [m]."""
         return min(level + gravel for level, gravel in self.parts)
 
 
 @dataclass(frozen=True)
 class Ballast:
-    """Stone that stands on a pool's liner where groundwater pushes: the pool, low masses, dry [kg], and how many
-    stones have no place on the plan.
+    """Stone on a pool's liner above groundwater: name of the pool, low dry masses [kg], and number of stones without a
+    place on the plan.
     """
 
     name: str
@@ -73,7 +73,7 @@ class Ballast:
 
 
 def level_parts(lining: Lining, pools: Sequence[PoolResult]) -> tuple[LevelParts, ...]:
-    """The level parts of each lined pool's liner, its lowest place among them, and the gravel on each."""
+    """Shelves and floors of each lined pool's liner, its lowest place included, with the gravel on each."""
     lined = lined_pools(lining)
     return tuple(
         LevelParts(pool.name, tuple(_level_parts(pool.surfaces.liner, pool.surfaces.finished)))
@@ -98,11 +98,11 @@ def ballast_of(
     stones: StoneResult | None,
     groundwater: float | None,
 ) -> tuple[Ballast, ...]:
-    """Stone that stands on a pool's liner under the groundwater: boulders that name the pool, what rests on them,
+    """Stone on a pool's liner below the groundwater level: boulders that name the pool, stones that rest on them,
     edging set inside.
 
-    One that is placed where the liner lies above the groundwater holds nothing down, and is left out. Of a pool whose
-    stone is in doubt there is none.
+    A stone placed where the liner is above the groundwater holds nothing down, and is left out. Pools with uncertain
+    stone have no ballast.
     """
     if stones is None or groundwater is None:
         return ()
@@ -126,11 +126,11 @@ def ballast_of(
 def _boulder_masses(
     pool: str, surface: SiteSurface, stones: StoneResult, groundwater: float
 ) -> tuple[list[float], int]:
-    """Low mass of each kind of boulder on a pool's liner under the groundwater [kg], and how many have no place."""
-    named = {kind.boulder.name: kind.boulder for kind in stones.kinds}
+    """(low mass of each kind of boulder on a pool's liner below the groundwater level [kg], number without a place)."""
+    by_name = {kind.boulder.name: kind.boulder for kind in stones.kinds}
     masses, unplaced = [], 0
     for kind in stones.kinds:
-        if _lowest(kind.boulder, named).pool != pool:
+        if _lowest(kind.boulder, by_name).pool != pool:
             continue
         places = np.array(kind.boulder.places, dtype=float).reshape(-1, 2)
         bare, count = kind.boulder.count - len(places), kind.boulder.count
@@ -143,33 +143,33 @@ def _boulder_masses(
     return masses, unplaced
 
 
-def _lowest(boulder: Boulder, named: dict[str, Boulder]) -> Boulder:
-    """The boulder on the ground under one that rests on others; itself where the stack leads nowhere or round."""
-    met, at = {boulder.name}, boulder
-    while at.rests_on is not None and at.rests_on in named and at.rests_on not in met:
-        at = named[at.rests_on]
-        met.add(at.name)
-    return at
+def _lowest(boulder: Boulder, by_name: dict[str, Boulder]) -> Boulder:
+    """The boulder on the ground at the bottom of a stack; the boulder itself if the stack is incomplete or circular."""
+    met, lower = {boulder.name}, boulder
+    while lower.rests_on is not None and lower.rests_on in by_name and lower.rests_on not in met:
+        lower = by_name[lower.rests_on]
+        met.add(lower.name)
+    return lower
 
 
 @remembered
 def uplift(
     lining: Lining, pools: tuple[LevelParts, ...], ballast: tuple[Ballast, ...], groundwater: float | None
 ) -> Uplift:
-    """Groundwater under each empty pool, against the gravel on the part that it lifts first, and the stone as a weight
-    of its own.
+    """Uplift of each empty pool's liner: groundwater against the gravel on the shelf or floor lifted first, and the
+    weight of stone as a separate figure.
 
     Args:
-        lining: As entered.
-        pools: Level parts of each lined pool.
-        ballast: Stone that stands on them where groundwater pushes.
-        groundwater: Highest known level [m]; None where unknown.
+        lining: Inputs of the liners.
+        pools: Shelves and floors of each lined pool.
+        ballast: Stone on their liners above groundwater.
+        groundwater: Highest known groundwater level [m]; None if unknown.
     """
     density, source = densest_water()
     water = Range(density, density, density, source)
     typical, share = float(lining.gravel_density), float(lining.gravel_density_within)
     bulk = within(typical, share, source="density of the gravel: user input")
-    left, pushed, held = [], [], []
+    left, pushed, ballasts = [], [], []
     for pool in pools:
         level, gravel = pool.worst(float(lining.gravel_density) / density)
         if groundwater is None or groundwater <= min(level for level, _ in pool.parts):
@@ -180,28 +180,28 @@ def uplift(
         faces = [rules.FACES_WITHOUT_GRAVEL(head=(bare, LENGTH))] if bare > 0 else []
         left.append(entry(rel.liner_uplift, pool.name, source=USER, cautions=faces, **below, **above))
         pushed.append(entry(rel.uplift_pressure, pool.name, source=USER, gravity=GRAVITY, **below))
-        held.append(entry(rel.gravel_holds, pool.name, source=USER, gravity=GRAVITY, **above))
+        ballasts.append(entry(rel.gravel_holds, pool.name, source=USER, gravity=GRAVITY, **above))
     stones = []
     for stone in ballast:
         notes = [rules.LIFTS_BETWEEN_STONES(), *_unplaced(stone)]
         stones.append(entry(rel.stone_holds, stone.name, cautions=notes, masses=stone.masses, gravity=GRAVITY))
-    return Uplift(tuple(left), tuple(pushed), tuple(held), tuple(stones))
+    return Uplift(tuple(left), tuple(pushed), tuple(ballasts), tuple(stones))
 
 
 def _unplaced(ballast: Ballast) -> tuple[Caution, ...]:
     return (rules.STONES_WITHOUT_PLACE(count=(ballast.unplaced, COUNT)),) if ballast.unplaced else ()
 
 
-GAIN = 0.0254  # m: least that a roll must be wider and longer than its lap
+GAIN = 0.0254  # m: least excess of a roll's width and length over the lap
 
 
 @dataclass(frozen=True)
 class LinerContacts:
-    """What stands on the liners or goes through them.
+    """Stones on the liners, and pipes through them.
 
     Attributes:
-        boulders: As entered.
-        stones: As worked out; None without any.
+        boulders: Inputs of the boulders.
+        stones: Result of the stone; None if there is none.
         penetrations: (name, place on the site [m]) of each.
     """
 
@@ -215,10 +215,10 @@ class LinerSurroundings:
     """Ground and water round the liners.
 
     Attributes:
-        ground: As it is, site axes; None where it is in trouble.
-        groundwater: Highest known level [m]; None where unknown.
-        water_rise: Of the highest water over the level at rest [m].
-        channel_depths: Of the water that runs in channels, as far as it is known.
+        ground: Existing ground in site axes; None if it has a problem.
+        groundwater: Highest known groundwater level [m]; None if unknown.
+        water_rise: Height of the highest water above the level at rest [m].
+        channel_depths: Water depth in each channel where it is known [m].
     """
 
     ground: Terrain | None
@@ -229,23 +229,23 @@ class LinerSurroundings:
 
 def compute(
     lining: Lining | None,
-    drawn: tuple[Pool, ...],
+    pool_inputs: tuple[Pool, ...],
     pools: tuple[PoolResult, ...],
     links: tuple[Link, ...],
     contacts: LinerContacts,
     around: LinerSurroundings,
-    whole: bool,
+    complete: bool,
 ) -> LiningResult | None:
-    """Liners with their fabrics; None where the option has none.
+    """Liners of an option with their fabrics; None if it has none.
 
     Args:
-        lining: As entered.
-        drawn: All pools, as drawn.
-        pools: Those that could be worked out.
-        links: As drawn.
-        contacts: What stands on the liners or goes through them.
-        around: Ground and water round them.
-        whole: False where a pool is in trouble: then there are no totals.
+        lining: Inputs of the liners.
+        pool_inputs: Inputs of all pools.
+        pools: Those without problems.
+        links: Inputs of the links.
+        contacts: Stones on the liners, and pipes through them.
+        around: Ground and water round the liners.
+        complete: False if a pool has a problem; there are no totals then.
     """
     if lining is None:
         return None
@@ -262,13 +262,13 @@ def compute(
         covering,
         falls_of(lining, links, surfaces, around.channel_depths),
         stone_footprints(lining, contacts.boulders),
-        burrow_zones(lining, drawn, pools),
+        burrow_zones(lining, pool_inputs, pools),
         edge.soils_beside(lining, covering, around.ground),
         lifted,
     )
     checks = SeamChecks(seam_marks(contacts.boulders, contacts.penetrations), around.water_rise)
-    names = tuple(pool.name for pool in drawn)
-    return _lining(lining, covering, names, links_on_one(lining, links), checks, extras, whole)
+    names = tuple(pool.name for pool in pool_inputs)
+    return _lining(lining, covering, names, links_on_one(lining, links), checks, extras, complete)
 
 
 @remembered
@@ -281,16 +281,16 @@ def _extras(
     soils: tuple[edge.Soil, ...],
     lifted: Uplift,
 ) -> Extras:
-    """Every figure round the liners.
+    """Figures of strips, pads, edges, trenches and groundwater.
 
     Args:
-        lining: As entered.
+        lining: Inputs of the liners.
         covering: The liners with their pools.
-        falls: Links between pools that could be worked out.
-        stones: Boulders that stand on a liner.
-        burrows: Zones in which burrowing is expected, or what is wrong with them.
-        soils: The ground beside each rim at which a liner is turned up.
-        lifted: Groundwater under the liners.
+        falls: Links between pools without problems.
+        stones: Boulders on a liner.
+        burrows: Zones in which burrowing is expected, or their problems.
+        soils: Highest ground beside each rim where a liner is turned up.
+        lifted: Uplift of the liners by groundwater.
     """
     strips = tuple(link_strips(lining, falls))
     bare = [] if pad_side(lining) else [rules.PADS_WITHOUT_FABRIC()]
@@ -342,18 +342,18 @@ def _lining(
     on_one: tuple[tuple[str, str], ...],
     checks: SeamChecks,
     extras: Extras,
-    whole: bool,
+    all_sound: bool,
 ) -> LiningResult:
-    """Every figure of an option's liners.
+    """All figures of an option's liners.
 
     Args:
-        lining: As entered.
+        lining: Inputs of the liners.
         covering: The liners with their pools.
         pools: Names of all pools of the option.
         on_one: (liner, link) where both pools of a link lie on that liner.
-        checks: What seams are held against.
-        extras: What lies round the liners.
-        whole: False where a pool is in trouble: then there are no totals.
+        checks: Places that seams should avoid, and the highest water.
+        extras: Figures of strips, pads, edges and groundwater.
+        all_sound: False if a pool has a problem; there are no totals then.
     """
     problems = _problems(lining, pools)
     bare = [name for name in pools if not any(name in liner.covers for liner in lining.liners)]
@@ -365,7 +365,7 @@ def _lining(
         for footprint in covering
         if sized and lining.liners.index(footprint.liner) not in faulty
     )
-    complete = whole and not problems and len(liners) == len(lining.liners)
+    complete = all_sound and not problems and len(liners) == len(lining.liners)
     strips = {side: tuple(liner.strips[side] for liner in liners if side in liner.strips) for side in SIDES}
     cut = fabrics(lining, strips, extras.pads) if complete else None
     trouble = cut.problems if cut else tuple(too_large(lining, extras.pads)) if sized else ()
@@ -394,7 +394,7 @@ def _links(footprint: LinerFootprint, on_one: tuple[tuple[str, str], ...]) -> li
 
 
 def _problems(lining: Lining, pools: tuple[str, ...]) -> list[Problem]:
-    """Liners that cover no pool or one twice, and rolls that hardly gain on their lap."""
+    """Problems of liners that cover no pool, or one twice, and of rolls hardly wider than their lap."""
     problems = list(_cover_problems(lining, pools))
     sides: list[tuple[Path, float]] = [
         (("lining", "stock_width"), lining.stock_width),
@@ -437,10 +437,10 @@ def _cover_problems(lining: Lining, pools: tuple[str, ...]) -> Iterator[Problem]
             covered.setdefault(name, liner.name)
 
 
-def _narrow(path: Path, size: float, lap: float, what: str) -> Problem:
+def _narrow(path: Path, size: float, lap: float, goods: str) -> Problem:
     return Problem(
         path,
         words("{size} gains only {gain} a piece over the lap", size=(size, LENGTH), gain=(size - lap, LENGTH)),
-        words(f"at least {{gain}} more than the {what} of {{lap}}", gain=(GAIN, LENGTH), lap=(lap, LENGTH)),
+        words(f"at least {{gain}} more than the {goods} of {{lap}}", gain=(GAIN, LENGTH), lap=(lap, LENGTH)),
         words("choose a wider or longer one, or a smaller lap"),
     )

@@ -1,5 +1,6 @@
-"""How a liner ends beyond the rim: laid flat, turned up, or in an anchor trench, with its folds; and the liners with
-the pools under them."""
+"""Edge of the liner beyond the rim: flat, turned up, or in an anchor trench, with its folds; and the liner footprints
+with the pools under them.
+"""
 
 import itertools
 import math
@@ -34,7 +35,7 @@ from pondkit.trades.liner.results import LinerFootprint, LiningResult
 
 
 def edge_of(lining: Lining | None) -> float:
-    """Liner beyond the rim, measured along it [m]; 0 without a lining."""
+    """Width of liner beyond the rim, measured along the liner [m]; 0 without a liner."""
     if lining is None:
         return 0.0
     if lining.edge_kind != TRENCH:
@@ -43,19 +44,21 @@ def edge_of(lining: Lining | None) -> float:
 
 
 def reach_of(lining: Lining | None) -> float:
-    """How far beyond the rim the liner or its trench reaches in plan [m]: what stands in the trench takes no ground."""
+    """Reach of the liner or its trench beyond the rim in plan [m]; the part inside the trench needs no
+    ground of its own.
+    """
     if lining is None:
         return 0.0
     return edge_of(lining) - (2 * float(lining.trench_depth) if lining.edge_kind == TRENCH else 0.0)
 
 
 def trench_out(lining: Lining) -> float | None:
-    """How far outside the rim the middle line of the anchor trench runs [m]; None without one."""
+    """Distance of the anchor trench's centre line from the rim [m]; None without a trench."""
     return float(lining.edge_back) + float(lining.trench_width) / 2 if lining.edge_kind == TRENCH else None
 
 
 def anchor_soil(lining: Lining | None, result: LiningResult | None) -> float | None:
-    """Soil out of all anchor trenches [m³]; None where a liner that has one is in trouble."""
+    """Soil excavated from all anchor trenches [m³]; None if a liner with a trench has a problem."""
     if lining is None or lining.edge_kind != TRENCH:
         return 0.0
     if result is None or result.problems or len(result.extras.trench_volume) < len(lining.liners):
@@ -65,7 +68,7 @@ def anchor_soil(lining: Lining | None, result: LiningResult | None) -> float | N
 
 @dataclass(frozen=True)
 class Soil:
-    """The highest ground where a pool's liner is turned up: "liner / pool", the rim's level, the ground's, and the
+    """Highest ground beside a pool's turned-up liner: "liner / pool", level of the rim, level of the ground, and the
     place of that [m].
     """
 
@@ -76,25 +79,23 @@ class Soil:
 
 
 def soils_beside(lining: Lining, footprints: Sequence[LinerFootprint], ground: Terrain | None) -> tuple[Soil, ...]:
-    """The highest ground along each line at which a liner is turned up; none where it ends otherwise, or the ground is
-    in trouble.
-    """
+    """Highest ground along each turned-up edge; empty if liners end otherwise, or the ground has a problem."""
     if ground is None or lining.edge_kind != UP:
         return ()
     soils = []
     for footprint in footprints:
         for name, pool in zip(footprint.names, footprint.surfaces, strict=True):
-            beside = (other for other in footprint.surfaces if other is not pool)
-            others = tuple((other.surface.pool.shape, other.placed, other.rim) for other in beside)
+            beside = (neighbour for neighbour in footprint.surfaces if neighbour is not pool)
+            neighbours = tuple((neighbour.surface.pool.shape, neighbour.placed, neighbour.rim) for neighbour in beside)
             line = (pool.surface.pool.shape, pool.placed, pool.rim + float(lining.edge_back))
-            top = highest_along(line, others, ground)
+            top = highest_along(line, neighbours, ground)
             if top.at is not None:
                 soils.append(Soil(f"{footprint.liner.name} / {name}", pool.rim_level, top.level, top.at))
     return tuple(soils)
 
 
 def edges_above_soil(lining: Lining, soils: tuple[Soil, ...]) -> Iterator[Entry]:
-    """How far each turned-up edge stands over the ground beside it."""
+    """Height of each turned-up edge above the ground beside it."""
     for soil in soils if lining.edge_kind == UP else ():
         figure = entry(
             rel.edge_above_soil,
@@ -115,13 +116,13 @@ def edges_above_soil(lining: Lining, soils: tuple[Soil, ...]) -> Iterator[Entry]
 
 
 def trench_edges(lining: Lining, footprints: tuple[LinerFootprint, ...]) -> Iterator[Entry]:
-    """Liner that goes to the trench, one per liner."""
+    """Width of liner required for the anchor trench, one figure per liner."""
     for footprint in footprints if lining.edge_kind == TRENCH else ():
         yield entry(rel.trench_edge, footprint.liner.name, source=USER, edge=lining.edge, **_trench(lining))
 
 
 def edge_spare(lining: Lining, footprint: LinerFootprint) -> Entry:
-    """What is left of the edge as it ends."""
+    """Edge to spare: width of liner beyond the rim, less what its end takes."""
     name = footprint.liner.name
     if lining.edge_kind == UP:
         return entry(
@@ -133,7 +134,7 @@ def edge_spare(lining: Lining, footprint: LinerFootprint) -> Entry:
 
 
 def trenches(lining: Lining, footprints: tuple[LinerFootprint, ...]) -> Iterator[Entry]:
-    """The anchor trench of each liner."""
+    """Volume of the anchor trench of each liner."""
     notes = [SERVICES_AT_ANCHOR(), *_less(lining)]
     depth, width = lining.trench_depth, lining.trench_width
     for footprint in footprints:
@@ -155,7 +156,7 @@ def _trench(lining: Lining) -> dict[str, Any]:
 
 
 def _less(lining: Lining) -> Iterator[Caution]:
-    """Where the trench is less than the published least."""
+    """Cautions of a trench smaller than the published minimum."""
     for rule, least, has in (
         (ANCHOR_SHALLOW, TRENCH_DEPTH, lining.trench_depth),
         (ANCHOR_NARROW, TRENCH_WIDTH, lining.trench_width),
@@ -165,31 +166,29 @@ def _less(lining: Lining) -> Iterator[Caution]:
             yield rule(has=(has, LENGTH), least=(least, LENGTH))
 
 
-STRETCHES = 8  # of a rim, each of one length
+STRETCHES = 8  # of a rim, all of equal length
 
 
 def folds(footprint: LinerFootprint) -> Iterator[Entry]:
-    """Liner in folds by stretches of each rim, from its first point on, each of one length."""
+    """Excess liner in folds, by stretches of equal length along each rim, from its first point on."""
     for name, surface in zip(footprint.names, footprint.surfaces, strict=True):
         ring = ring_outside(surface, surface.rim)
         sides = np.diff(ring, axis=0)
         bearing = np.arctan2(sides[:, 1], sides[:, 0])
-        # At each corner how far the rim turns, the way in which it closes on itself being positive.
+        # Turning angle of the rim at each corner, positive in its sense of rotation.
         turn = np.mod(np.diff(bearing, append=bearing[0]) + math.pi, 2 * math.pi) - math.pi
         turn *= math.copysign(1.0, float(turn.sum()))
         ends = np.cumsum(np.linalg.norm(sides, axis=1))
         stretch = np.minimum(ends / ends[-1] * STRETCHES, STRETCHES - 1).astype(int)
-        way, run = _face(surface)
+        length, run = _face(surface)
         for number in range(STRETCHES):
-            turned = math.degrees(float(turn[stretch == number].sum()))
+            angle = math.degrees(float(turn[stretch == number].sum()))
             subject = f"{footprint.liner.name} / {name}, stretch {number + 1}"
-            yield entry(rel.fold, subject, way=way, run=run, turned=turned)
+            yield entry(rel.fold, subject, way=length, run=run, turned=angle)
 
 
 def _face(surface: SiteSurface) -> tuple[float, float]:
-    """(way over the surface, level distance) from the rim down to the floor, where the outline's middle is reached
-    [m].
-    """
+    """(length along the surface, level distance) from the rim to the floor, or to the middle of the outline [m]."""
     part = surface.surface.pool
     inner = part.shape.inradius
     top = surface.level - surface.rim_level
@@ -206,14 +205,14 @@ _footprint = remembered(LinerFootprint)
 
 
 def footprints(lining: Lining, pools: Mapping[str, SiteSurface]) -> tuple[LinerFootprint, ...]:
-    """The liners that cover a pool that could be worked out.
+    """Footprints of the liners that cover a pool without problems.
 
     Args:
-        lining: As entered.
+        lining: Inputs of the liners.
         pools: Liner surface of each such pool.
     """
-    made = []
-    edge, out = edge_of(lining), trench_out(lining)
+    footprints_made = []
+    edge, trench_distance = edge_of(lining), trench_out(lining)
     for liner in lining.liners:
         names = tuple(name for name in dict.fromkeys(liner.covers) if name in pools)
         if not names:
@@ -224,7 +223,9 @@ def footprints(lining: Lining, pools: Mapping[str, SiteSurface]) -> tuple[LinerF
         along, across = sheets(surfaces, turn, edge)
         areas = tuple(cover(pool, edge) for pool in surfaces)
         trench = None
-        if out is not None:
-            trench = ring_round(tuple((pool.surface.pool.shape, pool.placed, pool.rim + out) for pool in surfaces))
-        made.append(_footprint(liner, names, surfaces, areas, rims, turn, along, across, edge, trench))
-    return tuple(made)
+        if trench_distance is not None:
+            trench = ring_round(
+                tuple((pool.surface.pool.shape, pool.placed, pool.rim + trench_distance) for pool in surfaces)
+            )
+        footprints_made.append(_footprint(liner, names, surfaces, areas, rims, turn, along, across, edge, trench))
+    return tuple(footprints_made)

@@ -1,5 +1,6 @@
-"""Underlay and overlay: strips of each liner, pads under boulders and over burrows, rolls of both, what is cut off each
-and what is left."""
+"""Underlay and overlay: strips of each liner, pads under boulders and over burrows, cutting plan of the rolls, and
+offcuts.
+"""
 
 import math
 from collections import Counter
@@ -27,7 +28,7 @@ from pondkit.trades.stone.inputs import Boulder
 
 @dataclass(frozen=True)
 class StoneFootprint:
-    """Boulders of one kind that stand on a liner: name, how many, and their two longer axes [m]."""
+    """Boulders of one kind on a liner: name, count, and their two longer axes [m]."""
 
     name: str
     count: int
@@ -37,8 +38,8 @@ class StoneFootprint:
 
 @dataclass(frozen=True)
 class BurrowZone:
-    """A zone in which burrowing is expected: pool and zone, true area of the liner there [m²], the share that gets a
-    pad, and its tiers.
+    """A zone in which burrowing is expected: pool and zone, true area of the liner there [m²], share covered by pads,
+    and its tiers.
     """
 
     name: str
@@ -48,7 +49,7 @@ class BurrowZone:
 
 
 def stone_footprints(lining: Lining, boulders: Sequence[Boulder]) -> tuple[StoneFootprint, ...]:
-    """Boulders that stand on a liner, and on no other stone."""
+    """Boulders that stand on a liner rather than on another stone."""
     lined = lined_pools(lining)
     return tuple(
         StoneFootprint(boulder.name, boulder.count, *(float(axis) for axis in sorted(boulder.axes, reverse=True)[:2]))
@@ -59,22 +60,24 @@ def stone_footprints(lining: Lining, boulders: Sequence[Boulder]) -> tuple[Stone
 
 @dataclass(frozen=True, eq=False)
 class LinerZones:
-    """A pool's liner under the waterline by zone: its true area [m²], and how its tiers lie."""
+    """A pool's liner below the waterline by zone: its true area [m²], and the bands of its tiers."""
 
     areas: dict[str, float]
     bands: dict[str, tuple[TierBand, ...]]
 
 
 @remembered
-def zones_of(laid: SiteSurface, drawn: Pool) -> LinerZones:
-    """Floors and the faces above them, of pool and pits, each in the zone of its tier; bank and seat are in none."""
-    tiers = (drawn.tiers, *(pit.tiers for pit in drawn.pits))
+def zones_of(placed: SiteSurface, pool: Pool) -> LinerZones:
+    """Areas of floors and the faces above them, of pool and pits, each in the zone of its tier; bank and seat belong
+    to none.
+    """
+    tiers = (pool.tiers, *(pit.tiers for pit in pool.pits))
     areas: dict[str, float] = {}
     lying: dict[str, tuple[TierBand, ...]] = {}
-    for (part, tier), band in bands(laid.surface).items():
+    for (part, tier), band in bands(placed.surface).items():
         zone = tiers[part][tier].zone
         lying[zone] = (*lying.get(zone, ()), band)
-    for (part, tier), share in laid.surface.shares().items():
+    for (part, tier), share in placed.surface.shares().items():
         if tier >= 0:
             zone = tiers[part][tier].zone
             areas[zone] = areas.get(zone, 0.0) + share.true_area
@@ -82,24 +85,24 @@ def zones_of(laid: SiteSurface, drawn: Pool) -> LinerZones:
 
 
 def burrow_zones(
-    lining: Lining, drawn: Sequence[Pool], pools: Sequence[PoolResult]
+    lining: Lining, pool_inputs: Sequence[Pool], pools: Sequence[PoolResult]
 ) -> tuple[BurrowZone | Problem, ...]:
-    """Zones in which burrowing is expected, of pools that could be worked out; or what is wrong with them.
+    """Zones of pools without problems in which burrowing is expected, or their problems.
 
     Args:
-        lining: As entered.
-        drawn: All pools, as drawn.
-        pools: Those that could be worked out.
+        lining: Inputs of the liners.
+        pool_inputs: Inputs of all pools.
+        pools: Those without problems.
     """
-    known, names = {pool.name: pool for pool in pools}, [pool.name for pool in drawn]
+    by_name, names = {pool.name: pool for pool in pools}, [pool.name for pool in pool_inputs]
     zones: list[BurrowZone | Problem] = []
     for index, burrow in enumerate(lining.burrows):
         path: Path = ("lining", "burrows", index)
         if burrow.pool not in names:
             zones.append(no_such((*path, "pool"), "pool", burrow.pool, names))
-        elif burrow.pool in known:
-            pool = known[burrow.pool]
-            lies = zones_of(pool.surfaces.liner, drawn[pool.index])
+        elif burrow.pool in by_name:
+            pool = by_name[burrow.pool]
+            lies = zones_of(pool.surfaces.liner, pool_inputs[pool.index])
             if burrow.zone in lies.areas:
                 name, tiers = f"{burrow.pool} / {burrow.zone}", lies.bands.get(burrow.zone, ())
                 zones.append(BurrowZone(name, lies.areas[burrow.zone], float(burrow.stretch), tiers))
@@ -109,41 +112,40 @@ def burrow_zones(
 
 
 def pad_side(lining: Lining) -> str | None:
-    """The fabric that pads are cut from: what lies over the liner, else what lies under it; None where there is
-    neither.
-    """
+    """The fabric that pads are cut from: overlay or, without one, underlay; None if there is neither."""
     return "overlay" if lining.overlay else "underlay" if lining.underlay else None
 
 
 def boulder_pads(lining: Lining, kinds: Sequence[tuple[str, int, float, float]]) -> tuple[Pad, ...]:
-    """Pads under boulders: (name, count, longer and shorter axis of the footprint [m])."""
+    """Pads under boulders: (name, count, longer and shorter side of the footprint [m])."""
     more = 2 * float(lining.pad_margin)
     return tuple(Pad(f"under {name}", count, long + more, wide + more) for name, count, long, wide in kinds)
 
 
 def burrow_pads(lining: Lining, name: str, bands: Sequence[TierBand], stretch: float) -> tuple[Pad, ...]:
-    """Pads over a zone in which burrowing is expected, as pieces of fabric with laps between and a margin up and down
-    the face.
+    """Pads over a zone in which burrowing is expected, as pieces of fabric with laps between them and a margin up and
+    down the face.
 
-    They lie side by side down the face; on an innermost floor side by side over the box round it where that takes less.
+    They lie side by side down the face. On an innermost floor they may cover its bounding rectangle instead, if that
+    takes less.
     """
     side = pad_side(lining)
     if side is None:
         return ()
     fabric = getattr(lining, side)
     width, lap, more = float(fabric.roll_width), float(fabric.lap), 2 * float(lining.pad_margin)
-    found = []
+    pads = []
     for band in bands:
         closed = stretch >= 1.0
         run = band.edge * stretch
         count = max(math.ceil((run if closed else run - lap) / (width - lap) - 1e-9), 1)
-        ways = [Pad(name, count, *_sides((run + (count if closed else count - 1) * lap) / count, band.way + more))]
+        options = [Pad(name, count, *_sides((run + (count if closed else count - 1) * lap) / count, band.way + more))]
         for along, across in (band.box, band.box[::-1]) if band.box else ():
             number = max(math.ceil((across + more - lap) / (width - lap) - 1e-9), 1)
             size = _sides(along + more, (across + more + (number - 1) * lap) / number)
-            ways.append(Pad(name, math.ceil(number * stretch - 1e-9), *size))
-        found.append(min(ways, key=lambda pad: pad.count * pad.long * pad.wide))
-    return tuple(found)
+            options.append(Pad(name, math.ceil(number * stretch - 1e-9), *size))
+        pads.append(min(options, key=lambda pad: pad.count * pad.long * pad.wide))
+    return tuple(pads)
 
 
 def _sides(a: float, b: float) -> tuple[float, float]:
@@ -151,7 +153,7 @@ def _sides(a: float, b: float) -> tuple[float, float]:
 
 
 def too_large(lining: Lining, pads: Sequence[Pad]) -> Iterator[Problem]:
-    """Pads that no roll of their fabric gives in one piece."""
+    """Problems of pads too large for any roll of their fabric in one piece."""
     side = pad_side(lining)
     if side is None:
         return
@@ -171,7 +173,7 @@ def too_large(lining: Lining, pads: Sequence[Pad]) -> Iterator[Problem]:
 
 
 def fits(pad: Pad, width: float, length: float) -> bool:
-    """True where a pad can be cut off a roll in one piece."""
+    """True if a pad can be cut from a roll in one piece."""
     return any(a <= length + CLOSE and b <= width + CLOSE for a, b in ((pad.long, pad.wide), (pad.wide, pad.long)))
 
 
@@ -180,7 +182,7 @@ SIDES = ("underlay", "overlay")
 
 @dataclass(frozen=True, eq=False)
 class FabricFigures:
-    """Figures of one fabric of one liner; the liner's result holds them under the keys of underlay or overlay."""
+    """Figures of one fabric of one liner, which the liner's result holds under the keys of underlay or overlay."""
 
     area: Entry
     strips: Entry
@@ -193,13 +195,13 @@ class FabricFigures:
 def liner_fabric(
     lining: Lining, side: str, footprint: LinerFootprint, length: Entry, width: Entry
 ) -> FabricFigures | None:
-    """One fabric: under the whole liner; over it up to the rim. None where it is not entered.
+    """One fabric: underlay under the whole liner, overlay up to the rim. None if it is not entered.
 
     Args:
-        lining: As entered.
+        lining: Inputs of the liners.
         side: "underlay" or "overlay".
         footprint: The liner with its pools.
-        length, width: Its net sides.
+        length, width: Net sides of the liner [m].
     """
     name, fabric = footprint.liner.name, getattr(lining, side)
     if fabric is None:
@@ -233,38 +235,40 @@ def liner_fabric(
 
 
 def fabrics(lining: Lining, strips: dict[str, tuple[Strips, ...]], pads: tuple[Pad, ...]) -> Fabrics:
-    """Rolls of both fabrics.
+    """Rolls of both fabrics, with their cutting plans.
 
     Args:
-        lining: As entered.
-        strips: Of every liner, by fabric.
-        pads: Of boulders and against burrowing.
+        lining: Inputs of the liners.
+        strips: Strips of every liner, by fabric.
+        pads: Pads under boulders and against burrowing.
     """
     problems = tuple(too_large(lining, pads))
     worked: dict[str, tuple[Entry, FabricRolls]] = {}
     for side in SIDES:
         fabric: Fabric | None = getattr(lining, side)
-        own = pads if side == pad_side(lining) else ()
-        if fabric is None or (problems and own) or not (strips[side] or own):
+        side_pads = pads if side == pad_side(lining) else ()
+        if fabric is None or (problems and side_pads) or not (strips[side] or side_pads):
             continue
-        found = fabric_rolls(strips[side], own, float(fabric.roll_width), float(fabric.roll_length), float(fabric.lap))
-        fewer = [rules.FABRIC_NOT_LEAST(least=(found.least, COUNT))] if found.least < len(found.rolls) else []
-        count = entry(rel.rolls, "", source=USER, cautions=fewer, rolls=float(len(found.rolls)))
-        worked[side] = count, found
+        plan = fabric_rolls(
+            strips[side], side_pads, float(fabric.roll_width), float(fabric.roll_length), float(fabric.lap)
+        )
+        fewer = [rules.FABRIC_NOT_LEAST(least=(plan.least, COUNT))] if plan.least < len(plan.rolls) else []
+        count = entry(rel.rolls, "", source=USER, cautions=fewer, rolls=float(len(plan.rolls)))
+        worked[side] = count, plan
     padded = pad_side(lining) if pads else None
 
     def ordered(side: str) -> Entry | None:
-        found = worked.get(side)
-        if found is None or side != padded:
+        plan = worked.get(side)
+        if plan is None or side != padded:
             return None
         width = getattr(lining, side).roll_width
-        return entry(rel.pad_order, "", source=USER, run=found[1].pad_run, roll_width=width)
+        return entry(rel.pad_order, "", source=USER, run=plan[1].pad_run, roll_width=width)
 
     def of(side: str) -> Entry | None:
         return worked[side][0] if side in worked else None
 
-    left = {side: tuple(_left(side, found)) for side, (_, found) in worked.items()}
-    every = [(side, found) for side, (_, found) in worked.items()]
+    left = {side: tuple(_left(side, plan)) for side, (_, plan) in worked.items()}
+    every = [(side, plan) for side, (_, plan) in worked.items()]
     return Fabrics(
         underlay_rolls=of("underlay"),
         overlay_rolls=of("overlay"),
@@ -272,46 +276,46 @@ def fabrics(lining: Lining, strips: dict[str, tuple[Strips, ...]], pads: tuple[P
         overlay_pad_order=ordered("overlay"),
         fabric_roll_run=tuple(
             entry(rel.roll_run, f"{side} / roll {number}", cautions=[_listing(roll)], runs=roll.runs)
-            for side, found in every
-            for number, roll in enumerate(found.rolls, 1)
+            for side, plan in every
+            for number, roll in enumerate(plan.rolls, 1)
         ),
         fabric_offcut=tuple(figure for side, _ in every for figure in left[side]),
         fabric_offcut_area=tuple(
-            entry(rel.offcuts_area, side, offcuts=[one.bare for one in left[side]]) for side, _ in every
+            entry(rel.offcuts_area, side, offcuts=[offcut.bare for offcut in left[side]]) for side, _ in every
         ),
         pads_from_offcuts=tuple(
-            entry(rel.pads, side, pads=float(found.from_offcuts)) for side, found in every if side == padded
+            entry(rel.pads, side, pads=float(plan.from_offcuts)) for side, plan in every if side == padded
         ),
         pads_off_roll=tuple(
-            entry(rel.pads, side, pads=float(found.off_rolls)) for side, found in every if side == padded
+            entry(rel.pads, side, pads=float(plan.off_rolls)) for side, plan in every if side == padded
         ),
-        cuts=tuple((side, getattr(lining, side), found) for side, found in every),
+        cuts=tuple((side, getattr(lining, side), plan) for side, plan in every),
         problems=problems,
     )
 
 
 def _listing(roll: RollCut) -> Words:
-    """What is cut off a roll, from its free end on, alike pieces together."""
+    """Pieces cut from a roll, from its free end on, equal pieces together."""
     counted = Counter(
         (piece.what.rsplit(" strip ", 1)[0] + " strip" * (not piece.pad), piece.pad, piece.along, piece.across)
         for piece in roll.pieces
     )
     parts = []
     terms: dict[str, tuple[float, Kind]] = {}
-    for at, ((what, pad, along, across), count) in enumerate(counted.items()):
-        parts.append(f"{{n{at}}} {'pad ' * pad}{what}, {{a{at}}} by {{b{at}}}")
-        terms |= {f"n{at}": (count, COUNT), f"a{at}": (along, LENGTH), f"b{at}": (across, LENGTH)}
+    for index, ((piece_name, pad, along, across), count) in enumerate(counted.items()):
+        parts.append(f"{{n{index}}} {'pad ' * pad}{piece_name}, {{a{index}}} by {{b{index}}}")
+        terms |= {f"n{index}": (count, COUNT), f"a{index}": (along, LENGTH), f"b{index}": (across, LENGTH)}
     return words(f"Cut off it: {'; '.join(parts)}.", **terms)
 
 
-def _left(side: str, found: FabricRolls) -> Iterator[Entry]:
-    """What is left of each roll, with the size of every offcut."""
-    for number, roll in enumerate(found.rolls, 1):
+def _left(side: str, plan: FabricRolls) -> Iterator[Entry]:
+    """Offcuts of each roll, with their sizes."""
+    for number, roll in enumerate(plan.rolls, 1):
         if roll.offcuts:
             terms: dict[str, tuple[float, Kind]] = {}
-            for at, piece in enumerate(roll.offcuts):
-                terms |= {f"a{at}": (piece.along, LENGTH), f"b{at}": (piece.across, LENGTH)}
-            sizes = "; ".join(f"{piece.what} {{a{at}}} by {{b{at}}}" for at, piece in enumerate(roll.offcuts))
+            for index, piece in enumerate(roll.offcuts):
+                terms |= {f"a{index}": (piece.along, LENGTH), f"b{index}": (piece.across, LENGTH)}
+            sizes = "; ".join(f"{piece.what} {{a{index}}} by {{b{index}}}" for index, piece in enumerate(roll.offcuts))
             yield entry(
                 rel.offcuts_area,
                 f"{side} / roll {number}",

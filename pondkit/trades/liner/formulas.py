@@ -34,7 +34,7 @@ from pondkit.trades.liner.cautions import (
 
 
 def liner_length(left: Length, right: Length) -> Length:
-    """Net length of the liner: the longest way over its surface from one straight reference line to either end.
+    """Net length of the liner: the longest path over its surface from a straight reference line to either end.
 
     Source: geometry of a sheet that folds and does not stretch; the reference line where the sum is least
     """
@@ -50,7 +50,7 @@ def liner_area(length: Length, width: Length) -> Area:
 
 
 def ordered(net: Length, allowance: Length, sale_unit: Length) -> Length:
-    """Length to order: net and allowance, rounded up to the unit of sale.
+    """Length to order: net length plus allowance, rounded up to the unit of sale.
 
     Source: allowance and unit of sale: user input
     """
@@ -58,7 +58,7 @@ def ordered(net: Length, allowance: Length, sale_unit: Length) -> Length:
 
 
 def waste(order: Area, net: Area) -> Area:
-    """What is ordered beyond the net area: allowance and rounding.
+    """Waste: area ordered beyond the net area, by allowance and rounding.
 
     Source: geometry
     """
@@ -66,25 +66,25 @@ def waste(order: Area, net: Area) -> Area:
 
 
 def liner_made_area(order: Area, laps: Area) -> Area:
-    """Liner that goes into the rectangle as ordered: its panels, laps among them.
+    """Area of liner in the rectangle as ordered: its panels, seam overlaps included.
 
     Source: geometry
     """
     return order + laps
 
 
-def liner_mass(thickness: Length, density: Density, made: Area) -> Mass:
-    """Mass of the liner as ordered, laps of its panels among it.
+def liner_mass(thickness: Length, density: Density, area_made: Area) -> Mass:
+    """Mass of the liner as ordered, seam overlaps included.
 
     Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and
     density's: user input
     """
-    return thickness * density * made
+    return thickness * density * area_made
 
 
 @holds(lambda mass, carry: mass <= 4 * carry, LINER_TOO_HEAVY)
 def carriers(mass: Mass, carry: Mass) -> Count:
-    """People who carry the liner at the load each is asked to carry.
+    """Number of people to carry the liner, at the load set for each.
 
     Source: load per person: user input
     """
@@ -92,7 +92,7 @@ def carriers(mass: Mass, carry: Mass) -> Count:
 
 
 def rule_size(rim_length: Length, depth: Length, freeboard: Length, edge: Length) -> Length:
-    """The trade's rule, as a comparison: overall length of the rims, twice the depth from the rim, twice the edge.
+    """Rule-of-thumb size, for comparison: overall length of the rims, twice the depth from the rim, twice the edge.
 
     Source: common practice, no source
     """
@@ -100,7 +100,7 @@ def rule_size(rim_length: Length, depth: Length, freeboard: Length, edge: Length
 
 
 def rule_shortfall(length: Length, rule: Length) -> Length:
-    """By how much the trade's rule falls short of the liner's own length; 0 where it does not.
+    """Rule-of-thumb deficit: how much the rule falls short of the liner's net length; 0 if it does not.
 
     Source: geometry
     """
@@ -108,7 +108,7 @@ def rule_shortfall(length: Length, rule: Length) -> Length:
 
 
 def seam_lap_area(seam_length: Length, lap: Length) -> Area:
-    """Liner that lies double in seams.
+    """Area of seam overlaps.
 
     Source: geometry
     """
@@ -116,7 +116,7 @@ def seam_lap_area(seam_length: Length, lap: Length) -> Area:
 
 
 def turned(turn: Angle) -> Angle:
-    """Direction of the liner's length, anticlockwise from east.
+    """Orientation of the liner's length, anticlockwise from east.
 
     Working: as entered, else the long side of the narrowest rectangle round the rims
     Source: geometry
@@ -125,7 +125,7 @@ def turned(turn: Angle) -> Angle:
 
 
 def panel_count(panels: Count) -> Count:
-    """Pieces that the liner is made up of.
+    """Number of panels of the liner.
 
     Working: pieces of the stock that make up the ordered rectangle, laid the way that needs no seam, else the
     shallowest
@@ -143,7 +143,7 @@ def seam_length(seams: tuple[Length, ...]) -> Length:
 
 
 def seam_depth(at_rest: tuple[Length, ...], water_rise: Length) -> Length:
-    """Greatest depth of a seam under the highest water; negative above it.
+    """Greatest depth of a seam below the highest water; negative above it.
 
     Source: geometry of the sheet over the liner's surface; highest water over rest: user input
     """
@@ -151,7 +151,7 @@ def seam_depth(at_rest: tuple[Length, ...], water_rise: Length) -> Length:
 
 
 def true_area(surfaces: tuple[Area, ...]) -> Area:
-    """True area, faces along their slope, of all surfaces and strips that it lies on.
+    """True area of all surfaces and strips under the fabric, faces measured along their slope.
 
     Source: slices at depth, geometry
     """
@@ -159,7 +159,7 @@ def true_area(surfaces: tuple[Area, ...]) -> Area:
 
 
 def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
-    """Strips from the roll side by side with laps.
+    """Number of strips side by side, with laps.
 
     Source: geometry
 
@@ -172,8 +172,7 @@ def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
 
 
 def strips_area(strips: Count, roll_width: Length, along: Length, joins: Count, lap: Length) -> Area:
-    """Fabric that the strips take off the roll; one longer than a roll is joined end to end, with a lap at each of all
-    joins.
+    """Area of fabric in the strips; a strip longer than a roll is joined end to end, with a lap at each join.
 
     Source: geometry
     """
@@ -200,7 +199,7 @@ def rolls(rolls: Count) -> Count:
 
 
 def roll_run(runs: tuple[Length, ...]) -> Length:
-    """Length that is cut off a roll: its strips, and rows of pads beyond them.
+    """Length cut from a roll: its strips, and rows of pads beyond them.
 
     Source: the cutting plan of the fabric
     """
@@ -208,7 +207,7 @@ def roll_run(runs: tuple[Length, ...]) -> Length:
 
 
 def pad_order(run: Length, roll_width: Length) -> Area:
-    """Fabric that pads take off the rolls beyond the strips; those out of what is trimmed off strips take none.
+    """Area of fabric that pads take from the rolls beyond the strips; pads cut from trimmings take none.
 
     Source: the cutting plan of the fabric
     """
@@ -216,7 +215,7 @@ def pad_order(run: Length, roll_width: Length) -> Area:
 
 
 def pads(pads: Count) -> Count:
-    """Pads so cut.
+    """Number of pads cut that way.
 
     Source: the cutting plan of the fabric
     """
@@ -224,7 +223,7 @@ def pads(pads: Count) -> Count:
 
 
 def offcuts_area(offcuts: tuple[Area, ...]) -> Area:
-    """All that is left of a roll, or of all of a fabric.
+    """Area left of a roll, or of all rolls of a fabric.
 
     Source: the cutting plan of the fabric
     """
@@ -232,8 +231,7 @@ def offcuts_area(offcuts: tuple[Area, ...]) -> Area:
 
 
 def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:
-    """Fabric in pads under boulders, over and under the liner alike: one layer, the box round the footprint and a
-    margin all round.
+    """Fabric in pads under boulders, one layer: bounding box of the footprint with a margin all round.
 
     Source: the two longer axes of the stone; margin: user input
     """
@@ -241,7 +239,7 @@ def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:
 
 
 def burrow_pad_area(surface: Area, stretch: Share) -> Area:
-    """Fabric in one layer of pad over a zone in which burrowing is expected, net.
+    """Net fabric in one layer of pads over a zone in which burrowing is expected.
 
     Source: true area of the liner in the zone, under the waterline; which zone and how much of it: user input
     """
@@ -249,7 +247,7 @@ def burrow_pad_area(surface: Area, stretch: Share) -> Area:
 
 
 def plan_cost(rolls: tuple[Count, ...], prices: tuple[PriceEach, ...]) -> Money:
-    """Cost of the rolls that make the liner up, the least over both directions and every mix of them.
+    """Cost of the cheapest rolls for the liner, over both directions and every mix of them.
 
     Working: sum of rolls times their prices
     Source: search over every mix of strips, each kind's joined end to end from what its rolls leave, neighbours' joins
@@ -259,7 +257,7 @@ def plan_cost(rolls: tuple[Count, ...], prices: tuple[PriceEach, ...]) -> Money:
 
 
 def fewest_seams_cost(rolls: tuple[Count, ...], prices: tuple[PriceEach, ...]) -> Money:
-    """Cost of the rolls that make the liner up with the least length of seams.
+    """Cost of the rolls for the liner with the least length of seams.
 
     Working: sum of rolls times their prices
     Source: search over every mix of strips in both directions, the cheapest of those with as little seam; prices: user
@@ -293,7 +291,7 @@ def rolls_to_buy(rolls: Count) -> Count:
 
 
 def panel_area(along: Length, across: Length) -> Area:
-    """Area of a panel as it is cut, laps among it.
+    """Area of a panel as cut, seam overlaps included.
 
     Source: geometry
     """
@@ -311,7 +309,7 @@ def panel_mass(thickness: Length, density: Density, area: Area) -> Mass:
 
 @holds(lambda mass, carry: mass <= 4 * carry, PANEL_TOO_HEAVY)
 def panel_carriers(mass: Mass, carry: Mass) -> Count:
-    """People who carry a panel at the load each is asked to carry.
+    """Number of people to carry a panel, at the load set for each.
 
     Source: load per person: user input
     """
@@ -328,7 +326,7 @@ def seam_run(run: Length) -> Length:
 
 @keeps(SEAM_UNDER_WATER)
 def seam_under_water(at_rest: Length, water_rise: Length) -> Length:
-    """Greatest depth of a seam under the highest water; negative above it.
+    """Greatest depth of a seam below the highest water; negative above it.
 
     Source: geometry of the sheet over the liner's surface; highest water over rest: user input
     """
@@ -336,7 +334,7 @@ def seam_under_water(at_rest: Length, water_rise: Length) -> Length:
 
 
 def offcut_area(along: Length, across: Length) -> Area:
-    """Area of a piece that is left over.
+    """Area of an offcut.
 
     Source: geometry
     """
@@ -344,8 +342,8 @@ def offcut_area(along: Length, across: Length) -> Area:
 
 
 def trench_edge(edge: Length, back: Length, depth: Length, width: Length) -> Length:
-    """Liner beyond the rim that ends in an anchor trench: back to it, down, across its floor and up its far side; the
-    edge entered where more.
+    """Width of liner beyond the rim that ends in an anchor trench: to the trench, down, across its floor and up its
+    far side; at least the edge entered.
 
     Source: geometry; sizes: user input
     """
@@ -353,7 +351,7 @@ def trench_edge(edge: Length, back: Length, depth: Length, width: Length) -> Len
 
 
 def edge_needed_flat(edge: Length) -> Length:
-    """Liner beyond the rim for an edge that is laid flat.
+    """Width of liner beyond the rim for a flat edge.
 
     Source: user input
     """
@@ -362,7 +360,7 @@ def edge_needed_flat(edge: Length) -> Length:
 
 @holds(lambda edge, back, rise: edge >= back + rise - 1e-9, EDGE_TOO_SHORT)
 def edge_spare_up(edge: Length, back: Length, rise: Length) -> Length:
-    """Edge that is left once the liner is turned up behind the edging, above the soil that could draw water over it.
+    """Edge to spare with the liner turned up behind the edging, above the soil that could draw water over it.
 
     Source: turned up behind the edging to the rim or higher: common practice, no source; sizes: user input
     """
@@ -370,8 +368,7 @@ def edge_spare_up(edge: Length, back: Length, rise: Length) -> Length:
 
 
 def edge_spare_trench(edge: Length, back: Length, depth: Length, width: Length) -> Length:
-    """Edge that is left once the liner goes back to the anchor trench, down its side, across its floor and up its far
-    side.
+    """Edge to spare with the liner in the anchor trench: down its side, across its floor and up its far side.
 
     Source: geometry; sizes: user input
     """
@@ -379,8 +376,7 @@ def edge_spare_trench(edge: Length, back: Length, depth: Length, width: Length) 
 
 
 def edge_above_soil(rim_level: Length, rise: Length, soil: Length) -> Length:
-    """Upper edge of the turned-up liner over the highest ground beside it, as it is before the dig; negative where the
-    ground stands higher.
+    """Upper edge of the turned-up liner above the highest existing ground beside it; negative if the ground is higher.
 
     Source: turned up above all soil that could draw water over it: common practice, no source; rise: user input
     """
@@ -388,7 +384,7 @@ def edge_above_soil(rim_level: Length, rise: Length, soil: Length) -> Length:
 
 
 def trench_volume(middle: Length, depth: Length, width: Length) -> Volume:
-    """Soil out of the anchor trench, bank measure, along its middle line; it is filled in again over the liner.
+    """Bank volume of soil from the anchor trench, along its centre line; it is backfilled over the liner.
 
     Working: length of the line that runs round all pools of the liner, by how far back the trench lies and half its
     width outside their rims, times depth and width; depth is under the level of the rim
@@ -399,8 +395,7 @@ def trench_volume(middle: Length, depth: Length, width: Length) -> Volume:
 
 @holds(lambda turned: turned <= 0, FOLDS)
 def fold(way: Length, run: Length, turned: Angle) -> Length:
-    """How much more liner than rim there is along a stretch of the rim: it goes into folds; negative where it is drawn
-    tight.
+    """Excess of liner over rim along a stretch of the rim, which goes into folds; negative where it is drawn tight.
 
     Working: way over the surface from the rim to the floor less its level run, times the angle in radians by which the
     stretch turned
@@ -416,7 +411,7 @@ def fold(way: Length, run: Length, turned: Angle) -> Length:
 
 
 def strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length) -> Length:
-    """Length of the strip under a fall: over the lip, down the drop, and lapped onto both liners.
+    """Length of the liner strip under a fall: over the crest, down the drop, and lapped onto both liners.
 
     Source: level way from the upper waterline to the crest and on to the lower one, plus the drop: never shorter than
     the way over any steps
@@ -426,8 +421,8 @@ def strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length
 
 @holds(lambda bed, straight: bed >= straight - 1e-9, CHANNEL_TOO_SHORT)
 def channel_strip_length(upper_gap: Length, bed: Length, straight: Length, end_drop: Length, lap: Length) -> Length:
-    """Length of the strip under a channel: over the lip, along the bed, down what the bed leaves of the drop, lapped
-    onto both liners.
+    """Length of the liner strip under a channel: over the crest, along the bed, down the rest of the drop, lapped onto
+    both liners.
 
     Source: length along the bed: user input; never less than the straight way from the crest to the lower waterline:
     geometry
@@ -444,8 +439,8 @@ def strip_width(crest_width: Length, beside: Length) -> Length:
 
 
 def channel_strip_width(bed_width: Length, bank_height: Length, side_batter: Ratio, beside: Length) -> Length:
-    """Width of the strip under a channel: its bed, both sides along their slope to the top of the bank, and what lies
-    beyond on each.
+    """Width of the liner strip under a channel: its bed, both sides along their slope to the top of the bank, and the
+    edge beyond on each side.
 
     Source: girth of a trapezoid: geometry; edge beside it: user input
     """
@@ -453,7 +448,7 @@ def channel_strip_width(bed_width: Length, bank_height: Length, side_batter: Rat
 
 
 def strip_area(length: Length, width: Length) -> Area:
-    """Liner in one strip; an offcut may serve.
+    """Area of one strip; an offcut may serve.
 
     Source: geometry
     """
@@ -469,8 +464,8 @@ def strip_area(length: Length, width: Length) -> Area:
 def liner_uplift(
     groundwater: Length, floor_level: Length, gravel: Length, gravel_density: Density, water_density: Density
 ) -> Length:
-    """Head of groundwater under the liner of an empty pool, less what the gravel on it holds down, at the level part
-    where most is left; 0 or less is held.
+    """Net uplift under the liner of an empty pool, as head: groundwater less the gravel on it, where most remains; 0
+    or less is safe.
 
     Source: hydrostatics; gravel full of air (drained), its density: user input
     """
@@ -480,7 +475,7 @@ def liner_uplift(
 def uplift_pressure(
     groundwater: Length, floor_level: Length, water_density: Density, gravity: Acceleration
 ) -> Pressure:
-    """Pressure of groundwater under the liner of an empty pool, at the level part where most is left of it.
+    """Uplift pressure of groundwater under the liner of an empty pool, at its critical shelf or floor.
 
     Source: hydrostatics
     """
@@ -488,7 +483,7 @@ def uplift_pressure(
 
 
 def gravel_holds(gravel: Length, gravel_density: Density, gravity: Acceleration) -> Pressure:
-    """Pressure with which the gravel on that part alone holds the liner down.
+    """Ballast of the gravel alone on that shelf or floor, as pressure.
 
     Source: weight over area; gravel full of air (drained), its density: user input
     """
@@ -496,8 +491,7 @@ def gravel_holds(gravel: Length, gravel_density: Density, gravity: Acceleration)
 
 
 def stone_holds(masses: tuple[Mass, ...], gravity: Acceleration) -> Force:
-    """Weight of all stone that stands on the liner of a pool where groundwater pushes, by its low mass, dry as the
-    pool is empty.
+    """Weight of all stone on the liner of a pool above groundwater, at its low mass, dry as the pool is empty.
 
     Source: weight = mass × gravity
     """

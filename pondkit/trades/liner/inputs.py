@@ -234,18 +234,18 @@ class Lining(Part):
 
 
 def layers_thickness(lining: Lining | None) -> float:
-    """Underlay, liner and overlay together [m]; 0 without a lining."""
+    """Thickness of underlay, liner and overlay together [m]; 0 without a liner."""
     if lining is None:
         return 0.0
     return lining.thickness + sum(fabric.thickness for fabric in (lining.underlay, lining.overlay) if fabric)
 
 
 def lined_pools(lining: Lining | None) -> frozenset[str]:
-    """Names of the pools that lie on a liner."""
+    """Names of the pools with a liner."""
     return frozenset(name for liner in lining.liners for name in liner.covers) if lining else frozenset()
 
 
-# Widths that liner is commonly sold in, with the length of such a sheet (common practice, no source).
+# Common stock widths of liner, with the sheet's length (common practice, no source).
 USUAL = {
     "us": (("20 ft", "100 ft"), ("30 ft", "100 ft"), ("40 ft", "100 ft"), ("50 ft", "200 ft")),
     "si": (("6 m", "30 m"), ("9 m", "30 m"), ("12 m", "30 m"), ("15 m", "60 m")),
@@ -253,18 +253,18 @@ USUAL = {
 
 
 def widest_stock(sides: Sequence[tuple[float, float]], system: System) -> dict[str, float]:
-    """Stock width and length that make each of some liners in one piece: the narrowest usual one, else a sheet made to
-    the size of the largest.
+    """Stock width and length that give each of several liners in one piece: the narrowest usual width, else a sheet
+    made to the size of the largest.
 
     Args:
-        sides: Width and length ordered of each liner [m].
-        system: Of the file.
+        sides: Width and length to order of each liner [m].
+        system: Unit system of the file.
     """
     wide = max((min(pair) for pair in sides), default=0.0)
     long = max((max(pair) for pair in sides), default=0.0)
     for width, length in USUAL[system]:
-        found = float(read(width, LENGTH, system)), float(read(length, LENGTH, system))
-        if wide <= found[0] and long <= found[1]:
+        size = float(read(width, LENGTH, system)), float(read(length, LENGTH, system))
+        if wide <= size[0] and long <= size[1]:
             return {"stock_width": read(width, LENGTH, system), "stock_length": read(length, LENGTH, system)}
     typed = Typed(system)
     return {

@@ -1,4 +1,4 @@
-"""One liner: its size, panels, mass and fabrics, and what is bought for it from the rolls that there are."""
+"""One liner: size, panels, mass and fabrics, and the rolls to buy for it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -26,7 +26,7 @@ FOR_PADS = Words("Good for falls, and for pads under boulders.")
 
 @dataclass(frozen=True)
 class Mark:
-    """What a seam should not meet: what it is, its place on the site, and how far it reaches round it [m]."""
+    """A place that a seam should avoid: what is there, its place on the site, and its radius [m]."""
 
     name: str
     at: tuple[float, float]
@@ -35,11 +35,11 @@ class Mark:
 
 @dataclass(frozen=True)
 class SeamChecks:
-    """What seams are held against.
+    """Places that seams should avoid, and the highest water.
 
     Attributes:
-        marks: What a seam should not meet.
-        rise: Of the highest water over the level at rest [m].
+        marks: Places that seams should avoid.
+        rise: Height of the highest water above the level at rest [m].
     """
 
     marks: tuple[Mark, ...]
@@ -49,7 +49,7 @@ class SeamChecks:
 def seam_marks(
     boulders: Sequence[Boulder], penetrations: Sequence[tuple[str, tuple[float, float, float]]]
 ) -> tuple[Mark, ...]:
-    """Boulders with a place and penetrations, which a seam should not meet."""
+    """Boulders with a place, and penetrations, which a seam should avoid."""
     marks = [
         Mark(f"boulder {boulder.name}", (float(x), float(y)), float(max(boulder.axes)) / 2)
         for boulder in boulders
@@ -59,17 +59,17 @@ def seam_marks(
 
 
 def purchase(lining: Lining, footprint: LinerFootprint, length: float, width: float, checks: SeamChecks) -> Purchase:
-    """The cheapest rolls for a liner, and how they are cut and laid.
+    """The cheapest rolls for a liner, with their cutting and laying plan.
 
     Args:
-        lining: As entered; each roll is wider and longer than the seam lap.
+        lining: Inputs of the liners; each roll is wider and longer than the seam lap.
         footprint: The liner with its pools.
-        length, width: Its sides as ordered [m].
-        checks: What its seams are held against.
+        length, width: Sides of the liner as ordered [m].
+        checks: Places that seams should avoid, and the highest water.
     """
     name, lap = footprint.liner.name, float(lining.seam_lap)
     stock = [Stock(roll.name, float(roll.width), float(roll.length), float(roll.price)) for roll in lining.rolls]
-    plan, other = (search(length, width, stock, lap) for search in (cheapest, fewest_seams))
+    plan, alternative = (search(length, width, stock, lap) for search in (cheapest, fewest_seams))
     upstream = _far_upstream(footprint, plan.along), _far_upstream(footprint, not plan.along)
     net = footprint.along, footprint.across
     panels = placed(plan, (length, width), net, stock, lap, upstream, checks.rise)
@@ -97,16 +97,16 @@ def purchase(lining: Lining, footprint: LinerFootprint, length: float, width: fl
     left = [
         entry(
             rel.offcut_area,
-            f"{name} / {what}, offcut {number}",
-            cautions=[_cut(what, long, wide), FOR_PADS],
+            f"{name} / {stock_name}, offcut {number}",
+            cautions=[_cut(stock_name, long, wide), FOR_PADS],
             along=long,
             across=wide,
         )
-        for number, (what, long, wide) in enumerate(offcuts(plan, length, width, stock, lap), 1)
+        for number, (stock_name, long, wide) in enumerate(offcuts(plan, length, width, stock, lap), 1)
     ]
     return Purchase(
         plan_cost=cost,
-        **_other_plan(name, stock, plan, other),
+        **_other_plan(name, stock, plan, alternative),
         rolls_to_buy=tuple(
             entry(rel.rolls_to_buy, f"{name} / {roll.name}", source=USER, rolls=float(count)) for roll, count in rolls
         ),
@@ -124,7 +124,7 @@ Entries = tuple[Entry, ...]
 
 
 def _panel_figures(lining: Lining, name: str, panels: Panels) -> tuple[Entries, Entries, Entries]:
-    """Area, mass and carriers of each panel."""
+    """(area, mass, number of carriers) of each panel."""
     areas, masses, carriers = [], [], []
     for panel in panels.pieces:
         subject, cut = f"{name} / panel {panel.name}", [_cut(panel.stock, panel.along, panel.across)]
@@ -137,7 +137,7 @@ def _panel_figures(lining: Lining, name: str, panels: Panels) -> tuple[Entries, 
 
 
 def material_of(lining: Lining) -> dict[str, Any]:
-    """Thickness and density of the liner, with what they may be off."""
+    """Thickness and density of the liner, with their tolerances."""
     return {
         name: within(value, share, source=f"{name}: user input")
         for name, value, share in (
@@ -147,26 +147,28 @@ def material_of(lining: Lining) -> dict[str, Any]:
     }
 
 
-def _other_plan(name: str, stock: Sequence[Stock], choice: StripPlan, other: StripPlan) -> dict[str, Entry | None]:
-    """The plan with the least seam beside the cheapest; nothing where that has as little."""
+def _other_plan(
+    name: str, stock: Sequence[Stock], choice: StripPlan, alternative: StripPlan
+) -> dict[str, Entry | None]:
+    """The plan with the least length of seams, for comparison with the cheapest; empty if that has as little."""
     keys = ("fewest_seams_cost", "fewest_seams_pieces", "fewest_seams_length")
-    if other.seams >= choice.seams - 1e-6:
+    if alternative.seams >= choice.seams - 1e-6:
         return dict.fromkeys(keys)
-    bought = [(one.price, count) for one, count in zip(stock, other.rolls, strict=True) if count]
+    bought = [(roll.price, count) for roll, count in zip(stock, alternative.rolls, strict=True) if count]
     cost, pieces, seams = (getattr(rel, key) for key in keys)
     return {
         keys[0]: entry(cost, name, source=USER, rolls=[float(n) for _, n in bought], prices=[p for p, _ in bought]),
-        keys[1]: entry(pieces, name, pieces=float(other.pieces)),
-        keys[2]: entry(seams, name, seams=other.seams),
+        keys[1]: entry(pieces, name, pieces=float(alternative.pieces)),
+        keys[2]: entry(seams, name, seams=alternative.seams),
     }
 
 
-def _cut(what: str, along: float, across: float) -> Words:
-    return words(f"{what}: {{along}} by {{across}}.", along=(along, LENGTH), across=(across, LENGTH))
+def _cut(stock_name: str, along: float, across: float) -> Words:
+    return words(f"{stock_name}: {{along}} by {{across}}.", along=(along, LENGTH), across=(across, LENGTH))
 
 
 def _far_upstream(footprint: LinerFootprint, along: bool) -> bool:
-    """True where, across the strips, the highest pool lies further from the liner's corner than the lowest."""
+    """True if, across the strips, the highest pool lies further from the liner's corner than the lowest."""
     places = footprint.axes.to_own(np.array([[pool.placed.x, pool.placed.y] for pool in footprint.surfaces]))[
         :, 1 if along else 0
     ]
@@ -178,7 +180,7 @@ def _far_upstream(footprint: LinerFootprint, along: bool) -> bool:
 def _met(
     seam: Seam, footprint: LinerFootprint, sides: tuple[float, float], lap: float, marks: Sequence[Mark]
 ) -> list[Caution]:
-    """What a seam crosses that it should not."""
+    """Cautions of a seam that crosses places it should avoid."""
     notes = [SEAM_AT_LOWEST()] if seam.lowest else []
     sheet, size, turn = (
         (footprint.across, sides[1], footprint.turn_deg + 90.0)
@@ -186,11 +188,11 @@ def _met(
         else (footprint.along, sides[0], footprint.turn_deg)
     )
     for mark in marks:
-        own = Placed(0.0, 0.0, turn).to_own(np.array([mark.at]))
-        if not sheet.all_offsets[0] <= own[0, 1] <= sheet.all_offsets[-1]:
+        local = Placed(0.0, 0.0, turn).to_own(np.array([mark.at]))
+        if not sheet.all_offsets[0] <= local[0, 1] <= sheet.all_offsets[-1]:
             continue
-        at = float(sheet.from_left(own[:, 0], own[:, 1])[0]) + (size - sheet.length) / 2
-        if abs(at - seam.place) <= lap / 2 + mark.reach:
+        station = float(sheet.from_left(local[:, 0], local[:, 1])[0]) + (size - sheet.length) / 2
+        if abs(station - seam.place) <= lap / 2 + mark.reach:
             notes.append(SEAM_MEETS(what=mark.name))
     return notes
 
@@ -210,27 +212,27 @@ class _Size:
 def liner_result(
     lining: Lining, footprint: LinerFootprint, notes: Sequence[Caution], checks: SeamChecks
 ) -> LinerResult:
-    """Every figure of one liner.
+    """All figures of one liner.
 
     Args:
-        lining: As entered.
+        lining: Inputs of the liners.
         footprint: The liner with its pools.
-        notes: Cautions at its area.
-        checks: What its seams are held against.
+        notes: Cautions for its area.
+        checks: Places that seams should avoid, and the highest water.
     """
     name, size = footprint.liner.name, _size(lining, footprint, notes)
     sides = size.length_order.value, size.width_order.value
     bought = purchase(lining, footprint, *sides, checks) if lining.rolls else None
     stock, net = (lining.stock_width, lining.stock_length), (footprint.along, footprint.across)
-    made = bought.panels if bought else panels(*sides, net, stock, lining.seam_lap, checks.rise)
-    seams, cautions = [seam.length for seam in made.seams], _seam_cautions(made)
+    layout = bought.panels if bought else panels(*sides, net, stock, lining.seam_lap, checks.rise)
+    seams, cautions = [seam.length for seam in layout.seams], _seam_cautions(layout)
     laps = entry(rel.seam_lap_area, name, seam_length=sum(seams), lap=lining.seam_lap)
     made_area = entry(rel.liner_made_area, name, order=size.area_order, laps=laps)
-    mass = entry(rel.liner_mass, name, **material_of(lining), made=made_area)
+    mass = entry(rel.liner_mass, name, **material_of(lining), area_made=made_area)
     rule_length, rule_width, shortfall = _by_rule(footprint, size)
     depth = None
-    if made.seams:
-        at_rest = [seam.depth - checks.rise for seam in made.seams]
+    if layout.seams:
+        at_rest = [seam.depth - checks.rise for seam in layout.seams]
         depth = entry(rel.seam_depth, name, at_rest=at_rest, water_rise=checks.rise, cautions=cautions)
     fabrics = {side: liner_fabric(lining, side, footprint, size.length, size.width) for side in SIDES}
     return LinerResult(
@@ -248,14 +250,14 @@ def liner_result(
         rule_length=rule_length,
         rule_width=rule_width,
         rule_shortfall=shortfall,
-        panel_count=entry(rel.panel_count, name, panels=made.count, cautions=cautions),
+        panel_count=entry(rel.panel_count, name, panels=layout.count, cautions=cautions),
         seam_length=entry(rel.seam_length, name, seams=seams),
         seam_lap_area=laps,
         liner_made_area=made_area,
         seam_depth=depth,
         **{f"{side}_{key}": getattr(fabrics[side], key, None) for side in SIDES for key in _FABRIC_KEYS},
         purchase=bought,
-        panels=made,
+        panels=layout,
         footprint=footprint,
         strips={side: fabric.cut for side, fabric in fabrics.items() if fabric},
     )
@@ -282,22 +284,22 @@ def _size(lining: Lining, footprint: LinerFootprint, notes: Sequence[Caution]) -
     )
 
 
-def _seam_cautions(made: Panels) -> list[Caution]:
-    under_water = [rules.SEAM_UNDER_WATER()] if made.depth > 1e-9 else []
-    return [*under_water, *([rules.SEAM_AT_LOWEST()] if any(seam.lowest for seam in made.seams) else [])]
+def _seam_cautions(layout: Panels) -> list[Caution]:
+    under_water = [rules.SEAM_UNDER_WATER()] if layout.depth > 1e-9 else []
+    return [*under_water, *([rules.SEAM_AT_LOWEST()] if any(seam.lowest for seam in layout.seams) else [])]
 
 
 def _by_rule(footprint: LinerFootprint, size: _Size) -> tuple[Entry, Entry, tuple[Entry, ...]]:
-    """Length and width by the rule of thumb, and by how much it falls short."""
+    """(length, width, deficits) by the rule of thumb."""
     name, turn = footprint.liner.name, footprint.turn_deg
     depth = max(pool.surface.deepest for pool in footprint.surfaces)
     freeboard = max(pool.rim_level - pool.level for pool in footprint.surfaces)
     by_rule, short = [], []
-    for side, sheet, net, way in (
+    for side, sheet, net, direction in (
         ("length", footprint.along, size.length, turn),
         ("width", footprint.across, size.width, turn + 90.0),
     ):
-        rims, edge = footprint.rims.extent(way), footprint.edge
+        rims, edge = footprint.rims.extent(direction), footprint.edge
         rule = entry(rel.rule_size, name, rim_length=rims, depth=depth, freeboard=freeboard, edge=edge)
         by_rule.append(rule)
         if net.value > rule.value + 1e-6:

@@ -27,23 +27,23 @@ from pondkit.trades.liner.results import Panels, Seam
 from pondkit.trades.pools.inputs import Link
 
 CLOSE = 1e-9
-PARTS = 8  # a roll is tried cut at these parts of its length, so that joins come to lie elsewhere
-FURTHER = 3  # rolls beyond the least that are tried before joins are left in one line
-MOST = 20  # tries for each strip of a row, at finding an order for all
-MANY = 400  # strips side by side: of more, no order is looked for
-FEW = 3  # pieces of a strip up to which every order of them is tried, else both ways round
+PARTS = 8  # shares of a roll's length at which a first cut is tried, to shift the joins
+FURTHER = 3  # further rolls tried before joins are allowed to line up
+MOST = 20  # tries per strip in the search for an order
+MANY = 400  # strips side by side: no order is searched for beyond this number
+FEW = 3  # up to this number of pieces in a strip all their orders are tried, beyond it only both directions
 
 Strip = tuple[float, ...]  # lengths of its pieces in order, laps among them [m]
 
 
 @dataclass(frozen=True)
 class Cut:
-    """Strips of one kind.
+    """Cutting plan of strips of one kind.
 
     Attributes:
-        rolls: How many are cut.
-        strips: Each strip's pieces, as they lie side by side.
-        left: What is left over, in one length each [m].
+        rolls: Number of rolls.
+        strips: Pieces of each strip, in order side by side.
+        left: Lengths of the offcuts [m].
     """
 
     rolls: int
@@ -56,33 +56,33 @@ class Cut:
 
 
 def joins_of(strip: Strip, lap: float) -> tuple[float, ...]:
-    """Where the middle of each lap of a strip lies from its end [m]."""
-    found, end = [], 0.0
+    """Distance of the middle of each lap of a strip from its end [m]."""
+    joins, end = [], 0.0
     for piece in strip[:-1]:
         end += piece
-        found.append(end - lap / 2)
+        joins.append(end - lap / 2)
         end -= lap
-    return tuple(found)
+    return tuple(joins)
 
 
-def apart(one: Strip, other: Strip, lap: float) -> bool:
-    """True where no join of one strip lies over one of the strip beside it: there four layers would meet."""
-    return all(abs(a - b) >= lap - CLOSE for a in joins_of(one, lap) for b in joins_of(other, lap))
+def apart(strip: Strip, neighbour: Strip, lap: float) -> bool:
+    """True if no join of one strip meets a join of the strip beside it, where four layers would lie."""
+    return all(abs(a - b) >= lap - CLOSE for a in joins_of(strip, lap) for b in joins_of(neighbour, lap))
 
 
 def cut(count: int, run: float, length: float, lap: float) -> Cut:
-    """The fewest rolls for strips side by side, then the fewest joins.
+    """Strips side by side from the fewest rolls, then with the fewest joins.
 
-    Every roll boundary within a strip costs one lap, so feeding roll after roll into strip after strip wastes least. A
-    piece is two laps long at the least, unless rolls hardly longer than that leave no such pieces. Where no order of
-    the strips keeps neighbours' joins a lap apart, rolls are begun with a shorter piece, and then further rolls are
+    Every roll boundary within a strip costs one lap, so cutting the strips in sequence from one roll after the other
+    wastes least. A piece is at least two laps long, unless the rolls are too short for that. If no order of the strips
+    keeps the joins of neighbours a lap apart, rolls are started with a shorter piece, and then further rolls are
     tried.
 
     Args:
-        count: Strips, at least 0.
+        count: Number of strips, 0 or more.
         run: Length of each [m].
-        length: Of a roll, more than the lap [m].
-        lap: One piece over the next [m].
+        length: Length of a roll, more than the lap [m].
+        lap: Overlap of a piece with the next [m].
     """
     if not count:
         return Cut(0, (), ())
@@ -92,15 +92,15 @@ def cut(count: int, run: float, length: float, lap: float) -> Cut:
     while _fed([length] * fewest, count, run, lap, least) is None:
         fewest += 1
         if fewest > 2 * enough + 1:
-            fewest, least = max(math.ceil(count * run / length - CLOSE), 1), 0.0  # rolls so short leave no such pieces
+            fewest, least = max(math.ceil(count * run / length - CLOSE), 1), 0.0  # rolls this short give no such pieces
     for rolls in range(fewest, fewest + FURTHER + 1) if count <= MANY else ():
-        found = [
-            Cut(rolls, laid, left)
+        plans = [
+            Cut(rolls, arranged, left)
             for strips, left in _ways(rolls, count, run, length, lap, least)
-            if (laid := _side_by_side(strips, lap)) is not None
+            if (arranged := _side_by_side(strips, lap)) is not None
         ]
-        if found:
-            return min(found, key=lambda made: made.joins)
+        if plans:
+            return min(plans, key=lambda plan: plan.joins)
     strips, left = next(_ways(fewest, count, run, length, lap, least))
     return Cut(fewest, strips, left)
 
@@ -108,14 +108,16 @@ def cut(count: int, run: float, length: float, lap: float) -> Cut:
 def _ways(
     rolls: int, count: int, run: float, length: float, lap: float, least: float
 ) -> Iterator[tuple[tuple[Strip, ...], tuple[float, ...]]]:
-    """Strips and what is left: whole ones off every roll first and the rest joined, then rolls fed on end to end."""
-    each = int(length / run + CLOSE)
-    whole = min(each * rolls, count)
-    if each:
-        taken = [min(each, max(count - each * roll, 0)) for roll in range(rolls)]
-        fed = _fed([length - run * strips for strips in taken], count - whole, run, lap, least)
+    """(strips, offcut lengths) of each option: first uncut strips from every roll with the rest joined, then rolls
+    joined end to end throughout.
+    """
+    per_full_roll = int(length / run + CLOSE)
+    uncut = min(per_full_roll * rolls, count)
+    if per_full_roll:
+        per_roll = [min(per_full_roll, max(count - per_full_roll * roll, 0)) for roll in range(rolls)]
+        fed = _fed([length - run * strips for strips in per_roll], count - uncut, run, lap, least)
         if fed is not None:
-            yield (((run,),) * whole + fed[0], fed[1])
+            yield (((run,),) * uncut + fed[0], fed[1])
     for part in range(PARTS, 0, -1):
         first = length * part / PARTS
         fed = _fed([first, *[length] * (rolls - 1), length - first], count, run, lap, least)
@@ -126,7 +128,7 @@ def _ways(
 def _fed(
     lengths: list[float], count: int, run: float, lap: float, least: float
 ) -> tuple[tuple[Strip, ...], tuple[float, ...]] | None:
-    """Lengths fed one after the other into strips; None where they do not reach."""
+    """Strips cut in sequence from lengths joined end to end; None if the lengths do not suffice."""
     strips: list[Strip] = []
     left: list[float] = []
     ahead = list(reversed(lengths))
@@ -153,34 +155,38 @@ def _fed(
 
 
 def _side_by_side(strips: tuple[Strip, ...], lap: float) -> tuple[Strip, ...] | None:
-    """The strips in an order in which no two neighbours' joins lie in one line; None where none is found in so many
-    tries.
+    """The strips in an order in which no joins of neighbours line up; None if none is found within the
+    number of tries.
     """
     if all(len(strip) == 1 for strip in strips):
         return strips
     every = sorted(
-        set(strips), key=lambda one: (len(one), one), reverse=True
-    )  # whole ones are kept to part the others with
-    left, laid = Counter(strips), list[tuple[Strip, Strip]]()
+        set(strips), key=lambda pieces: (len(pieces), pieces), reverse=True
+    )  # uncut strips are kept to separate the others
+    left, arranged = Counter(strips), list[tuple[Strip, Strip]]()
 
     def next_ones() -> Iterator[tuple[Strip, Strip]]:
-        before = laid[-1][1] if laid else ()
+        before = arranged[-1][1] if arranged else ()
         return (
-            (strip, turned) for strip in every if left[strip] for turned in _turned(strip) if apart(before, turned, lap)
+            (strip, oriented)
+            for strip in every
+            if left[strip]
+            for oriented in _turned(strip)
+            if apart(before, oriented, lap)
         )
 
     open_to = [next_ones()]
     for _ in range(MOST * len(strips)):
-        found = next(open_to[-1], None)
-        if found is not None:
-            laid.append(found)
-            left[found[0]] -= 1
-            if len(laid) == len(strips):
-                return tuple(turned for _, turned in laid)
+        candidate = next(open_to[-1], None)
+        if candidate is not None:
+            arranged.append(candidate)
+            left[candidate[0]] -= 1
+            if len(arranged) == len(strips):
+                return tuple(oriented for _, oriented in arranged)
             open_to.append(next_ones())
-        elif laid:
+        elif arranged:
             open_to.pop()
-            left[laid.pop()[0]] += 1
+            left[arranged.pop()[0]] += 1
         else:
             return None
     return None
@@ -199,27 +205,34 @@ LOWEST = 0.02  # m above the lowest place of a pool within which a seam counts a
 def panels(
     length: float, width: float, net: tuple[SheetSpan, SheetSpan], stock: tuple[float, float], lap: float, rise: float
 ) -> Panels:
-    """The best of both ways to make the rectangle up: no seam is best, else as shallow as can be, never across the
-    lowest part.
+    """Panels of the rectangle, the better of both directions: without seams if possible, else with the shallowest,
+    never across the lowest part of a pool.
 
     Args:
-        length, width: The rectangle that is made up [m].
-        net: The liner's sheet along its length and across it.
+        length, width: Sides of the rectangle [m].
+        net: The liner's span along its length and across it.
         stock: Widest and longest piece in stock [m].
-        lap: One panel over the next [m].
-        rise: Of the highest water over the level at rest [m].
+        lap: Overlap of a panel with the next [m].
+        rise: Height of the highest water above the level at rest [m].
     """
     wide, long = stock
-    ways = [_way(length, width, net, piece, lap, rise) for piece in ((wide, long), (long, wide))]
+    options = [_way(length, width, net, piece, lap, rise) for piece in ((wide, long), (long, wide))]
     return min(
-        ways, key=lambda way: (any(s.lowest for s in way.seams), max(way.depth, 0.0), sum(s.length for s in way.seams))
+        options,
+        key=lambda option: (
+            any(s.lowest for s in option.seams),
+            max(option.depth, 0.0),
+            sum(s.length for s in option.seams),
+        ),
     )
 
 
 def _way(
     length: float, width: float, net: tuple[SheetSpan, SheetSpan], piece: tuple[float, float], lap: float, rise: float
 ) -> Panels:
-    """Panels no wider than ``piece[0]`` across the liner's width, and no longer than ``piece[1]`` along its length."""
+    """Panels in one direction: no wider than ``piece[0]`` across the liner's width, no longer than ``piece[1]`` along
+    its length.
+    """
     across = _seams(width, piece[0], lap, net[1], length, True, rise)
     along = _seams(length, piece[1], lap, net[0], width, False, rise)
     return Panels((len(across) + 1) * (len(along) + 1), (*across, *along))
@@ -228,7 +241,7 @@ def _way(
 def _seams(
     size: float, piece: float, lap: float, sheet: SheetSpan, run: float, along: bool, rise: float
 ) -> tuple[Seam, ...]:
-    """Seams that cut ``size`` into pieces, all moved together to where they lie shallowest."""
+    """Seams that divide ``size`` into pieces, shifted together to where they are shallowest."""
     if size <= piece + 1e-9:
         return ()
     count = math.ceil((size - lap) / (piece - lap) - 1e-9)
@@ -237,7 +250,7 @@ def _seams(
     first = np.linspace(size - (count - 1) * pitch, piece, SHIFTS) - lap / 2
     places = first[:, None] + pitch * np.arange(count - 1)
     deep, low = (
-        found.reshape(places.shape) for found in met(sheet, (places - (size - sheet.length) / 2).ravel(), lap, rise)
+        values.reshape(places.shape) for values in met(sheet, (places - (size - sheet.length) / 2).ravel(), lap, rise)
     )
     deepest = deep.max(axis=1)
     best = int(np.lexsort((deepest, np.maximum(deepest, DRY), low.any(axis=1)))[0])
@@ -248,17 +261,17 @@ def _seams(
 
 
 def met(sheet: SheetSpan, places: Array, lap: float, rise: float) -> tuple[Array, Array]:
-    """Greatest depth of seams under the highest water [m], and whether they cross the lowest part of a pool, shape
+    """(greatest depth of each seam below the highest water [m], whether it crosses the lowest part of a pool), shape
     (n,) each.
 
-    A seam is as wide as its lap, and as deep as the lower of its two edges. One on the ground lies over the water of
-    the pool beside it, that of the lower rim where there are two.
+    A seam is as wide as its lap, and as deep as the lower of its two edges. A seam on the ground counts against the
+    water of the pool beside it, of two pools that with the lower rim.
 
     Args:
-        sheet: Across the seams.
-        places: Distance of the middle of each from the sheet's left end, shape (n,) [m].
-        lap: One panel over the next [m].
-        rise: Of the highest water over the level at rest [m].
+        sheet: Span of the liner across the seams.
+        places: Distance of the middle of each seam from the sheet's left end, shape (n,) [m].
+        lap: Overlap of a panel with the next [m].
+        rise: Height of the highest water above the level at rest [m].
     """
     across = (places[:, None] + lap * np.array([-0.5, 0.0, 0.5])).ravel()
     depth, spare = sheet.under(across)
@@ -269,15 +282,15 @@ def met(sheet: SheetSpan, places: Array, lap: float, rise: float) -> tuple[Array
 
 @dataclass(frozen=True)
 class ChannelBed:
-    """A channel as its strip sees it.
+    """Section of a channel, for the strip under it.
 
     Attributes:
-        length: Along its bed [m]; None where not entered.
-        slope: Fall of the bed over its length; None where it takes the whole drop.
-        bed_width: [m].
-        side_batter: Of both sides, horizontal per vertical.
-        bank_height: Over the bed [m]; None where not entered.
-        depth: Of the water that runs in it [m]; None where not known.
+        length: Length along its bed [m]; None if not entered.
+        slope: Slope of the bed; None if it takes up the whole drop.
+        bed_width: Width of its bed [m].
+        side_batter: Batter of both sides, horizontal per vertical.
+        bank_height: Height of its banks above the bed [m]; None if not entered.
+        depth: Water depth in it [m]; None if unknown.
     """
 
     length: float | None
@@ -290,8 +303,8 @@ class ChannelBed:
 
 @dataclass(frozen=True)
 class Fall:
-    """A link as the liner sees it: name, crest's place on the site, width and level, the levels of its two waters [m];
-    its channel.
+    """A link, for the strip under it: name, place of its crest, width and level of the crest, levels of both waters
+    [m], and its channel.
     """
 
     name: str
@@ -304,12 +317,12 @@ class Fall:
 
 
 def liner_under(lining: Lining, link: Link) -> str | None:
-    """The one liner on which both pools of a link lie: no strip is wanted there. None where there is none."""
+    """The single liner under both pools of a link, which needs no strip then. None if there is none."""
     return next((liner.name for liner in lining.liners if {link.from_, link.to} <= set(liner.covers)), None)
 
 
 def links_on_one(lining: Lining, links: Sequence[Link]) -> tuple[tuple[str, str], ...]:
-    """(liner, link) of each link both of whose pools lie on one liner."""
+    """(liner, link) of each link with both pools on one liner."""
     return tuple(
         (liner, f"{link.from_} – {link.to}") for link in links if (liner := liner_under(lining, link)) is not None
     )
@@ -318,13 +331,13 @@ def links_on_one(lining: Lining, links: Sequence[Link]) -> tuple[tuple[str, str]
 def falls_of(
     lining: Lining, links: Sequence[Link], surfaces: Mapping[str, SiteSurface], channel_depths: Sequence[Entry]
 ) -> tuple[Fall, ...]:
-    """Links of which both pools could be worked out and one at least is lined.
+    """Links between pools without problems, at least one of them lined.
 
     Args:
-        lining: As entered.
-        links: As drawn.
-        surfaces: Liner surface of each pool that could be worked out.
-        channel_depths: Of the water that runs in channels, as far as it is known.
+        lining: Inputs of the liners.
+        links: Inputs of the links.
+        surfaces: Liner surface of each pool without problems.
+        channel_depths: Water depth in each channel where it is known [m].
     """
     depths = {depth.subject: depth.most for depth in channel_depths}
     falls = []
@@ -335,8 +348,8 @@ def falls_of(
             upper, lower = surfaces[link.from_], surfaces[link.to]
             crest = upper.level if link.crest_level is None else float(link.crest_level)
             bed = _channel(link, depths.get(name)) if link.kind == "channel" else None
-            at = (float(link.at[0]), float(link.at[1]))
-            falls.append(Fall(name, at, float(link.crest_width), crest, upper, lower, bed))
+            crest_place = (float(link.at[0]), float(link.at[1]))
+            falls.append(Fall(name, crest_place, float(link.crest_width), crest, upper, lower, bed))
     return tuple(falls)
 
 
@@ -404,7 +417,7 @@ def _width(lining: Lining, fall: Fall) -> Entry:
     )
 
 
-def _gap(laid: SiteSurface, at: tuple[float, float]) -> float:
+def _gap(site_surface: SiteSurface, place: tuple[float, float]) -> float:
     """Level distance from a place to a pool's waterline [m]; 0 inside it."""
-    own = laid.placed.to_own(np.array([at]))
-    return max(-float(laid.surface.pool.shape.inward(own)[0]), 0.0)
+    local = site_surface.placed.to_own(np.array([place]))
+    return max(-float(site_surface.surface.pool.shape.inward(local)[0]), 0.0)

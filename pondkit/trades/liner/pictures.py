@@ -18,8 +18,8 @@ from pondkit.trades.liner.edge import STRETCHES
 from pondkit.trades.liner.results import Fabrics, LinerResult, Panels, RollPiece, Seam
 from pondkit.trades.stone.inputs import Boulder
 
-MOST_SAID = 3  # seams whose place and depth are written on the drawing; of more only the number, as in the figures
-ROOMY = 0.1  # of the liner's length: a stretch of rim that is shorter has no room for a number beside its neighbours
+MOST_SAID = 3  # seams labelled with place and depth; if there are more, only with the number used in the figures
+ROOMY = 0.1  # of the liner's length: shorter stretches of rim have no room for a label
 Spots = Sequence[tuple[str, tuple[float, float]]]
 
 
@@ -32,13 +32,13 @@ def layout(
     passes: Spots = (),
     stones: Spots = (),
 ) -> Figure:
-    """One liner as it is ordered, flat, measured from its lower left corner.
+    """One liner as ordered, flat, measured from its lower left corner.
 
     Args:
-        result: The liner worked out.
-        system: Units on show.
-        lap: One panel over the next at a seam [m].
-        folds: Liner in folds, by stretches of the rims.
+        result: The liner.
+        system: Unit system displayed.
+        lap: Overlap of panels at a seam [m].
+        folds: Excess liner in folds, by stretches of the rims.
         passes, stones: Names of penetrations and boulders, and their places on the site [m].
     """
     unit = frame.PLAN_UNIT[system]
@@ -82,15 +82,15 @@ def sheet(
     boulders: Sequence[Boulder] | None,
     system: System,
 ) -> Figure | None:
-    """One liner of an option, flat, with the folds of its rims and the pipe and stone that it meets; None without it.
+    """One liner of an option, flat, with the folds at its rims and the pipe and stone on it; None without a liner.
 
     Args:
-        liner: The liner worked out.
-        lap: One panel over the next at a seam [m]; None only without a liner.
-        folds: Liner in folds, by stretches of the rims.
+        liner: The liner.
+        lap: Overlap of panels at a seam [m]; None only without a liner.
+        folds: Excess liner in folds, by stretches of the rims.
         passes: Penetrations by pipe.
-        boulders: As drawn.
-        system: Units on show.
+        boulders: Inputs of the boulders.
+        system: Unit system displayed.
     """
     if liner is None or lap is None:
         return None
@@ -110,7 +110,7 @@ def alt_sheet(liner: LinerResult | None, system: System) -> str:
 
 
 def _sizes(result: LinerResult, spare: Array, unit: str, system: System) -> list[dict[str, Any]]:
-    """The rectangle as ordered, and the net one in its middle."""
+    """The rectangle as ordered, with the net one in its middle."""
     ordered = result.liner_length_order.value, result.liner_width_order.value
     net = result.liner_length.value, result.liner_width.value
     names = (
@@ -137,7 +137,7 @@ def _pools(result: LinerResult, spare: Array, unit: str) -> list[dict[str, Any]]
 
 
 def _panels(panels: Panels, unit: str, system: System) -> list[dict[str, Any]]:
-    """What stands on each panel: its number and size."""
+    """Label of each panel: its number and size."""
     notes = []
     for panel in panels.pieces:
         size = f"{show(panel.along, LENGTH, system, unit)} × {show(panel.across, LENGTH, system, unit)}"
@@ -147,7 +147,7 @@ def _panels(panels: Panels, unit: str, system: System) -> list[dict[str, Any]]:
 
 
 def _seams(panels: Panels, lap: float, unit: str, system: System) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
-    """Each seam with its lap, as a band, and what stands beside it."""
+    """Each seam with its overlap, as a band, with its label."""
     bands, notes = [], []
     crowded = len(panels.seams) > MOST_SAID
     for number, seam in enumerate(panels.seams, 1):
@@ -158,20 +158,20 @@ def _seams(panels: Panels, lap: float, unit: str, system: System) -> tuple[list[
             depth = f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under the highest water"
         text = f"at {show(seam.place, LENGTH, system, unit)}, {depth}"
         bands.append(_seam(seam, f"seam {number} {text}, lap {show(lap, LENGTH, system)}", lap, unit))
-        shown, colour = f"{number}" if crowded else f"seam {text}", frame.MARK if seam.depth > 0 else frame.INK
-        notes.append(_note(*place, unit, shown, colour=colour))
+        label, colour = f"{number}" if crowded else f"seam {text}", frame.MARK if seam.depth > 0 else frame.INK
+        notes.append(_note(*place, unit, label, colour=colour))
     return bands, notes
 
 
 def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str, system: System) -> dict[str, Any]:
-    """A mark at the middle of each stretch of a rim, the larger the more liner goes into folds there."""
+    """A marker at the middle of each stretch of a rim, its size in proportion to the liner in folds there."""
     by_subject = {fold.subject: fold for fold in folds}
     rims: dict[str, Array] = {}
     for name, ring, _ in _places(result):
         rims.setdefault(name, ring + spare)  # a pool's rim comes before its waterline
-    places, said, sizes, written = [], [], [], []
+    places, texts, sizes, labels = [], [], [], []
     for name, ring in rims.items():
-        own = [
+        rim_folds = [
             f
             for number in range(1, STRETCHES + 1)
             if (f := by_subject.get(f"{result.name} / {name}, stretch {number}"))
@@ -179,28 +179,30 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
         along = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
         roomy = (
             along[-1] / STRETCHES >= ROOMY * result.liner_length_order.value
-        )  # else only the greatest have their amount written
-        for number, fold in enumerate(own):
-            at = (number + 0.5) / STRETCHES * along[-1]
-            places.append((float(np.interp(at, along, ring[:, 0])), float(np.interp(at, along, ring[:, 1]))))
+        )  # else only the greatest are labelled with their amount
+        for number, fold in enumerate(rim_folds):
+            distance = (number + 0.5) / STRETCHES * along[-1]
+            places.append(
+                (float(np.interp(distance, along, ring[:, 0])), float(np.interp(distance, along, ring[:, 1])))
+            )
             kind = "in folds" if fold.value >= 0 else "drawn tight"
             amount = by_tape(abs(fold.value), system)
-            said.append(f"{frame.plain(name)}: {amount} {kind} along this stretch of the rim")
+            texts.append(f"{frame.plain(name)}: {amount} {kind} along this stretch of the rim")
             sizes.append(5 + 12 * min(abs(fold.value), 1.0))
-            held = not nothing(fold.value, LENGTH) and (
-                roomy or abs(fold.value) >= max(abs(other.value) for other in own) * 0.75
+            labelled = not nothing(fold.value, LENGTH) and (
+                roomy or abs(fold.value) >= max(abs(fold_figure.value) for fold_figure in rim_folds) * 0.75
             )
-            written.append(f"{'' if fold.value >= 0 else '−'}{amount}" if held else "")
-    shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
+            labels.append(f"{'' if fold.value >= 0 else '−'}{amount}" if labelled else "")
+    places_in_unit = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
     return {
         "type": "scatter",
         "mode": "markers+text",
-        "x": shown[:, 0],
-        "y": shown[:, 1],
-        "hovertext": said,
+        "x": places_in_unit[:, 0],
+        "y": places_in_unit[:, 1],
+        "hovertext": texts,
         "hoverinfo": "text",
         "name": "liner in folds",
-        "text": written,
+        "text": labels,
         "textposition": "top center",
         "textfont": {"size": 11, "color": frame.INK},
         "marker": {"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
@@ -208,32 +210,32 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
 
 
 def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: str) -> list[dict[str, Any]]:
-    """Penetrations and boulders where they lie in the pools as these are seen from above."""
+    """Penetrations and boulders at their places in plan."""
     looks = (("penetrations", passes, "circle-open", frame.MARK), ("boulders", stones, "circle", frame.STONE))
-    found = []
-    for what, spots, symbol, colour in looks:
+    traces = []
+    for kind, spots, symbol, colour in looks:
         if not spots:
             continue
-        at = result.footprint.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
-        on = np.all((at >= 0) & (at <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
-        shown = frame.in_unit(at[on] + spare, unit)
-        names = [frame.plain(name) for (name, _), here in zip(spots, on, strict=True) if here]
-        found.append(
+        places = result.footprint.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
+        on = np.all((places >= 0) & (places <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
+        places_in_unit = frame.in_unit(places[on] + spare, unit)
+        names = [frame.plain(name) for (name, _), is_here in zip(spots, on, strict=True) if is_here]
+        traces.append(
             {
                 "type": "scatter",
                 "mode": "markers+text",
-                "x": shown[:, 0],
-                "y": shown[:, 1],
-                "name": what,
+                "x": places_in_unit[:, 0],
+                "y": places_in_unit[:, 1],
+                "name": kind,
                 "text": names,
-                "hovertext": [f"{what[:-1]} {name}" for name in names],
+                "hovertext": [f"{kind[:-1]} {name}" for name in names],
                 "hoverinfo": "text",
                 "textposition": "top center",
                 "textfont": {"size": 11, "color": frame.INK},
                 "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
             }
         )
-    return found
+    return traces
 
 
 def alt_layout(result: LinerResult, system: System) -> str:
@@ -246,13 +248,13 @@ def alt_layout(result: LinerResult, system: System) -> str:
         f"{show(panel.along, LENGTH, system)} by {show(panel.across, LENGTH, system)}"
         for panel in result.panels.pieces
     )
-    said = f" In the order in which they go down: {panels}." if panels else ""
-    said += " The anchor trench goes round all of its pools." if result.footprint.trench is not None else ""
-    return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}.{said}"
+    text = f" In the order in which they go down: {panels}." if panels else ""
+    text += " The anchor trench goes round all of its pools." if result.footprint.trench is not None else ""
+    return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}.{text}"
 
 
 def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
-    """Rim and waterline of every pool as seen from above on the liner, in the middle of its net size [m]."""
+    """Rim and waterline of every pool in plan on the liner, centred in its net size [m]."""
     footprint, corner = result.footprint, _corner(result)
     return [
         (name, footprint.axes.to_own(ring_outside(surface, outside)) - corner, outside > 0)
@@ -262,7 +264,7 @@ def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
 
 
 def _corner(result: LinerResult) -> Array:
-    """The net liner's lower left corner in its own axes where its middle lies over that of the rims [m]."""
+    """Lower left corner of the net liner, in its own axes, when centred over the rims [m]."""
     footprint = result.footprint
     rims = np.concatenate([footprint.axes.to_own(ring_outside(surface, surface.rim)) for surface in footprint.surfaces])
     size = np.array([result.liner_length.value, result.liner_width.value])
@@ -273,13 +275,13 @@ def _box(
     x: float, y: float, wide: float, high: float, unit: str, name: str, *, fill: str = "", dash: str = "solid"
 ) -> dict[str, Any]:
     ring = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high], [x, y]])
-    shown = frame.in_unit(ring, unit)
+    ring_in_unit = frame.in_unit(ring, unit)
     look: dict[str, Any] = {"fill": "toself", "fillcolor": fill} if fill else {}
     return {
         "type": "scatter",
         "mode": "lines",
-        "x": shown[:, 0],
-        "y": shown[:, 1],
+        "x": ring_in_unit[:, 0],
+        "y": ring_in_unit[:, 1],
         "name": name,
         "hoverinfo": "name",
         "line": {"color": frame.LINER, "width": 1.5, "dash": dash},
@@ -288,14 +290,14 @@ def _box(
 
 
 def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: str = "solid") -> dict[str, Any]:
-    shown = frame.in_unit(ring[::4], unit)
-    shown = np.concatenate([shown, shown[:1]])
+    ring_in_unit = frame.in_unit(ring[::4], unit)
+    ring_in_unit = np.concatenate([ring_in_unit, ring_in_unit[:1]])
     look: dict[str, Any] = {"fill": "toself", "fillcolor": "rgba(138,194,199,0.35)"} if fill else {}
     return {
         "type": "scatter",
         "mode": "lines",
-        "x": shown[:, 0],
-        "y": shown[:, 1],
+        "x": ring_in_unit[:, 0],
+        "y": ring_in_unit[:, 1],
         "name": name,
         "hoverinfo": "name",
         "line": {"color": colour, "width": 1.5, "dash": dash},
@@ -303,14 +305,14 @@ def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: s
     }
 
 
-def _seam(seam: Seam, said: str, lap: float, unit: str) -> dict[str, Any]:
-    """A seam with its lap, as a band."""
+def _seam(seam: Seam, text: str, lap: float, unit: str) -> dict[str, Any]:
+    """A seam with its overlap, as a band."""
     low, high = seam.place - lap / 2, seam.place + lap / 2
     box = (seam.start, low, seam.length, high - low) if seam.along else (low, seam.start, high - low, seam.length)
     return _box(
         *box,
         unit,
-        said,
+        text,
         fill="rgba(163,59,32,0.35)" if seam.depth > 0 else "rgba(60,63,69,0.35)",
     )
 
@@ -332,7 +334,7 @@ def _note(
 
 
 HIGH = 0.72  # of a row: a roll's width
-TALL = 3  # so many rolls have room for lines of words one under the other
+TALL = 3  # number of rolls up to which there is room for several lines of text
 LETTERS = 80  # side by side along the longest roll
 LOOKS = (
     ("strip", frame.FABRIC, {"color": "#ffffff", "width": 1.5}),
@@ -342,11 +344,11 @@ LOOKS = (
 
 
 def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
-    """Rolls one under the other, unrolled, each as high as it is wide; None where there are none.
+    """Rolls one below the other, unrolled, each as high as it is wide; None if there are none.
 
     Args:
-        fabrics: Rolls of both fabrics; None where there are none.
-        system: Units on show.
+        fabrics: Rolls of both fabrics; None if there are none.
+        system: Unit system displayed.
     """
     rows = _rows(fabrics)
     if not rows:
@@ -362,15 +364,15 @@ def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
         {
             "x": float(frame.in_unit(piece.x + piece.along / 2, unit)),
             "y": row - HIGH / 2 + HIGH * (piece.y + piece.across / 2) / width,
-            "text": ("<br>" if len(rows) <= TALL else " ").join(said),
+            "text": ("<br>" if len(rows) <= TALL else " ").join(lines),
             "showarrow": False,
             "font": {"size": 11, "color": "#000000" if kind == "strip" else frame.INK},
         }
         for kind in ("strip", "left over")
         for row, width, piece in boxes[kind]
-        for said in [_said(piece, system, unit)]
+        for lines in [_said(piece, system, unit)]
         if piece.across >= width / 2
-        and LETTERS * piece.along / longest >= (max(map(len, said)) if len(rows) <= TALL else sum(map(len, said)) + 2)
+        and LETTERS * piece.along / longest >= (max(map(len, lines)) if len(rows) <= TALL else sum(map(len, lines)) + 2)
     ]
     return frame.figure(
         data,
@@ -408,7 +410,7 @@ def alt_cuts(fabrics: Fabrics | None, system: System) -> str:
 
 
 def _rows(fabrics: Fabrics | None) -> list[tuple[str, float, float, list[tuple[str, RollPiece]]]]:
-    """(name, width, length [m], what it is cut into) of each roll."""
+    """(name, width, length [m], pieces) of each roll."""
     return [
         (
             f"{side} roll {number}",
@@ -419,13 +421,13 @@ def _rows(fabrics: Fabrics | None) -> list[tuple[str, float, float, list[tuple[s
                 *(("left over", piece) for piece in roll.offcuts),
             ],
         )
-        for side, fabric, found in (fabrics.cuts if fabrics else ())
-        for number, roll in enumerate(found.rolls, 1)
+        for side, fabric, plan in (fabrics.cuts if fabrics else ())
+        for number, roll in enumerate(plan.rolls, 1)
     ]
 
 
 def _said(piece: RollPiece, system: System, unit: str) -> list[str]:
-    """What stands on a piece, line by line: its liner, its number, its length."""
+    """Lines of text on a piece: its liner, its number, its length."""
     name, strip, number = piece.what.rpartition(" strip ")
     size = show(piece.along, LENGTH, system, unit)
     return [frame.plain(name), f"strip {number}, {size}"] if strip else [frame.plain(piece.what), size]
@@ -436,14 +438,14 @@ def _boxes(
 ) -> dict[str, Any]:
     x: list[float | None] = []
     y: list[float | None] = []
-    said: list[str] = []
+    hover: list[str] = []
     for row, width, piece in boxes:
-        left, right = (float(frame.in_unit(at, unit)) for at in (piece.x, piece.x + piece.along))
-        top, foot = (row - HIGH / 2 + HIGH * at / width for at in (piece.y, piece.y + piece.across))
+        left, right = (float(frame.in_unit(edge_place, unit)) for edge_place in (piece.x, piece.x + piece.along))
+        top, foot = (row - HIGH / 2 + HIGH * edge_place / width for edge_place in (piece.y, piece.y + piece.across))
         x += [left, right, right, left, left, None]
         y += [top, top, foot, foot, top, None]
         text = f"{frame.plain(piece.what)}: {show(piece.along, LENGTH, system)} × {show(piece.across, LENGTH, system)}"
-        said += [text] * 6
+        hover += [text] * 6
     return {
         "type": "scatter",
         "mode": "lines",
@@ -454,7 +456,7 @@ def _boxes(
         "line": line,
         "name": kind,
         "hoveron": "points",
-        "hovertext": said,
+        "hovertext": hover,
         "hoverinfo": "text",
     }
 

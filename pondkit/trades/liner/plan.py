@@ -25,7 +25,7 @@ StripsByKind = list[tuple[int, Strip]]  # (kind of stock, pieces) of strips side
 
 @dataclass(frozen=True)
 class Stock:
-    """A roll or sheet that can be bought: name, width and length [m], price of one."""
+    """A roll or sheet on sale: name, width and length [m], unit price."""
 
     name: str
     width: float
@@ -35,12 +35,12 @@ class Stock:
 
 @dataclass(frozen=True)
 class StripPlan:
-    """Strips that make a rectangle up.
+    """Strips that make up a rectangle.
 
     Attributes:
-        along: True where they run along the liner's length.
-        cuts: Strips of each kind of stock, as they are cut and joined.
-        cost: Of all rolls.
+        along: True if they run along the liner's length.
+        cuts: Cutting plan of the strips of each kind of stock.
+        cost: Cost of all rolls.
         seams: Length of all seams [m].
     """
 
@@ -51,61 +51,61 @@ class StripPlan:
 
     @property
     def counts(self) -> tuple[int, ...]:
-        """Strips of each kind of stock."""
+        """Number of strips of each kind of stock."""
         return tuple(len(cut.strips) for cut in self.cuts)
 
     @property
     def pieces(self) -> int:
-        """Panels in all."""
+        """Total number of panels."""
         return sum(len(strip) for cut in self.cuts for strip in cut.strips)
 
     @property
     def rolls(self) -> tuple[int, ...]:
-        """How many of each are bought."""
+        """Number of rolls of each kind to buy."""
         return tuple(cut.rolls for cut in self.cuts)
 
 
 def cheapest(length: float, width: float, stock: Sequence[Stock], lap: float) -> StripPlan:
-    """The strips of least cost, then of least seam, over both directions and every mix of the stock.
+    """The strips of least cost, then of least seam length, over both directions and every mix of the stock.
 
     Args:
-        length, width: The rectangle as it is ordered [m].
-        stock: What can be bought, each wider and longer than the lap.
-        lap: One panel over the next [m].
+        length, width: Sides of the rectangle as ordered [m].
+        stock: Rolls on sale, each wider and longer than the lap.
+        lap: Overlap of a panel with the next [m].
     """
-    ways = [
-        way
+    plans = [
+        plan
         for along, run, across in ((True, length, width), (False, width, length))
-        for way in _ways(along, run, across, stock, lap)
+        for plan in _ways(along, run, across, stock, lap)
     ]
-    return min(ways, key=lambda way: (round(way.cost, 6), round(way.seams, 6), not way.along))
+    return min(plans, key=lambda plan: (round(plan.cost, 6), round(plan.seams, 6), not plan.along))
 
 
 def fewest_seams(length: float, width: float, stock: Sequence[Stock], lap: float) -> StripPlan:
-    """The strips of least seam, then of least cost, over both directions and every mix of the stock; arguments as for
-    ``cheapest``.
+    """The strips of least seam length, then of least cost, over both directions and every mix of the stock; arguments
+    as for ``cheapest``.
     """
-    ways = [
-        way
+    plans = [
+        plan
         for along, run, across in ((True, length, width), (False, width, length))
-        for way in _seam_ways(along, run, across, stock, lap)
+        for plan in _seam_ways(along, run, across, stock, lap)
     ]
-    return min(ways, key=lambda way: (round(way.seams, 6), round(way.cost, 6), not way.along))
+    return min(plans, key=lambda plan: (round(plan.seams, 6), round(plan.cost, 6), not plan.along))
 
 
 def _seam_ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[StripPlan]:
-    """Mixes of strips that cover ``across`` with no more of them than the widest stock alone would take, and as many
+    """Mixes of strips that cover ``across`` with no more strips than the widest stock alone would take, and as many
     more as joins may cost.
     """
-    widest = max(one.width for one in stock) - lap
+    widest = max(roll.width for roll in stock) - lap
     best = math.inf
 
     def mixes(kind: int, left: float, counts: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
-        wanted = max(math.ceil(left / (stock[kind].width - lap) - CLOSE), 0)
+        needed = max(math.ceil(left / (stock[kind].width - lap) - CLOSE), 0)
         if kind == len(stock) - 1:
-            yield (*counts, wanted)
+            yield (*counts, needed)
             return
-        for count in range(wanted, -1, -1):
+        for count in range(needed, -1, -1):
             rest = left - count * (stock[kind].width - lap)
             fewest = sum(counts) + count + max(math.ceil(rest / widest - CLOSE), 0)
             if (fewest - 1) * run <= best + 1e-6:
@@ -114,44 +114,44 @@ def _seam_ways(along: bool, run: float, across: float, stock: Sequence[Stock], l
     for counts in mixes(0, across - lap, ()):
         if (sum(counts) - 1) * run > best + 1e-6:
             continue
-        cuts = tuple(cut(count, run, one.length, lap) for count, one in zip(counts, stock, strict=True))
-        joins = sum(made.joins * min(one.width, across) for made, one in zip(cuts, stock, strict=True))
+        cuts = tuple(cut(count, run, roll.length, lap) for count, roll in zip(counts, stock, strict=True))
+        joins = sum(cutting.joins * min(roll.width, across) for cutting, roll in zip(cuts, stock, strict=True))
         seams = (sum(counts) - 1) * run + joins
         if seams <= best + 1e-6:
             best = min(best, seams)
-            cost = sum(one.price * made.rolls for one, made in zip(stock, cuts, strict=True))
+            cost = sum(roll.price * cutting.rolls for roll, cutting in zip(stock, cuts, strict=True))
             yield StripPlan(along, cuts, cost, seams)
 
 
 def _ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[StripPlan]:
-    """Mixes of strips that cover ``across``; of the last kind always just as many as are wanted."""
+    """Mixes of strips that cover ``across``; of the last kind always the number required."""
     best = math.inf
-    known: dict[tuple[int, int], Cut] = {}
+    cut_plans: dict[tuple[int, int], Cut] = {}
 
     def cuts_of(kind: int, count: int) -> Cut:
-        if (kind, count) not in known:
-            known[kind, count] = cut(count, run, stock[kind].length, lap)
-        return known[kind, count]
+        if (kind, count) not in cut_plans:
+            cut_plans[kind, count] = cut(count, run, stock[kind].length, lap)
+        return cut_plans[kind, count]
 
     def mixes(kind: int, left: float, counts: tuple[int, ...], cost: float) -> Iterator[tuple[tuple[int, ...], float]]:
-        """(counts, cost) of every mix that is not dearer than the best so far; ``left`` is still to be covered."""
+        """(counts, cost) of every mix no dearer than the best so far; ``left``: width still to be covered."""
         nonlocal best
         if cost > best + 1e-6:
             return
-        wanted = max(math.ceil(left / (stock[kind].width - lap) - CLOSE), 0)
+        needed = max(math.ceil(left / (stock[kind].width - lap) - CLOSE), 0)
         if kind == len(stock) - 1:
-            full = cost + stock[kind].price * cuts_of(kind, wanted).rolls
+            full = cost + stock[kind].price * cuts_of(kind, needed).rolls
             if full <= best + 1e-6:
                 best = full
-                yield (*counts, wanted), full
+                yield (*counts, needed), full
             return
-        for count in range(wanted, -1, -1):
+        for count in range(needed, -1, -1):
             more = cost + stock[kind].price * cuts_of(kind, count).rolls
             yield from mixes(kind + 1, left - count * (stock[kind].width - lap), (*counts, count), more)
 
     for counts, cost in mixes(0, across - lap, (), 0.0):
         cuts = tuple(cuts_of(kind, count) for kind, count in enumerate(counts))
-        joins = sum(made.joins * min(one.width, across) for made, one in zip(cuts, stock, strict=True))
+        joins = sum(cutting.joins * min(roll.width, across) for cutting, roll in zip(cuts, stock, strict=True))
         yield StripPlan(along, cuts, cost, (sum(counts) - 1) * run + joins)
 
 
@@ -164,21 +164,20 @@ def placed(
     upstream_last: tuple[bool, bool],
     rise: float,
 ) -> Panels:
-    """Where the strips lie: their order and shift for the shallowest seams, none across a lowest part where that can
-    be.
+    """Order and shift of the strips with the shallowest seams, none across the lowest part of a pool if possible.
 
     Args:
         choice: The strips.
-        size: Length and width of the rectangle as it is ordered [m].
-        net: The liner's sheet along its length and across it.
-        stock: What can be bought.
-        lap: One panel over the next [m].
-        upstream_last: True where the liner's far side, across the strips and along them, lies upstream: then panels go
-            down from its near side.
-        rise: Of the highest water over the level at rest [m].
+        size: Length and width of the rectangle as ordered [m].
+        net: The liner's span along its length and across it.
+        stock: Rolls on sale.
+        lap: Overlap of a panel with the next [m].
+        upstream_last: For the directions across and along the strips, True if the liner's far side lies upstream;
+            panels are then laid from its near side.
+        rise: Height of the highest water above the level at rest [m].
     """
     run, across = size if choice.along else size[::-1]
-    sheet, other = (net[1], net[0]) if choice.along else (net[0], net[1])
+    sheet, sheet_along = (net[1], net[0]) if choice.along else (net[0], net[1])
     strips, stacked = _beside(choice, stock, lap)
     widths = {kind: stock[kind].width for kind, _ in strips}
     order, stops_at, (depth, low) = _shallowest(strips, widths, across, sheet, lap, rise)
@@ -198,7 +197,7 @@ def placed(
             turn = part if upstream_last[1] else len(strip) - part + 1
             name = f"{number}" if len(strip) == 1 else f"{number}.{turn}"
             pieces.append(LinerPanel(name, stock[kind].name, *_box(choice.along, on, start, piece, stop - start)))
-        joins = _seams(other, list(places), run, stop - start, not choice.along, lap, rise)
+        joins = _seams(sheet_along, list(places), run, stop - start, not choice.along, lap, rise)
         cross += [replace(join, start=start) for join in joins]
     return Panels(len(pieces), (*seams, *cross), tuple(pieces), stacked)
 
@@ -206,23 +205,23 @@ def placed(
 def _shallowest(
     strips: StripsByKind, widths: dict[int, float], across: float, sheet: SheetSpan, lap: float, rise: float
 ) -> tuple[StripsByKind, Array, tuple[Array, Array]]:
-    """The order of strips, the end of each but the last [m], and for each seam its depth [m] and whether it crosses a
-    lowest part, where the seams lie shallowest.
+    """(order of the strips, end of each but the last [m], (depth [m], whether it crosses a lowest part) of each seam),
+    for the shallowest seams.
 
     Args:
         strips: (kind, pieces) of each, in order.
-        widths: Of each kind [m].
-        across: Width that they cover [m].
-        sheet: Across the strips.
-        lap: One strip over the next [m].
-        rise: Of the highest water over the level at rest [m].
+        widths: Width of each kind [m].
+        across: Width to cover [m].
+        sheet: Span of the liner across the strips.
+        lap: Overlap of a strip with the next [m].
+        rise: Height of the highest water above the level at rest [m].
     """
     best: tuple[tuple[bool, float, float], StripsByKind, Array, tuple[Array, Array]] | None = None
     for order in (strips, strips[::-1]):
         wide = np.array([widths[kind] for kind, _ in order])
         over = float(wide.sum()) - lap * (len(wide) - 1) - across
         trims = np.linspace(0.0, max(over, 0.0), SHIFTS)
-        # End of every strip but the last, for every trim of the first.
+        # End of every strip but the last, for every width trimmed off the first.
         far_ends = np.cumsum(np.append(wide[:1], wide[1:-1] - lap)[: len(wide) - 1]) - trims[:, None]
         far_ends = far_ends[((far_ends > lap) & (far_ends < across)).all(axis=1)]
         depth, low = met(sheet, (far_ends - lap / 2 - (across - sheet.length) / 2).ravel(), lap, rise)
@@ -237,19 +236,21 @@ def _shallowest(
 
 
 def _beside(choice: StripPlan, stock: Sequence[Stock], lap: float) -> tuple[StripsByKind, bool]:
-    """(kind, pieces) of every strip in order, widest first, each kind turned round as a whole where joins of two kinds
-    would meet.
+    """((kind, pieces) of every strip in order, whether joins of neighbours still line up). Widest strips come first;
+    all strips of a kind are reversed where joins of two kinds would meet.
 
-    And whether joins of neighbours lie in one line all the same.
+    Joins that still line up get a caution.
     """
-    kinds = sorted((kind for kind, made in enumerate(choice.cuts) if made.strips), key=lambda kind: -stock[kind].width)
-    for turned in itertools.product((False, True), repeat=len(kinds)):
+    kinds = sorted(
+        (kind for kind, cutting in enumerate(choice.cuts) if cutting.strips), key=lambda kind: -stock[kind].width
+    )
+    for reversals in itertools.product((False, True), repeat=len(kinds)):
         strips = [
             (kind, strip[::-1] if back else strip)
-            for kind, back in zip(kinds, turned, strict=True)
+            for kind, back in zip(kinds, reversals, strict=True)
             for strip in choice.cuts[kind].strips
         ]
-        if all(apart(one, other, lap) for (_, one), (_, other) in itertools.pairwise(strips)):
+        if all(apart(first, second, lap) for (_, first), (_, second) in itertools.pairwise(strips)):
             return strips, False
     return strips, True
 
@@ -272,27 +273,27 @@ def _seams(
 def offcuts(
     choice: StripPlan, length: float, width: float, stock: Sequence[Stock], lap: float
 ) -> list[tuple[str, float, float]]:
-    """(what, length, width) of each piece that is left over, alike ones once for each [m]."""
+    """(name of stock, length, width) of each offcut [m]."""
     run, across = (length, width) if choice.along else (width, length)
-    found = []
-    for one, made in zip(stock, choice.cuts, strict=True):
-        found += [(one.name, left, one.width) for left in made.left]
+    pieces = []
+    for roll, cutting in zip(stock, choice.cuts, strict=True):
+        pieces += [(roll.name, left, roll.width) for left in cutting.left]
     over = (
-        sum(one.width * count for one, count in zip(stock, choice.counts, strict=True))
+        sum(roll.width * count for roll, count in zip(stock, choice.counts, strict=True))
         - lap * (sum(choice.counts) - 1)
         - across
     )
     if over > CLOSE:
-        found.append(("trimmed off", run, over))
-    return found
+        pieces.append(("trimmed off", run, over))
+    return pieces
 
 
-SLIVER = 1e-3  # m: what is left narrower than this is nothing
+SLIVER = 1e-3  # m: offcuts narrower than this are ignored
 
 
 @dataclass
 class _Row:
-    """Pads side by side across a region: from where, how long, how wide they are together [m]."""
+    """Pads side by side across a region: start, length and total width [m]."""
 
     x: float
     depth: float
@@ -301,7 +302,7 @@ class _Row:
 
 @dataclass
 class _Region:
-    """What is left somewhere on a roll, and the rows of pads put into it."""
+    """A free region of a roll, and the rows of pads cut from it."""
 
     roll: int
     x: float
@@ -314,22 +315,22 @@ class _Region:
 
 
 def parts(along: float, length: float, lap: float) -> tuple[float, ...]:
-    """Pieces of a strip, joined end to end with laps: whole rolls and a rest; one piece where a roll is long enough
-    [m].
+    """Pieces of a strip, joined end to end with laps: whole rolls and a remainder, or a single piece if one roll is
+    long enough [m].
     """
     joins = max(math.ceil((along - lap) / (length - lap) - CLOSE) - 1, 0)
     return (length,) * joins + (along + joins * lap - joins * length,)
 
 
 def pieces_of(count: int, along: float, length: float, lap: float) -> tuple[tuple[float, ...], ...]:
-    """Pieces of each of several strips of one length: whole rolls and a rest, or fed on from what rolls leave where
-    that takes fewer rolls [m].
+    """Pieces of each of several equal strips: whole rolls and a remainder, or cut in sequence from rolls if that takes
+    fewer [m].
 
     Args:
-        count: Strips.
-        along: Length of each [m].
-        length: Of a roll [m].
-        lap: One piece over the next [m].
+        count: Number of strips.
+        along: Length of each strip [m].
+        length: Length of a roll [m].
+        lap: Overlap of a piece with the next [m].
     """
     split = parts(along, length, lap)
     plain = (split,) * count
@@ -342,23 +343,23 @@ def pieces_of(count: int, along: float, length: float, lap: float) -> tuple[tupl
 
 
 def fabric_rolls(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: float, lap: float) -> FabricRolls:
-    """Rolls for all strips and pads of one fabric.
+    """Rolls and cutting plan for all strips and pads of one fabric.
 
     Args:
-        strips: Of each liner.
-        pads: Each fits on a roll.
-        width, length: Of a roll [m].
-        lap: Of a joined strip, one part over the next [m].
+        strips: Strips of each liner.
+        pads: Pads, each of which fits on a roll.
+        width, length: Width and length of a roll [m].
+        lap: Overlap of the parts of a joined strip [m].
     """
     pads = sorted(pads, key=lambda pad: (-pad.wide, -pad.long))
-    pieces, joined = _strip_pieces(strips, length, lap)
+    pieces, is_joined = _strip_pieces(strips, length, lap)
     runs = [piece.run for piece in pieces]
-    made = full_plan(runs, length, 0.0) if joined else plan(runs, length, 0.0)
-    cuts, regions = _cut_strips(pieces, made.stock, width, length)
+    cutting = full_plan(runs, length, 0.0) if is_joined else plan(runs, length, 0.0)
+    cuts, regions = _cut_strips(pieces, cutting.stock, width, length)
     regions.sort(key=lambda region: (not region.trim, region.along * region.across))
     trims = sum(region.along * region.across for region in regions if region.trim)
     needed = sum(runs) * width - trims + sum(pad.count * pad.long * pad.wide for pad in pads)
-    by_strips = math.ceil(sum(runs) / length - CLOSE) if joined else made.least
+    by_strips = math.ceil(sum(runs) / length - CLOSE) if is_joined else cutting.least
     least = max(by_strips, math.ceil(needed / (width * length) - CLOSE))
     from_offcuts, strip_rolls = 0, len(cuts)
     for pad in pads:
@@ -372,13 +373,17 @@ def fabric_rolls(strips: Sequence[Strips], pads: Iterable[Pad], width: float, le
             left = _put(regions[-1], pad, left, cuts[-1])
     off_rolls = sum(pad.count for pad in pads) - from_offcuts
     rest = [piece for region in regions for piece in _left(region, cuts[region.roll])]
-    cut_off = [[runs[at] for at in stock] for stock in made.stock] + [[] for _ in cuts[strip_rolls:]]
+    cut_off = [[runs[number] for number in stock] for stock in cutting.stock] + [[] for _ in cuts[strip_rolls:]]
     for region in regions:
         cut_off[region.roll] += [] if region.trim else [row.depth for row in region.rows]
     return FabricRolls(
         tuple(
-            RollCut(tuple(own), _named(roll, [piece for at, piece in rest if at == roll]), tuple(cut_off[roll]))
-            for roll, own in enumerate(cuts)
+            RollCut(
+                tuple(roll_pieces),
+                _named(roll, [piece for number, piece in rest if number == roll]),
+                tuple(cut_off[roll]),
+            )
+            for roll, roll_pieces in enumerate(cuts)
         ),
         least,
         from_offcuts,
@@ -389,7 +394,7 @@ def fabric_rolls(strips: Sequence[Strips], pads: Iterable[Pad], width: float, le
 
 @dataclass(frozen=True)
 class _StripPiece:
-    """A piece of a strip: what it is, its length, and what is trimmed off its side [m]."""
+    """A piece of a strip: name, length, and width trimmed off its side [m]."""
 
     name: str
     run: float
@@ -397,21 +402,23 @@ class _StripPiece:
 
 
 def _strip_pieces(strips: Sequence[Strips], length: float, lap: float) -> tuple[list[_StripPiece], bool]:
-    """Pieces of all strips, and whether any strip is joined from several."""
-    pieces, joined = [], False
-    for own in strips:
-        for number, strip in enumerate(pieces_of(own.count, own.along, length, lap), 1):
-            joined |= len(strip) > 1
-            for at, run in enumerate(strip, 1):
-                name = f"{own.liner} strip {number}" + (f", part {at}" if len(strip) > 1 else "")
-                pieces.append(_StripPiece(name, run, own.trimmed if number == own.count else 0.0))
-    return pieces, joined
+    """(pieces of all strips, whether any strip is joined from several)."""
+    pieces, is_joined = [], False
+    for strips_of_liner in strips:
+        for number, strip in enumerate(pieces_of(strips_of_liner.count, strips_of_liner.along, length, lap), 1):
+            is_joined |= len(strip) > 1
+            for part, run in enumerate(strip, 1):
+                name = f"{strips_of_liner.liner} strip {number}" + (f", part {part}" if len(strip) > 1 else "")
+                pieces.append(
+                    _StripPiece(name, run, strips_of_liner.trimmed if number == strips_of_liner.count else 0.0)
+                )
+    return pieces, is_joined
 
 
 def _cut_strips(
     pieces: Sequence[_StripPiece], stock: Sequence[Sequence[int]], width: float, length: float
 ) -> tuple[list[list[RollPiece]], list[_Region]]:
-    """What strips take of each roll, and what they leave: trimmings beside them, and the roll's end."""
+    """(pieces of strips on each roll, free regions): trimmings beside the strips, and the roll's end."""
     regions: list[_Region] = []
     cuts: list[list[RollPiece]] = []
     for roll, numbers in enumerate(stock):
@@ -429,7 +436,7 @@ def _cut_strips(
 
 
 def _put(region: _Region, pad: Pad, count: int, cuts: list[RollPiece]) -> int:
-    """Put as many pads as go into a region, rows that are there first; how many are left over."""
+    """Cut as many pads as fit from a region, existing rows first. Returns the number left over."""
 
     def fill(row: _Row, along: float, across: float, left: int) -> int:
         more = min(left, math.floor((region.across - row.used) / across + CLOSE))
@@ -459,23 +466,25 @@ def _put(region: _Region, pad: Pad, count: int, cuts: list[RollPiece]) -> int:
 
 
 def _left(region: _Region, cuts: Sequence[RollPiece]) -> list[tuple[int, RollPiece]]:
-    """(roll, what is left) of a region: beyond its rows, beside each, and behind pads shorter than their row."""
-    found = [RollPiece("", region.x + region.taken, region.y, region.along - region.taken, region.across)]
-    # Rows beside each other that are as full leave one piece.
+    """Offcuts of a cut region, as (roll, piece): the end beyond the last row, the strip beside each row, the gap
+    behind each pad shorter than its row.
+    """
+    offcuts = [RollPiece("", region.x + region.taken, region.y, region.along - region.taken, region.across)]
+    # Adjacent rows of equal width leave one piece.
     for _, group in itertools.groupby(region.rows, key=lambda row: round(row.used, 6)):
         rows = list(group)
         run, used = sum(row.depth for row in rows), rows[0].used
-        found.append(RollPiece("", rows[0].x, region.y + used, run, region.across - used))
+        offcuts.append(RollPiece("", rows[0].x, region.y + used, run, region.across - used))
     for row in region.rows:
-        found += [
+        offcuts += [
             RollPiece("", row.x + cut.along, cut.y, row.depth - cut.along, cut.across)
             for cut in cuts
             if cut.pad and cut.x == row.x and region.y - CLOSE <= cut.y <= region.y + region.across
         ]
-    return [(region.roll, piece) for piece in found if min(piece.along, piece.across) > SLIVER]
+    return [(region.roll, piece) for piece in offcuts if min(piece.along, piece.across) > SLIVER]
 
 
 def _named(roll: int, offcuts: Iterable[RollPiece]) -> tuple[RollPiece, ...]:
-    """What is left of a roll, by the roll's number and its own, the largest first."""
-    found = sorted(offcuts, key=lambda piece: -piece.area)
-    return tuple(replace(piece, what=f"offcut {roll + 1}.{at}") for at, piece in enumerate(found, 1))
+    """Offcuts of a roll, named by the roll's number and their own, the largest first."""
+    by_size = sorted(offcuts, key=lambda piece: -piece.area)
+    return tuple(replace(piece, what=f"offcut {roll + 1}.{index}") for index, piece in enumerate(by_size, 1))

@@ -1,4 +1,4 @@
-"""Results of the liner trade: what other trades, pictures and papers read."""
+"""Result types of the liner trade, which other trades, pictures and papers read."""
 
 from dataclasses import dataclass
 
@@ -13,18 +13,18 @@ from pondkit.trades.liner.inputs import Fabric, Liner
 
 @dataclass(frozen=True, eq=False)
 class LinerFootprint:
-    """A liner with the pools under it.
+    """A liner's footprint: the liner with the pools under it.
 
     Attributes:
-        liner: As entered.
-        names: Pools that it covers, known and worked out.
+        liner: Inputs of the liner.
+        names: Pools under it that have no problem.
         surfaces: Liner surface of each.
         areas: Per pool: true area up to the rim, and plan area of the edge strip [m²].
         rims: The rims under it.
         turn_deg: Direction of its length.
-        along, across: The sheet in both directions.
-        edge: Liner beyond the rims, measured along it [m].
-        trench: Middle line of the anchor trench; None without one.
+        along, across: Its span along its length and across.
+        edge: Width of liner beyond the rims, measured along it [m].
+        trench: Centre line of the anchor trench; None without one.
     """
 
     liner: Liner
@@ -49,12 +49,12 @@ class Seam:
     """One straight seam.
 
     Attributes:
-        along: True where it runs along the liner's length.
+        along: True if it runs along the liner's length.
         place: Distance from the liner's left (or lower) end, on the sheet [m].
         length: Its length [m].
-        depth: Greatest depth of it under the highest water [m]; 0 or less above water.
-        lowest: True where it crosses the lowest part of a pool.
-        start: Where it begins, from the liner's corner along its own way [m].
+        depth: Its greatest depth below the highest water [m]; 0 or less above water.
+        lowest: True if it crosses the lowest part of a pool.
+        start: Distance of its start from the liner's corner, along the seam [m].
     """
 
     along: bool
@@ -79,8 +79,8 @@ class LinerPanel:
 
 @dataclass(frozen=True)
 class Panels:
-    """How the liner is made up: number of panels, their seams, the panels cut from given rolls, and whether
-    neighbours' joins meet in one line.
+    """Panels of a liner: their number, their seams, the panels cut from given rolls, and whether joins of neighbours
+    line up.
     """
 
     count: int
@@ -90,13 +90,15 @@ class Panels:
 
     @property
     def depth(self) -> float:
-        """Greatest depth of any seam under water [m]; 0 without one."""
+        """Greatest depth of any seam below water [m]; 0 without seams."""
         return max((seam.depth for seam in self.seams), default=0.0)
 
 
 @dataclass(frozen=True, eq=False)
 class Purchase(Result):
-    """The cutting plan of one liner. Subjects are the liner, "liner / roll", "liner / panel 2", "liner / seam 1"."""
+    """Purchase and cutting plan of one liner. Subjects are the liner, "liner / roll", "liner / panel 2", "liner / seam
+    1".
+    """
 
     plan_cost: Entry
     fewest_seams_cost: Entry | None
@@ -114,7 +116,7 @@ class Purchase(Result):
 
 @dataclass(frozen=True)
 class Strips:
-    """Strips of one liner: its name, how many side by side, length of each and what the last is trimmed by [m]."""
+    """Strips of one liner: its name, their number, the length of each, and the width trimmed off the last [m]."""
 
     liner: str
     count: int
@@ -124,7 +126,7 @@ class Strips:
 
 @dataclass(frozen=True)
 class Pad:
-    """Pads of one size: what they are for, how many, and their sides, the longer first [m]."""
+    """Pads of one size: purpose, count, and sides, the longer first [m]."""
 
     name: str
     count: int
@@ -134,7 +136,7 @@ class Pad:
 
 @dataclass(frozen=True)
 class RollPiece:
-    """A rectangle on a roll: what it is, from the roll's free end, from its edge, along it, across it [m]."""
+    """A rectangle on a roll: name, distance from the roll's free end, distance from its edge, length, width [m]."""
 
     what: str
     x: float
@@ -150,9 +152,7 @@ class RollPiece:
 
 @dataclass(frozen=True)
 class RollCut:
-    """One roll: what is cut off it, what is left of it, and the lengths of its strips and rows of pads beyond them
-    [m].
-    """
+    """One roll: pieces cut from it, offcuts, and the lengths of its strips and of the rows of pads beyond them [m]."""
 
     pieces: tuple[RollPiece, ...]
     offcuts: tuple[RollPiece, ...]
@@ -161,13 +161,13 @@ class RollCut:
 
 @dataclass(frozen=True)
 class FabricRolls:
-    """How rolls of one fabric are cut.
+    """Cutting plan of the rolls of one fabric.
 
     Attributes:
-        rolls: One by one.
-        least: No plan has fewer.
-        from_offcuts, off_rolls: Pads cut from what the strips leave, and from further rolls.
-        pad_run: Length that pads take off the rolls beyond the strips [m].
+        rolls: The rolls, one by one.
+        least: True if no plan has fewer rolls.
+        from_offcuts, off_rolls: Number of pads cut from the offcuts of strips, and from further rolls.
+        pad_run: Length of roll cut for pads beyond the strips [m].
     """
 
     rolls: tuple[RollCut, ...]
@@ -179,13 +179,13 @@ class FabricRolls:
 
 @dataclass(frozen=True, eq=False)
 class LinerResult(Result):
-    """One liner worked out.
+    """Result of one liner.
 
     Attributes:
-        name: The liner.
-        panels: How it is made up.
-        footprint: What it covers, for pictures.
-        strips: Of each fabric, as they are cut off rolls.
+        name: Name of the liner.
+        panels: Its panels.
+        footprint: Its footprint, for pictures.
+        strips: Strips of each fabric, as cut from rolls.
     """
 
     name: str
@@ -228,8 +228,8 @@ class Fabrics(Result):
     """Rolls of both fabrics. Subjects are a fabric, or "underlay / roll 1".
 
     Attributes:
-        cuts: (fabric, as entered, how its rolls are cut), for pictures.
-        problems: Pads that no roll gives.
+        cuts: (fabric, its inputs, cutting plan of its rolls), for pictures.
+        problems: Problems of pads too large for a roll.
     """
 
     underlay_rolls: Entry | None
@@ -247,7 +247,7 @@ class Fabrics(Result):
 
 @dataclass(frozen=True, eq=False)
 class Uplift(Result):
-    """Groundwater under the liners of empty pools, pool by pool."""
+    """Uplift of the liners of empty pools by groundwater, pool by pool."""
 
     liner_uplift: tuple[Entry, ...]
     uplift_pressure: tuple[Entry, ...]
@@ -257,12 +257,13 @@ class Uplift(Result):
 
 @dataclass(frozen=True, eq=False)
 class Extras(Result):
-    """Round the liners. Subjects are a link, a boulder, "liner / pool, stretch 3", a liner, a pool, or "pool / zone".
+    """Figures of strips, pads, edges, trenches and groundwater. Subjects are a link, a boulder, "liner / pool, stretch
+    3", a liner, a pool, or "pool / zone".
 
     Attributes:
-        pads: Under boulders and against burrowing, as they are cut.
+        pads: Pads under boulders and against burrowing, as cut.
         anchored: Liners that end in an anchor trench.
-        problems: Of the zones in which burrowing is expected.
+        problems: Problems of the zones in which burrowing is expected.
     """
 
     link_strip_length: tuple[Entry, ...]
@@ -283,7 +284,7 @@ class Extras(Result):
 
 @dataclass(frozen=True, eq=False)
 class LiningResult(Result):
-    """All liners of an option; totals None where one is in trouble."""
+    """All liners of an option; totals are None if one has a problem."""
 
     liners: tuple[LinerResult, ...]
     total_liner_order: Entry | None

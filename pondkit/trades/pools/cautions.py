@@ -1,4 +1,4 @@
-"""Cautions of the pools: depth and banks, tiers that are not reached, the cut, the ground and the groundwater."""
+"""Cautions of the pools: depth and banks, tiers that do not exist in full, the cut, the ground and the groundwater."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.entry import limit

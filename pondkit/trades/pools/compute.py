@@ -1,4 +1,4 @@
-"""One pool in its ground: its surfaces, then every figure of areas, volumes and depths, and of its cut."""
+"""One pool in its ground: its surfaces, and all figures of areas, volumes, depths and cut."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ from pondkit.trades.pools.results import PoolResult, Surfaces
 from pondkit.trades.pools.surfaces import PitOutline, cut_and_fill, lay_out, temporary_slopes
 
 LEAST = 1e-9  # m²: less than this is rounding
-UPRIGHT = 1e-5  # m²: an upright edge smaller than this is what is left of two lengths that are nearly equal
+UPRIGHT = 1e-5  # m²: smaller upright edges are rounding differences of nearly equal lengths
 JAGGED = (
     f"a jagged outline is moved inward by stages, each simplified: areas at depth are good to {SHIFT:.2%} "
     f"of the water surface"
@@ -30,13 +30,13 @@ JAGGED = (
 
 @dataclass(frozen=True)
 class SiteConditions:
-    """What pools take of the site.
+    """Site conditions of the pools.
 
     Attributes:
-        ground: Existing ground, site axes; None where it is in trouble.
-        soil: Name in the table of soils.
-        groundwater: Highest known level [m]; None where unknown.
-        depth_limit: Water deeper than this is counted [m]; None where none was entered.
+        ground: Existing ground, site axes; None if it has a problem.
+        soil: Soil of the site, a name in the table of soils.
+        groundwater: Highest known groundwater level [m]; None if unknown.
+        depth_limit: Depth limit, for the area of deeper water [m]; None if not entered.
     """
 
     ground: Terrain | None
@@ -46,18 +46,18 @@ class SiteConditions:
 
 
 def compute_each(
-    drawn: tuple[Pool, ...], seat: Callable[[Pool], tuple[float, float] | None], thickness: float, site: SiteConditions
+    inputs: tuple[Pool, ...], seat: Callable[[Pool], tuple[float, float] | None], thickness: float, site: SiteConditions
 ) -> tuple[tuple[PoolResult, ...], tuple[Problem, ...]]:
-    """Every pool that can be worked out, and the problems of the others.
+    """(results of all pools without problems, problems of the others).
 
     Args:
-        drawn: The pools.
-        seat: Gives the edging outside a pool: width, and site level of the base [m]; None where it has none. Where that
-            is in trouble, the pool is.
-        thickness, site: As for ``compute``.
+        inputs: Inputs of the pools.
+        seat: Function giving the edging outside a pool: width, and site level of its base [m]; None if it has none. A
+            problem of the edging is one of its pool.
+        thickness, site: See ``compute``.
     """
     pools, problems = list[PoolResult](), list[Problem]()
-    for index, pool in enumerate(drawn):
+    for index, pool in enumerate(inputs):
         try:
             pools.append(compute(pool, index, seat(pool), thickness, site))
         except Trouble as trouble:
@@ -66,35 +66,35 @@ def compute_each(
 
 
 def compute(
-    drawn: Pool, index: int, seat: tuple[float, float] | None, thickness: float, site: SiteConditions
+    pool: Pool, index: int, seat: tuple[float, float] | None, thickness: float, site: SiteConditions
 ) -> PoolResult:
-    """One pool in its ground.
+    """Result of one pool in its ground.
 
     Args:
-        drawn: The pool.
-        index: Its place in the option, for problems.
+        pool: Inputs of the pool.
+        index: Its index in the option, for problems.
         seat: Edging outside: width, and site level of the base [m].
         thickness: Underlay, liner and overlay together [m].
         site: Ground, soil, groundwater and depth limit.
-    Raises: Trouble where the pool cannot be worked out.
+    Raises: Trouble if the pool cannot be computed.
     """
-    shape = entered_shape(drawn.outline, ("pools", index, "outline"))
+    shape = entered_shape(pool.outline, ("pools", index, "outline"))
     pits = []
-    for number, pit in enumerate(drawn.pits):
+    for number, pit in enumerate(pool.pits):
         pit_shape = entered_shape(pit.outline, ("pools", index, "pits", number, "outline"))
         placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
         pits.append(PitOutline(pit_shape, placed, inside(pit_shape, placed, shape)))
-    surfaces = lay_out(unnamed(drawn), index, shape, tuple(pits), seat, thickness)
+    surfaces = lay_out(unnamed(pool), index, shape, tuple(pits), seat, thickness)
     band = cut_and_fill(surfaces.dig, site.ground, index) if site.ground else None
     rim = outside(shape, surfaces.placed, surfaces.liner.rim)
-    return pool_figures(drawn, index, surfaces, band, rim, site)
+    return pool_figures(pool, index, surfaces, band, rim, site)
 
 
 @remembered
-def unnamed(drawn: Pool) -> Pool:
-    """A pool without its name and those of its zones: its surfaces stay the same ones when only a name changes."""
-    pits = tuple(pit.changed(tiers=_without_zones(pit.tiers)) for pit in drawn.pits)
-    return drawn.changed(name="", tiers=_without_zones(drawn.tiers), pits=pits)
+def unnamed(pool: Pool) -> Pool:
+    """A pool without its name and those of its zones, so that its surfaces are remembered when only a name changes."""
+    pits = tuple(pit.changed(tiers=_without_zones(pit.tiers)) for pit in pool.pits)
+    return pool.changed(name="", tiers=_without_zones(pool.tiers), pits=pits)
 
 
 def _without_zones(tiers: tuple[Tier, ...]) -> tuple[Tier, ...]:
@@ -102,7 +102,7 @@ def _without_zones(tiers: tuple[Tier, ...]) -> tuple[Tier, ...]:
 
 
 def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
-    """How pools that may meet, or whose digs may, lie to each other: (place of one, place of the other, gap)."""
+    """(index, index, gap) of each pair of pools that may meet, or whose digs may."""
     outlines = [(pool.surfaces.dig.surface.pool.shape, pool.surfaces.placed) for pool in pools]
     pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
     return [(i, j, gap(*outlines[i], *outlines[j])) for i, j in pairs]
@@ -110,17 +110,17 @@ def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
 
 @remembered
 def pool_figures(
-    drawn: Pool, index: int, surfaces: Surfaces, band: DaylightBand | None, rim: Ring, site: SiteConditions
+    pool: Pool, index: int, surfaces: Surfaces, band: DaylightBand | None, rim: Ring, site: SiteConditions
 ) -> PoolResult:
-    """Every figure of one pool, from its surfaces and the ground."""
-    surface, name = surfaces.finished.surface, drawn.name
+    """All figures of one pool, from its surfaces and the ground."""
+    surface, name = surfaces.finished.surface, pool.name
     shape = surface.pool.shape
-    tiers = _tier_shares(drawn, surface)
+    tiers = _tier_shares(pool, surface)
     notes = [tier.note for tier in tiers if tier.note]
     over_limit = _over_limit(surface.deepest, site.depth_limit)
     gross = entry(formulas.gross_volume, name, surface=surface, source=JAGGED if shape.jagged else "")
     area, perimeter, rim_length = outline_figures(
-        name, shape, drawn.freeboard, drawn.bank_batter, _one_sided(drawn.outline)
+        name, shape, pool.freeboard, pool.bank_batter, _one_sided(pool.outline)
     )
     zones = [
         _zone(f"{name} / {zone}", [tier for tier in tiers if tier.drawn.zone == zone])
@@ -129,7 +129,7 @@ def pool_figures(
     shelves = [tier.drawn.shelf for tier in tiers if tier.has_shelf]
     batters = [tier.drawn.batter for tier in tiers if tier.has_face]
     batters += [0.0 for tier in tiers if tier.share.upright > UPRIGHT]
-    cut = _cut(drawn, surfaces, band, rim, site) if site.ground and band else _Cut()
+    cut = _cut(pool, surfaces, band, rim, site) if site.ground and band else _Cut()
     return PoolResult(
         name=name,
         index=index,
@@ -171,7 +171,7 @@ def pool_figures(
 def outline_figures(
     name: str, shape: Shape, freeboard: float, bank_batter: float, one_sided: bool
 ) -> tuple[Entry, Entry, Entry]:
-    """Water surface, waterline and rim length: what no tier changes."""
+    """(water surface, waterline, rim length), which depend on no tier."""
     cautions = [rules.ONE_SIDE_MEASURED()] if one_sided else []
     return (
         entry(formulas.surface_area, name, shape=shape, cautions=cautions),
@@ -188,7 +188,7 @@ def highest_ground(shape: Shape, placed: Placed, ground: Terrain) -> float:
 
 @remembered
 def rim_over_ground(name: str, rim: Ring, rim_level: float, ground: Terrain, unknown: bool) -> Entry:
-    """Length of rim above the ground, which no tier changes."""
+    """Rim length above the ground, which depends on no tier."""
     cautions = [rules.DIG_NOT_SURVEYED()] if unknown else []
     return entry(
         formulas.rim_above_ground, name, cautions=cautions, ring=rim.points, rim_level=rim_level, ground=ground
@@ -202,15 +202,15 @@ def _over_limit(deepest: float, limit: float | None) -> tuple[Words, ...]:
 
 
 def _one_sided(outline: Outline) -> bool:
-    """True for offsets to one side that do not start and end on the baseline."""
+    """True if offsets to one side do not start and end on the baseline."""
     if not isinstance(outline, Offsets) or outline.right:
         return False
-    return any(abs(off) > SAME for _, off in (outline.left[0], outline.left[-1]))
+    return any(abs(offset) > SAME for _, offset in (outline.left[0], outline.left[-1]))
 
 
 @dataclass(frozen=True)
 class _Cut:
-    """Figures that depend on the ground as it is."""
+    """Figures that depend on the existing ground."""
 
     rim_above: Entry | None = None
     depth: Entry | None = None
@@ -219,31 +219,31 @@ class _Cut:
     outside: Entry | None = None
 
 
-def _cut(drawn: Pool, surfaces: Surfaces, band: DaylightBand, rim: Ring, site: SiteConditions) -> _Cut:
+def _cut(pool: Pool, surfaces: Surfaces, band: DaylightBand, rim: Ring, site: SiteConditions) -> _Cut:
     dig, ground, groundwater = surfaces.dig, site.ground, site.groundwater
     assert ground is not None
     high = highest_ground(dig.surface.pool.shape, surfaces.placed, ground)
     floor = dig.level - dig.surface.deepest
     over = None if groundwater is None else groundwater - floor
     unknown = [rules.DIG_NOT_SURVEYED()] if band.unknown > LEAST else []
-    steep, back = temporary_slopes(drawn.name, dig.surface, high - dig.level, site.soil, over is not None and over > 0)
+    steep, back = temporary_slopes(pool.name, dig.surface, high - dig.level, site.soil, over is not None and over > 0)
     cautions: list[Words] = [*unknown]
     if over is None:
         cautions.append(rules.GROUNDWATER_UNKNOWN())
     elif high > floor:
         cautions += rules.CUT_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
     return _Cut(
-        rim_over_ground(drawn.name, rim, surfaces.liner.rim_level, ground, bool(unknown)),
-        entry(formulas.dig_depth, drawn.name, ground_level=high, dig_floor=floor, cautions=cautions),
+        rim_over_ground(pool.name, rim, surfaces.liner.rim_level, ground, bool(unknown)),
+        entry(formulas.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=cautions),
         steep,
         back,
-        entry(formulas.outside_survey, drawn.name, band=band, cautions=unknown) if unknown else None,
+        entry(formulas.outside_survey, pool.name, band=band, cautions=unknown) if unknown else None,
     )
 
 
 @dataclass(frozen=True)
 class _Zone:
-    """Tiers of one zone name together, and the zone as a picture shows it."""
+    """Tiers of one zone name together, and the zone for pictures."""
 
     area: Entry
     volume: Entry
@@ -254,8 +254,9 @@ class _Zone:
 
 @dataclass(frozen=True)
 class _TierShare:
-    """One tier of pool or pit with its share of the pool, the depth to which it is reached [m], and a note where that
-    is not as drawn."""
+    """One tier of pool or pit: its share of the pool, its greatest depth [m], and a note if that
+    differs from the design.
+    """
 
     drawn: Tier
     share: Share
@@ -269,7 +270,7 @@ class _TierShare:
 
     @property
     def has_shelf(self) -> bool:
-        """True where its level part ends at a deeper tier."""
+        """True if its shelf ends at a deeper tier."""
         return self.drawn.shelf > 0 and self.followed and self.share.level_area > LEAST
 
 
@@ -281,17 +282,17 @@ def _zone(subject: str, tiers: list[_TierShare]) -> _Zone:
     mean = water / area.value if area.value > 0 else 0.0
     volume = entry(formulas.zone_volume, subject, zone_area=area, zone_mean_depth=mean)
     shelf = entry(formulas.shelf_area, subject, levels=levels)
-    drawn = max(tier.drawn.depth for tier in tiers)
+    design_depth = max(tier.drawn.depth for tier in tiers)
     depth = entry(formulas.zone_depth, subject, depths=[tier.depth for tier in tiers])
-    return _Zone(area, volume, depth, shelf, (tiers[0].drawn.zone, drawn, area.value, water))
+    return _Zone(area, volume, depth, shelf, (tiers[0].drawn.zone, design_depth, area.value, water))
 
 
-def _tier_shares(drawn: Pool, surface: PoolSurface) -> list[_TierShare]:
+def _tier_shares(pool: Pool, surface: PoolSurface) -> list[_TierShare]:
     """Tiers of the pool, then of its pits."""
     shares = surface.shares()
-    found = []
+    tier_shares = []
     for number, (tiers, part) in enumerate(
-        zip((drawn.tiers, *(pit.tiers for pit in drawn.pits)), surface.parts, strict=True)
+        zip((pool.tiers, *(pit.tiers for pit in pool.pits)), surface.parts, strict=True)
     ):
         above = 0.0
         for index, tier in enumerate(tiers):
@@ -299,14 +300,14 @@ def _tier_shares(drawn: Pool, surface: PoolSurface) -> list[_TierShare]:
             if part.reached < tier.depth - SAME:
                 note = _not_reached(part.reached, tier.depth, part.reached > above + SAME)
             followed = index + 1 < len(tiers) and part.reached > tier.depth + SAME
-            # A tier that the outline is used up above has no place in the pool, and so no depth.
+            # A tier below the point where the outline closes up has no place in the pool, and so no depth.
             depth = 0.0 if part.reached <= above + SAME else min(float(tier.depth), part.reached)
-            found.append(_TierShare(tier, shares.get((number, index), Share()), depth, note, followed))
+            tier_shares.append(_TierShare(tier, shares.get((number, index), Share()), depth, note, followed))
             above = tier.depth
-    return found
+    return tier_shares
 
 
-def _not_reached(reached: float, drawn: float, in_part: bool) -> Words:
+def _not_reached(reached: float, design_depth: float, in_part: bool) -> Words:
     if in_part:
-        return rules.TIER_IN_PART(reached=(reached, LENGTH), drawn=(drawn, LENGTH))
+        return rules.TIER_IN_PART(reached=(reached, LENGTH), drawn=(design_depth, LENGTH))
     return rules.TIER_NEVER_REACHED(reached=(reached, LENGTH))

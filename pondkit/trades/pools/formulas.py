@@ -1,5 +1,4 @@
-"""Relations of a pool and its dig. Those that integrate over a surface take it as it is; ``pondkit.geometry`` does
-the geometry."""
+"""Relations of a pool and its dig. Those that integrate take a surface; ``pondkit.geometry`` does the geometry."""
 
 import numpy as np
 
@@ -46,7 +45,7 @@ def max_depth(surface: PoolSurface) -> Length:
 
 
 def gross_volume(surface: PoolSurface) -> Volume:
-    """Water from the level down to the finished surface.
+    """Gross volume of water, from the level down to the finished surface.
 
     Working: plan area at each depth, from the waterline to the deepest place, integrated (Gauss-Legendre, 6 nodes a
     piece)
@@ -56,7 +55,7 @@ def gross_volume(surface: PoolSurface) -> Volume:
 
 
 def mean_depth(gross_volume: Volume, surface_area: Area) -> Length:
-    """Depth of a box with the same water and the same surface.
+    """Mean depth: gross volume over water surface.
 
     Source: geometry
     """
@@ -64,7 +63,7 @@ def mean_depth(gross_volume: Volume, surface_area: Area) -> Length:
 
 
 def zone_area(face_area: Area, level_area: Area) -> Area:
-    """Plan area of the places whose depth a zone's tiers give: faces and level parts.
+    """Plan area of a zone: faces and shelves of its tiers.
 
     Source: geometry
     """
@@ -72,7 +71,7 @@ def zone_area(face_area: Area, level_area: Area) -> Area:
 
 
 def zone_volume(zone_area: Area, zone_mean_depth: Length) -> Volume:
-    """Water above a zone's places.
+    """Volume of water above a zone.
 
     Source: geometry; the mean depth by slices at depth
     """
@@ -80,7 +79,7 @@ def zone_volume(zone_area: Area, zone_mean_depth: Length) -> Volume:
 
 
 def zone_share(zone_area: Area, surface_area: Area) -> Share:
-    """Share of the pool's water surface that lies over a zone.
+    """Share of the pool's water surface above a zone.
 
     Source: geometry
     """
@@ -88,7 +87,7 @@ def zone_share(zone_area: Area, surface_area: Area) -> Share:
 
 
 def zone_depth(depths: tuple[Length, ...]) -> Length:
-    """Depth to which a zone goes down: that of its deepest tier, as drawn or as far as it is reached.
+    """Greatest depth of a zone: that of its deepest tier, by design or as far as it exists.
 
     Source: the tiers as drawn, geometry
     """
@@ -96,7 +95,7 @@ def zone_depth(depths: tuple[Length, ...]) -> Length:
 
 
 def gravel_volume(volume_to_liner: Volume, gross_volume: Volume) -> Volume:
-    """Bulk volume between the finished surface and the liner's.
+    """Bulk volume of gravel, between the finished surface and the liner.
 
     Source: geometry
     """
@@ -104,7 +103,7 @@ def gravel_volume(volume_to_liner: Volume, gross_volume: Volume) -> Volume:
 
 
 def narrowest_shelf(shelves: tuple[Length, ...]) -> Length:
-    """Narrowest level width behind a tier that has one.
+    """Least width of a shelf.
 
     Source: geometry
     """
@@ -113,7 +112,7 @@ def narrowest_shelf(shelves: tuple[Length, ...]) -> Length:
 
 @keeps(STEEP_BANK)
 def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
-    """Least batter of the faces under water, 0 for the upright edge of a pit: horizontal run per unit of drop.
+    """Batter of the steepest face under water, 0 for the upright edge of a pit: horizontal run per unit of drop.
 
     Source: geometry; the caution: common practice, no source
     """
@@ -152,7 +151,7 @@ def dig_depth(ground_level: Length, dig_floor: Length) -> Length:
 
 
 def slope_area(true_areas: tuple[Area, ...]) -> Area:
-    """True area of the wetted finished surface, faces along their slope.
+    """Wetted area: true area of the finished surface under water, faces measured along their slope.
 
     Source: geometry: a face with batter b has sqrt(1 + b²) / b of its plan area
     """
@@ -160,7 +159,7 @@ def slope_area(true_areas: tuple[Area, ...]) -> Area:
 
 
 def shelf_area(levels: tuple[Area, ...]) -> Area:
-    """Level part of a zone, in plan.
+    """Shelf area of a zone, in plan.
 
     Source: geometry
     """
@@ -169,7 +168,7 @@ def shelf_area(levels: tuple[Area, ...]) -> Area:
 
 @keeps(BANK_ON_FILL)
 def rim_above_ground(ring: Array, rim_level: Length, ground: Terrain) -> Length:
-    """Length of rim that stands above the ground as it is.
+    """Rim length above the existing ground.
 
     Working: length of the rim line along which the existing ground is lower than the rim
     Source: geometry
@@ -178,7 +177,7 @@ def rim_above_ground(ring: Array, rim_level: Length, ground: Terrain) -> Length:
 
 
 def outside_survey(band: DaylightBand) -> Area:
-    """Plan area of a dig that lies where nothing was measured.
+    """Plan area of a dig outside the survey.
 
     Working: plan area of the dig outside the outermost survey points
     Source: geometry
@@ -187,7 +186,7 @@ def outside_survey(band: DaylightBand) -> Area:
 
 
 def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
-    """Steepest face of the dig, bank and pits too: horizontal run per unit of drop.
+    """Batter of the steepest face of the dig, including bank and pits: horizontal run per unit of drop.
 
     Source: geometry
     """
@@ -195,8 +194,7 @@ def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
 
 
 def edge_set_back(depths: tuple[Length, ...], runs: tuple[Length, ...], allowed: Ratio, least: Length) -> Length:
-    """How far back from the edge of the cut machine and spoil keep, so that what they stand on lies behind the
-    allowed slope.
+    """Setback of machine and spoil from the edge of the cut, so that they stand behind the allowed slope.
 
     Working: from the foot of each face a line goes up at the slope that the soil allows; the furthest that one comes
     out behind the edge, allowed x depth - run, and no less than the least

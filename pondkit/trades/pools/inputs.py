@@ -1,4 +1,4 @@
-"""Pools, and the links from pool to pool, as drawn."""
+"""Pools, and the links between them, as entered."""
 
 from typing import Annotated, ClassVar
 
@@ -162,7 +162,7 @@ Tiers = Annotated[tuple[Tier, ...], Field(min_length=1, max_length=8)]
 
 
 class Pit(Part):
-    """A deeper hole in the floor of a pool."""
+    """A deeper part in the floor of a pool, with its own outline."""
 
     title_of_part: ClassVar[str] = "pit"
     at: Point = ask(

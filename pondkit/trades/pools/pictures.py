@@ -1,4 +1,4 @@
-"""Zones as bars, water against level, and the pools in three dimensions."""
+"""Zones as bars, water volume against level, and the pools in three dimensions."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -18,11 +18,11 @@ LEVELS = 25
 
 
 def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by: str = "area") -> Figure:
-    """Zones of each option as stacked bars, shaded by the depth that they are drawn to.
+    """Zones of each option as stacked bars, shaded by their depth.
 
     Args:
         options: (name, its pools) of each option, one bar each; with one option, one bar a pool.
-        system: Units on show.
+        system: Unit system displayed.
         scale_to: Depth at the dark end of the colour scale [m].
         by: "area" (plan area) or "volume" (water above it).
     """
@@ -51,19 +51,19 @@ def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by:
 
 
 @remembered
-def _bars(pool: PoolResult, called: str, system: System, scale_to: float, by: str) -> tuple[dict[str, Any], ...]:
+def _bars(pool: PoolResult, label: str, system: System, scale_to: float, by: str) -> tuple[dict[str, Any], ...]:
     """The bar of each zone of a pool."""
     kind, unit = (AREA, SURFACE[system]) if by == "area" else (VOLUME, WATER[system])
     bars = []
     for zone, depth, area, water in pool.zones:
         amount, colour = area if by == "area" else water, frame.shade(depth, scale_to)
         drawn_to = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
-        said = f"{frame.plain(zone)}: {show(amount, kind, system, unit)}, drawn to {drawn_to}"
+        text = f"{frame.plain(zone)}: {show(amount, kind, system, unit)}, drawn to {drawn_to}"
         bars.append(
             {
                 "type": "bar",
                 "orientation": "h",
-                "y": [frame.plain(called)],
+                "y": [frame.plain(label)],
                 "x": [round(magnitude(amount, kind, unit), 3)],
                 "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}},
                 "text": [frame.plain(zone)],
@@ -71,7 +71,7 @@ def _bars(pool: PoolResult, called: str, system: System, scale_to: float, by: st
                 "insidetextanchor": "middle",
                 "textangle": 0,
                 "textfont": {"size": 12, "color": frame.text_on(colour)},
-                "hovertext": [f"{frame.plain(pool.name)}, {said}"],
+                "hovertext": [f"{frame.plain(pool.name)}, {text}"],
                 "hoverinfo": "text",
             }
         )
@@ -79,18 +79,18 @@ def _bars(pool: PoolResult, called: str, system: System, scale_to: float, by: st
 
 
 def storage(pools: Sequence[PoolResult], system: System) -> Figure:
-    """Water in each pool against the depth of its water level below full."""
+    """Diagram of water volume in each pool against drawdown of its level."""
     unit, depth_unit = WATER[system], frame.DEPTH_UNIT[system]
     data = []
     for number, pool in enumerate(pools):
         surface = pool.surfaces.finished.surface
         down = np.linspace(0.0, surface.deepest, LEVELS)
-        held = surface.volumes(down)
+        volumes = surface.volumes(down)
         data.append(
             {
                 "type": "scatter",
                 "mode": "lines",
-                "x": np.round(magnitude(1.0, VOLUME, unit) * held, 3),
+                "x": np.round(magnitude(1.0, VOLUME, unit) * volumes, 3),
                 "y": frame.in_unit(down, depth_unit),
                 "name": frame.plain(pool.name),
                 "line": {

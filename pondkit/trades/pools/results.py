@@ -1,4 +1,4 @@
-"""What a pool's work gives: its figures, and its surfaces for other trades and for pictures."""
+"""Result types of a pool: its figures, and its surfaces for other trades and for pictures."""
 
 from dataclasses import dataclass
 
@@ -12,14 +12,14 @@ from pondkit.geometry.terrain import DaylightBand
 
 @dataclass(frozen=True, eq=False)
 class Surfaces:
-    """Finished, liner and dig surface of one pool, laid on the site.
+    """Finished, liner and dig surface of one pool, placed on the site.
 
     Attributes:
-        finished: What the tiers draw: top of the gravel.
+        finished: Finished surface by the tiers, top of the gravel.
         under_gravel: The finished surface less the gravel.
         liner: The same with the edging's seat.
-        dig: The liner surface moved at right angles to itself by all that is laid on the dig.
-        placed: Where the pool's own axes lie.
+        dig: The liner surface offset normal to itself by the layers on the dig.
+        placed: Placement of the pool's own axes.
     """
 
     finished: SiteSurface
@@ -31,15 +31,15 @@ class Surfaces:
 
 @dataclass(frozen=True, eq=False)
 class PoolResult(Result):
-    """One pool. Entries are its keys in the takeoff; the rest is geometry for other parts and for pictures.
+    """Result of one pool. Entries are its keys in the takeoff; the rest is geometry for other parts and for pictures.
 
     Attributes:
-        name, index: The pool, and its place in the option.
+        name, index: Name of the pool, and its index in the option.
         surfaces: Finished, liner and dig surface on the site.
-        ground: Cut and fill where the ground runs through the dig; None where the ground is in trouble, and what
-            depends on it.
-        cut_below: Volume of the dig below the level where the ground begins to run through it [m³].
-        zones: (zone, depth that it is drawn to [m], plan area [m²], water [m³]) from shallow to deep, for pictures.
+        ground: Cut and fill where the ground intersects the dig; None if the ground has a problem, as are all figures
+            that depend on it.
+        cut_below: Volume of the dig below the level where the ground begins to intersect it [m³].
+        zones: (zone, design depth [m], plan area [m²], water [m³]) from shallow to deep, for pictures.
     """
 
     name: str

@@ -1,5 +1,6 @@
-"""A pool's four surfaces: finished, liner, dig, and existing ground where it runs through the dig; and the slopes that
-the soil stands at while the hole is open."""
+"""A pool's four surfaces: finished, liner, dig, and existing ground where it intersects the dig; and temporary slopes
+of the open excavation.
+"""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -26,17 +27,17 @@ from pondkit.trades.pools.inputs import Pit, Pool, Tier
 from pondkit.trades.pools.results import Surfaces
 
 CLOSE = 1e-6  # m: outlines nearer than this touch
-LEAST_SHARED = 1e-4  # m²: level parts that share less lie beside each other
+LEAST_SHARED = 1e-4  # m²: level parts that share less than this only touch
 
 
 @dataclass(frozen=True)
 class PitOutline:
-    """Outline of a pit with its place in the pool's axes.
+    """Outline of a pit, placed in the pool's axes.
 
     Attributes:
-        shape: In the pit's own axes.
-        placed: Where those lie in the pool's.
-        clear: Least distance inward from the pool's outline; negative where it leaves its pool, by how far [m].
+        shape: Outline in the pit's own axes.
+        placed: Placement of those in the pool's axes.
+        clear: Least distance inward from the pool's outline; negative if it leaves its pool, by how much [m].
     """
 
     shape: Shape
@@ -48,57 +49,59 @@ class PitOutline:
 def lay_out(
     pool: Pool, index: int, shape: Shape, pits: tuple[PitOutline, ...], seat: tuple[float, float] | None, normal: float
 ) -> Surfaces:
-    """Lay out the surfaces of one pool.
+    """Surfaces of one pool.
 
     Args:
-        pool: As drawn.
-        index: Its place in the option, for problems.
+        pool: Inputs of the pool.
+        index: Its index in the option, for problems.
         shape: Its outline.
         pits: Outlines of its pits.
         seat: Edging outside: width, and site level of the base [m].
         normal: Thickness of underlay, liner and overlay together [m].
-    Raises: Trouble where tiers are out of order.
+    Raises: Trouble if tiers are out of order.
     """
-    here: Path = ("pools", index)
-    problems = [*_order(pool.tiers, (*here, "tiers"), 0.0)]
+    pool_path: Path = ("pools", index)
+    problems = [*_order(pool.tiers, (*pool_path, "tiers"), 0.0)]
     for number, pit in enumerate(pool.pits):
-        problems += _order(pit.tiers, (*here, "pits", number, "tiers"), pit.top or 0.0)
+        problems += _order(pit.tiers, (*pool_path, "pits", number, "tiers"), pit.top or 0.0)
     if problems:
         raise Trouble(*problems)
     steps = _steps(pool.tiers)
-    tops = _tops(pool, here, profile(steps, bank_batter=pool.bank_batter), shape, pits)
+    tops = _tops(pool, pool_path, profile(steps, bank_batter=pool.bank_batter), shape, pits)
     base = None if seat is None else (seat[0], pool.level - seat[1])
     placed = Placed(pool.at[0], pool.at[1], pool.turn_deg)
 
-    def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> SiteSurface:
-        own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=moved)
+    def lay(gravel: bool = False, edging: tuple[float, float] | None = None, offset: float = 0.0) -> SiteSurface:
+        pool_profile = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=offset)
         parts = tuple(
-            Basin(edge.shape, edge.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), edge.clear)
+            Basin(
+                edge.shape, edge.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=offset), edge.clear
+            )
             for pit, edge, top in zip(pool.pits, pits, tops, strict=True)
         )
-        rim = -float(own.inward(np.array(-pool.freeboard)))
-        surface = PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), own), parts)
+        rim = -float(pool_profile.inward(np.array(-pool.freeboard)))
+        surface = PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), pool_profile), parts)
         return SiteSurface(surface, placed, pool.level, rim, pool.level + pool.freeboard)
 
     finished = lay()
     gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
     under = lay(gravel=True) if gravel else finished
-    if gravel and pool.pits and (problems := list(_covered(pool, here, under.surface))):
+    if gravel and pool.pits and (problems := list(_covered(pool, pool_path, under.surface))):
         raise Trouble(*problems)
     liner = lay(gravel=True, edging=base) if base else under
-    dig = lay(gravel=True, edging=base, moved=normal) if normal else liner
+    dig = lay(gravel=True, edging=base, offset=normal) if normal else liner
     return Surfaces(finished, under.surface, liner, dig, placed)
 
 
-def _tops(pool: Pool, here: Path, plain: Profile, shape: Shape, pits: tuple[PitOutline, ...]) -> list[float]:
+def _tops(pool: Pool, pool_path: Path, plain: Profile, shape: Shape, pits: tuple[PitOutline, ...]) -> list[float]:
     """Depth of each pit's edge below the waterline [m].
 
-    Raises: Trouble where a pit leaves its pool, its edge lies on no level part, or its tiers are out of order under it.
+    Raises: Trouble if a pit leaves its pool, its edge is on no shelf or floor, or its tiers are out of order.
     """
     tops: list[float] = []
     problems: list[Problem] = []
     for number, (pit, edge) in enumerate(zip(pool.pits, pits, strict=True)):
-        path = (*here, "pits", number)
+        path = (*pool_path, "pits", number)
         if edge.clear < 0:
             problems.append(_leaves(path, -edge.clear))
             continue
@@ -118,7 +121,7 @@ def _steps(tiers: Sequence[Tier]) -> tuple[Step, ...]:
 
 
 def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
-    """Each tier deeper than the one before."""
+    """Problems of tiers no deeper than the one before."""
     problems = []
     above = top
     for index, tier in enumerate(tiers):
@@ -136,20 +139,20 @@ def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
     return problems
 
 
-def _covered(pool: Pool, here: Path, under: PoolSurface) -> Iterator[Problem]:
-    """Gravel of a level part that would lie under a deeper level part of another outline (a pit's, or the pool's)."""
+def _covered(pool: Pool, pool_path: Path, under: PoolSurface) -> Iterator[Problem]:
+    """Problems of gravel on a shelf that would lie below a deeper shelf of another outline (a pit's, or the pool's)."""
     levels = []
     for number, (tiers, part) in enumerate(
         zip((pool.tiers, *(pit.tiers for pit in pool.pits)), under.parts, strict=True)
     ):
-        path = (*here, "pits", number - 1, "tiers") if number else (*here, "tiers")
+        path = (*pool_path, "pits", number - 1, "tiers") if number else (*pool_path, "tiers")
         for start, end, line in part.profile.levels:
             levels.append((part, (start, end), tiers[line.owner].depth, float(line.level or 0.0), (*path, line.owner)))
     for part, reach, depth, bed, path in levels:
-        for other, other_reach, other_depth, other_bed, _ in levels:
-            if other is part or depth > other_depth - CLOSE or bed <= other_bed + CLOSE:
+        for other_number, other_reach, other_depth, other_bed, _ in levels:
+            if other_number is part or depth > other_depth - CLOSE or bed <= other_bed + CLOSE:
                 continue
-            if shared_level(part, reach, other, other_reach) > LEAST_SHARED:
+            if shared_level(part, reach, other_number, other_reach) > LEAST_SHARED:
                 yield Problem(
                     (*path, "gravel"),
                     words("{gravel} of gravel reaches below a deeper level part", gravel=(bed - depth, LENGTH)),
@@ -172,7 +175,7 @@ def _leaves(path: Path, by: float) -> Problem:
 
 
 def _top(pit: Pit, path: Path, host: Profile, shape: Shape, edge: PitOutline) -> float | Problem:
-    """Depth at which the pit's outline is drawn: as entered, else the level part of the pool that holds all of it."""
+    """Depth of the pit's edge: as entered, or that of the shelf or floor of the pool around all of it."""
     if pit.top is not None:
         return pit.top
     for start, end, line in host.levels:
@@ -188,33 +191,34 @@ def _top(pit: Pit, path: Path, host: Profile, shape: Shape, edge: PitOutline) ->
     )
 
 
-NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
+NEAR = 2.0  # m beyond the rim sampled at first; a greater reach takes a second pass
 
 
 def cut_and_fill(dig: SiteSurface, ground: Terrain, index: int) -> DaylightBand:
-    """Where the ground runs through the dig of a pool; uneven ground is looked at as far out as the dig goes.
+    """Cut and fill where the ground intersects the dig of a pool; uneven ground is sampled as far out as the dig
+    reaches.
 
     Args:
         dig: The pool's dig surface on the site.
-        ground: The ground as it is.
-        index: The pool's place in the option, for problems.
-    Raises: Trouble where bank and ground meet too far out, or nowhere.
+        ground: Existing ground.
+        index: The pool's index in the option, for problems.
+    Raises: Trouble if bank and ground meet too far out, or never.
     """
     pool = dig.surface.pool
-    # Whole steps, so that the ground looked at stays the same when a tier moves the rim a little.
+    # Whole steps, so that the ground sampled is unchanged when a tier moves the rim a little.
     wide = math.ceil((dig.rim + NEAR) / NEAR) * NEAR
     while True:
-        own: Plane | Patch
+        local_ground: Plane | Patch
         if isinstance(ground, Plane):
-            own = plane = ground.seen_from(dig.placed)
+            local_ground = plane = ground.seen_from(dig.placed)
             lowest = float(plane.at(pool.shape.coords).min()) - plane.slope * (dig.rim + NEAR)
         else:
-            own = samples = patch(pool.shape, dig.placed, ground, wide)
+            local_ground = samples = patch(pool.shape, dig.placed, ground, wide)
             lowest = samples.lowest
         upper = pool.profile.upper(dig.level - lowest)
         met = tuple(pit for pit in dig.surface.pits if pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
-        near: DaylightBand = _band(pool.shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
-        if isinstance(own, Plane) or near.reach <= wide:
+        near: DaylightBand = _band(pool.shape, upper, dig.rim, dig.rim_level, dig.level, local_ground, met, index)
+        if isinstance(local_ground, Plane) or near.reach <= wide:
             return near
         wide = max(2 * wide, math.ceil(near.reach / NEAR) * NEAR)
 
@@ -254,14 +258,14 @@ def _band(
 def temporary_slopes(
     name: str, surface: PoolSurface, high: float, soil: str, seeps: bool
 ) -> tuple[Entry, Entry | None]:
-    """Steepest face and set-back of one dig; no set-back where nothing is cut.
+    """Steepest face and setback of one dig; setback None if nothing is cut.
 
     Args:
-        name: The pool.
+        name: Name of the pool.
         surface: Its dig surface.
         high: Height of the highest ground at its outline above the waterline [m].
-        soil: The site's, a name in the table of soils.
-        seeps: True where groundwater stands above its floor.
+        soil: Soil of the site, a name in the table of soils.
+        seeps: True if groundwater stands above its floor.
     """
     row = soil_row(soil, seeps)
     allowed = float(row["steepest_h_per_v"])
@@ -298,8 +302,8 @@ def temporary_slopes(
 
 
 def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: float) -> list[Words]:
-    """The temporary slope of the soil where a face is cut steeper: to be checked by a competent person where the cut
-    [m] is less deep than the depth from which a protective system is called for, else to be changed.
+    """Caution for a face cut steeper than the temporary slope of the soil: to be checked by a competent person if the
+    cut [m] is shallower than the depth that requires a protective system, otherwise to be changed.
     """
     if cut <= 0 or steepest >= allowed - 1e-9:
         return []
@@ -315,12 +319,12 @@ def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: float
 
 
 def _feet(surface: PoolSurface, high: float) -> list[tuple[float, float]]:
-    """Depth under the ground of the foot of each face, and its level distance inward from the edge of the cut [m]."""
+    """(depth below the ground of the foot of each face, its level distance inward from the edge of the cut) [m]."""
     edge = float(surface.pool.profile.inward(np.array(-high)))
-    found = []
+    feet = []
     for part in surface.parts:
         for run, depth in part.profile.corners:
             if -high < depth <= part.reached + 1e-9:
                 # From a pit's own edge its pool's is at least as far as the least distance between the two.
-                found.append((depth + high, part.clear + run - edge))
-    return found
+                feet.append((depth + high, part.clear + run - edge))
+    return feet

@@ -1,5 +1,4 @@
-"""Bearing: what the ground under placed boulders takes, the bedding that makes it hold, and how each lies on shelf,
-floor or face."""
+"""Bearing of the ground under placed boulders, the bedding required, and their seating on shelf, floor or face."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -27,13 +26,13 @@ SAME = 1e-9
 
 @dataclass(frozen=True)
 class Resting:
-    """A kind of boulder, with what the ground under it depends on.
+    """A kind of boulder, with its ground conditions.
 
     Attributes:
-        index: Its place in the document.
-        boulder: As drawn.
-        high_mass: Of one [kg].
-        stands: The ground under each of its places; none where its pool is not known.
+        index: Its index in the document.
+        boulder: Its inputs.
+        high_mass: High mass of one stone [kg].
+        stands: Ground conditions at each of its places; empty if its pool is unknown.
     """
 
     index: int
@@ -43,16 +42,16 @@ class Resting:
 
 
 @remembered
-def bearing(drawn: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingResult:
-    """Bearing of every kind of boulder, and of every place of it.
+def bearing(inputs: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingResult:
+    """Bearing under every kind of boulder, and at each of its places.
 
     Args:
-        drawn: The ground, as entered.
-        kinds: The boulders that could be worked out.
-        soil: The site's, a name in the table of soils.
+        inputs: Inputs of the bearing.
+        kinds: Boulders without problems.
+        soil: Soil of the site, a name in the table of soils.
     """
     stacks, problems = stacked([(kind.index, kind.boulder, kind.high_mass) for kind in kinds])
-    faults = list(_ground_faults(drawn, soil))
+    faults = list(_ground_faults(inputs, soil))
     loads = {
         kind.index: entry(
             rel.bearing_load,
@@ -66,37 +65,37 @@ def bearing(drawn: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingRes
     }
     if faults:
         return BearingResult(bearing_load=tuple(loads.values()), problems=(*problems, *faults))
-    allowed = _allowed(drawn)
-    found: dict[str, list[Entry]] = {}
+    allowed = _allowed(inputs)
+    figure_entries: dict[str, list[Entry]] = {}
     for kind in kinds:
         if kind.index in loads:
-            figures, problems_of_kind = _kind(drawn, kind, loads[kind.index], allowed)
+            figures, problems_of_kind = _kind(inputs, kind, loads[kind.index], allowed)
             problems += problems_of_kind
             for key, entries in figures.items():
-                found.setdefault(key, []).extend(entries)
-    beds = found.get("bedding_volume", [])
+                figure_entries.setdefault(key, []).extend(entries)
+    beds = figure_entries.get("bedding_volume", [])
     return BearingResult(
         bearing_allowed=allowed,
         bearing_load=tuple(loads.values()),
         bedding_order=total("", beds, VOLUME) if not problems else None,
         problems=tuple(problems),
-        **{key: tuple(entries) for key, entries in found.items()},
+        **{key: tuple(entries) for key, entries in figure_entries.items()},
     )
 
 
-def _allowed(drawn: Bearing) -> Entry:
-    if drawn.pressure is not None:
-        return input_entry("", drawn.pressure, PRESSURE, [rules.BEARING_GROUND()])
-    row = rows_by_name("trades/stone/bearing")[drawn.ground]
+def _allowed(inputs: Bearing) -> Entry:
+    if inputs.pressure is not None:
+        return input_entry("", inputs.pressure, PRESSURE, [rules.BEARING_GROUND()])
+    row = rows_by_name("trades/stone/bearing")[inputs.ground]
     value = float(row["pressure_psf"]) * factor("psf", PRESSURE)
     return entry(rel.bearing_allowed, "", source=row["source"], cautions=[rules.BEARING_GROUND()], pressure=value)
 
 
-def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[dict[str, list[Entry]], list[Problem]]:
-    """Figures of one kind and of its places, with what is wrong with them."""
+def _kind(inputs: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[dict[str, list[Entry]], list[Problem]]:
+    """(figures of one kind and of its places, their problems)."""
     boulder, name = kind.boulder, kind.boulder.name
     longest, middle, _ = in_order(boulder)
-    low, high = float(drawn.contact_low), float(drawn.contact_high)
+    low, high = float(inputs.contact_low), float(inputs.contact_high)
     pressed: dict[str, Any] = {
         "bearing_load": load,
         "gravity": GRAVITY,
@@ -134,11 +133,11 @@ def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[d
         ]
     problems = []
     path: Path = ("stone", "boulders", kind.index, "places")
-    for at, stand in enumerate(kind.stands):
-        if fault := _place_fault(drawn, stand, at, path, boulder.pool or "", middle, bedding):
+    for index, stand in enumerate(kind.stands):
+        if fault := _place_fault(inputs, stand, index, path, boulder.pool or "", middle, bedding):
             problems.append(fault)
             continue
-        subject = f"{name} {at + 1}"
+        subject = f"{name} {index + 1}"
         figures.setdefault("bed_level", []).append(
             entry(
                 rel.bed_level,
@@ -150,11 +149,11 @@ def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[d
             )
         )
         if math.isfinite(stand.front):
-            figures.setdefault("shelf_spare", []).append(_spare(drawn, subject, stand, middle, bedding))
+            figures.setdefault("shelf_spare", []).append(_spare(inputs, subject, stand, middle, bedding))
     return figures, problems
 
 
-def _spare(drawn: Bearing, subject: str, stand: Stand, middle: float, bedding: float) -> Entry:
+def _spare(inputs: Bearing, subject: str, stand: Stand, middle: float, bedding: float) -> Entry:
     spare = entry(
         rel.shelf_spare,
         subject,
@@ -163,15 +162,16 @@ def _spare(drawn: Bearing, subject: str, stand: Stand, middle: float, bedding: f
         to_front=stand.front,
         middle=middle,
         bedding=bedding,
-        set_back=drawn.set_back,
+        set_back=inputs.set_back,
     )
     room = spare.value + SAME
     return with_cautions(spare, *rules.STONE_NEAR_FRONT.where(room, room, room, short=(-spare.value, LENGTH)))
 
 
 def _behind(stand: Stand, middle: float, bedding: float) -> tuple[Caution, ...]:
-    """What to heed where stone and bed reach into the face behind their shelf or floor: to be checked where only the
-    bed does, which is trimmed on site."""
+    """Cautions where stone or bedding reaches into the face behind the shelf or floor; 'check' if only the bedding
+    does, which is trimmed on site.
+    """
     short = (middle + bedding) / 2 - stand.back
     if short <= SAME:
         return ()
@@ -179,50 +179,51 @@ def _behind(stand: Stand, middle: float, bedding: float) -> tuple[Caution, ...]:
 
 
 def _place_fault(
-    drawn: Bearing, stand: Stand, at: int, path: Path, pool: str, middle: float, bedding: float
+    inputs: Bearing, stand: Stand, index: int, path: Path, pool: str, middle: float, bedding: float
 ) -> Problem | None:
-    """A place on a face, or on a shelf that has no room for stone, spread and set-back."""
+    """Problem of a place on a face, or on a shelf without room for stone, load spread and setback."""
     if not stand.flat:
         return Problem(
             path,
-            words(f"place {{number}} lies on a face of '{pool}'", number=(at + 1, COUNT)),
+            words(f"place {{number}} lies on a face of '{pool}'", number=(index + 1, COUNT)),
             words("on a shelf, on a floor, or outside the rim"),
             words("move the stone onto a level part, or widen the shelf under it"),
         )
     floor = math.isinf(stand.front)  # nothing falls away in front of it
-    wanted = middle + bedding + (0.0 if floor else drawn.set_back)
-    if stand.width < wanted - SAME:
+    required = middle + bedding + (0.0 if floor else inputs.set_back)
+    if stand.width < required - SAME:
         return Problem(
             path,
             words(
                 f"place {{number}} lies on a {'floor' if floor else 'shelf'} of '{pool}' that the dig makes "
                 f"{{width}} wide",
-                number=(at + 1, COUNT),
+                number=(index + 1, COUNT),
                 width=(stand.width, LENGTH),
             ),
             words(
                 f"{{wanted}} or wider, for stone{' and' if floor else ','} spread of its "
                 f"bedding{'' if floor else ' and set-back'}",
-                wanted=(wanted, LENGTH),
+                wanted=(required, LENGTH),
             ),
             words("widen it, take a narrower stone or less bedding, or set the stone elsewhere"),
         )
     return None
 
 
-def _ground_faults(drawn: Bearing, soil: str) -> Iterator[Problem]:
-    if drawn.contact_low > drawn.contact_high + SAME:
+def _ground_faults(inputs: Bearing, soil: str) -> Iterator[Problem]:
+    if inputs.contact_low > inputs.contact_high + SAME:
         yield Problem(
             ("stone", "bearing", "contact_low"),
-            words("the low share of contact, {low}, is over the high one", low=(drawn.contact_low, RATIO)),
-            words("at most {high}", high=(drawn.contact_high, RATIO)),
+            words("the low share of contact, {low}, is over the high one", low=(inputs.contact_low, RATIO)),
+            words("at most {high}", high=(inputs.contact_high, RATIO)),
             words("exchange the two"),
         )
-    if drawn.pressure is not None:
+    if inputs.pressure is not None:
         return
-    if number(rows_by_name("trades/stone/bearing")[drawn.ground], "pressure_psf") is None:
-        yield _not_on(("stone", "bearing", "ground"), drawn.ground)
-    elif not bears_as_listed(soil):  # in soft clay the table's pressure is more than a third of what breaks the ground
+    if number(rows_by_name("trades/stone/bearing")[inputs.ground], "pressure_psf") is None:
+        yield _not_on(("stone", "bearing", "ground"), inputs.ground)
+    # in soft clay the table's pressure exceeds a third of the ultimate bearing capacity
+    elif not bears_as_listed(soil):
         yield _not_on(("stone", "bearing", "pressure"), f"{soil}, the site's soil")
 
 
@@ -236,22 +237,22 @@ def _not_on(path: Path, ground: str) -> Problem:
 
 
 def stacked(kinds: Sequence[tuple[int, Boulder, float]]) -> tuple[dict[int, float], list[Problem]]:
-    """Mass [kg] that rests on one boulder of each kind, by its index; and what is wrong with the stacks.
+    """(mass [kg] that rests on one boulder of each kind, by its index; problems of the stacks).
 
-    Where more stones rest on a kind than it has, the fullest of its stones counts.
+    If more stones rest on a kind than it has, the most heavily loaded of its stones counts.
 
     Args:
         kinds: (index in the document, boulder, high mass of one [kg]).
     """
-    named = {boulder.name: (index, boulder) for index, boulder, _ in kinds}
+    by_name = {boulder.name: (index, boulder) for index, boulder, _ in kinds}
     problems: list[Problem] = []
     faulty: set[int] = set()
     for index, boulder, _ in kinds:
         path: Path = ("stone", "boulders", index, "rests_on")
-        if boulder.rests_on is not None and boulder.rests_on not in named:
-            problems.append(no_such(path, "boulder", boulder.rests_on, named))
+        if boulder.rests_on is not None and boulder.rests_on not in by_name:
+            problems.append(no_such(path, "boulder", boulder.rests_on, by_name))
             faulty.add(index)
-        elif _rounds(boulder, named):
+        elif _rounds(boulder, by_name):
             problems.append(
                 Problem(
                     path,
@@ -269,34 +270,34 @@ def stacked(kinds: Sequence[tuple[int, Boulder, float]]) -> tuple[dict[int, floa
     return {index: above(b.name, b.count) for index, b, _ in kinds if index not in faulty}, problems
 
 
-def _rounds(boulder: Boulder, named: dict[str, tuple[int, Boulder]]) -> bool:
-    """True where what a boulder rests on leads back to it."""
+def _rounds(boulder: Boulder, by_name: dict[str, tuple[int, Boulder]]) -> bool:
+    """True if the boulders that a boulder rests on lead back to it."""
     met: set[str] = set()
-    at: Boulder | None = boulder
-    while at is not None and at.rests_on is not None and at.name not in met:
-        met.add(at.name)
-        at = named[at.rests_on][1] if at.rests_on in named else None
-        if at is not None and at.name == boulder.name:
+    lower: Boulder | None = boulder
+    while lower is not None and lower.rests_on is not None and lower.name not in met:
+        met.add(lower.name)
+        lower = by_name[lower.rests_on][1] if lower.rests_on in by_name else None
+        if lower is not None and lower.name == boulder.name:
             return True
     return False
 
 
 def compute(
-    drawn: Stone | None,
+    stone: Stone | None,
     stones: StoneResult | None,
     pools: tuple[PoolResult, ...],
     ground: Terrain | None,
     soil: str,
 ) -> BearingResult | None:
-    """What the ground under the boulders bears; None where nobody asks.
+    """Bearing of the ground under the boulders; None if not required.
 
     Args:
-        drawn, stones: The stone as drawn, and worked out.
-        pools: Those that could be worked out.
-        ground: As it is, in site axes; None where it is in trouble.
-        soil: The site's, a name in the table of soils.
+        stone, stones: Inputs and result of the stone.
+        pools: Those without problems.
+        ground: Existing ground in site axes; None if it has a problem.
+        soil: Soil of the site, a name in the table of soils.
     """
-    if drawn is None or stones is None or drawn.bearing is None:
+    if stone is None or stones is None or stone.bearing is None:
         return None
     digs = {pool.name: pool.surfaces.dig for pool in pools} if ground else {}
     resting = tuple(
@@ -310,7 +311,7 @@ def compute(
         )
         for kind in stones.kinds
     )
-    return bearing(drawn.bearing, resting, soil)
+    return bearing(stone.bearing, resting, soil)
 
 
 make_seating_result = remembered(SeatingResult)
@@ -318,23 +319,23 @@ make_seating_result = remembered(SeatingResult)
 
 @remembered
 def seating(boulder: Boulder, stands: tuple[tuple[str, Stand], ...]) -> tuple[Entry, ...]:
-    """How each placed boulder of a kind lies; nothing of those outside all rims.
+    """Seating figure of each placed boulder of a kind; those outside all rims have none.
 
     Args:
-        boulder: As drawn.
-        stands: (pool, the ground of its dig) at each place, in their order.
+        boulder: Inputs of the boulder.
+        stands: (pool, ground conditions of its dig) at each place, in order.
     """
     middle = in_order(boulder)[1]
     return tuple(
         entry(
             rel.stand_spare,
-            f"{boulder.name} {at + 1}",
+            f"{boulder.name} {index + 1}",
             source=USER,
             cautions=_notes(pool, stand, middle),
             width=stand.width,
             middle=middle,
         )
-        for at, (pool, stand) in enumerate(stands)
+        for index, (pool, stand) in enumerate(stands)
         if math.isfinite(stand.width)
     )
 
@@ -361,8 +362,8 @@ def seats(
     ground: Terrain | None,
     borne: BearingResult | None,
 ) -> SeatingResult | None:
-    """How placed stones lie that no bearing is worked out for, which refuses such
-    places itself; None where there are none.
+    """Seating of placed stones without a bearing check (which refuses unsuitable places itself); None
+    if there are none.
     """
     if stones is None or ground is None:
         return None
@@ -370,14 +371,14 @@ def seats(
     able = borne is not None and borne.bearing_allowed is not None
     figures: list[Entry] = []
     for kind in stones.kinds:
-        drawn = kind.boulder
-        if drawn.rests_on is not None or not drawn.places or (able and drawn.pool in digs):
+        boulder = kind.boulder
+        if boulder.rests_on is not None or not boulder.places or (able and boulder.pool in digs):
             continue
-        near = {drawn.pool: digs[drawn.pool]} if drawn.pool in digs else digs
-        met = [(name, stands(dig, ground, drawn.places)) for name, dig in near.items()]
+        near = {boulder.pool: digs[boulder.pool]} if boulder.pool in digs else digs
+        met = [(name, stands(dig, ground, boulder.places)) for name, dig in near.items()]
         lowest = tuple(
-            min(((name, at[place]) for name, at in met), key=lambda one: one[1].level)
-            for place in range(len(drawn.places) if met else 0)
+            min(((name, places[place]) for name, places in met), key=lambda level_part: level_part[1].level)
+            for place in range(len(boulder.places) if met else 0)
         )
-        figures += seating(drawn, lowest)
+        figures += seating(boulder, lowest)
     return make_seating_result(tuple(figures)) if figures else None

@@ -28,15 +28,15 @@ SAME = 1e-9  # m: levels nearer than this are one
 
 @dataclass(frozen=True)
 class EdgedPool:
-    """What stone needs to know of a pool; lower tiers are left out, so that a change there leaves the stone as it was.
+    """Data of a pool for stone; lower tiers are left out, so that a change there leaves the stone unchanged.
 
     Attributes:
-        name: The pool.
+        name: Name of the pool.
         level, rim_level: Site levels of the waterline and the rim [m].
         floor: Site level of the first tier's floor [m].
-        shelf_end: Distance inward at which the level part of the first tier ends [m]; inf where it is the last tier.
+        shelf_end: Distance inward at which the shelf of the first tier ends [m]; inf if it is the last tier.
         shape: Its outline, in its own axes.
-        placed: Where those lie on the site.
+        placed: Placement of those on the site.
     """
 
     name: str
@@ -49,7 +49,7 @@ class EdgedPool:
 
 
 def water(pool: Pool, shape: Shape, placed: Placed) -> EdgedPool:
-    """What stone needs to know of a pool as drawn."""
+    """Data of a pool for stone, from its inputs."""
     first = pool.tiers[0]
     end = math.inf if len(pool.tiers) == 1 else first.batter * first.depth + first.shelf
     return EdgedPool(
@@ -58,9 +58,9 @@ def water(pool: Pool, shape: Shape, placed: Placed) -> EdgedPool:
 
 
 def seat(rows: Sequence[Edging], pool: Pool) -> tuple[float, float] | None:
-    """Width and base level [m] of the row outside a pool's outline, which widens dig and liner; None without one.
+    """(width, base level) [m] of the row outside a pool's outline, which widens dig and liner; None without one.
 
-    Raises: Trouble where its base is out of bounds or two rows stand there: the surfaces of the pool depend on it.
+    Raises: Trouble if its base is out of bounds or two rows stand there, as the surfaces of the pool depend on it.
     """
     outside = [index for index, row in enumerate(rows) if row.pool == pool.name and row.seat == "outside"]
     if not outside:
@@ -73,12 +73,12 @@ def seat(rows: Sequence[Edging], pool: Pool) -> tuple[float, float] | None:
 
 
 def row_faults(rows: Sequence[Edging], index: int, rim_level: float, floor: float) -> Iterator[Problem]:
-    """A row where one stands already; a base above the rim, or below the floor of the first tier.
+    """Problems of a second row at one place, and of a base above the rim or below the floor of the first tier.
 
-    Below that floor the seat would be a trench with the pool's own shelf standing before it as a ridge.
+    Below that floor the seat would be a trench, with the pool's shelf left as a ridge in front of it.
     """
     row = rows[index]
-    first = next(i for i, other in enumerate(rows) if (other.pool, other.seat) == (row.pool, row.seat))
+    first = next(i for i, other_row in enumerate(rows) if (other_row.pool, other_row.seat) == (row.pool, row.seat))
     if first < index:
         yield Problem(
             ("stone", "edging", index, "seat"),
@@ -107,7 +107,7 @@ def inward(edging: Edging) -> float:
 
 
 def fits(edging: Edging, water: EdgedPool) -> bool:
-    """True where the pool is wide enough for a row on both sides."""
+    """True if the pool is wide enough for a row on both sides."""
     return edging.seat == "outside" or edging.across < water.shape.inradius
 
 
@@ -115,10 +115,10 @@ def row(edging: Edging, strip: Strip, water: EdgedPool, porosity: Range, rock: R
     """Figures of one row.
 
     Args:
-        edging: As drawn.
-        strip: What it stands on.
+        edging: Inputs of the row.
+        strip: The strip it stands on.
         water: Its pool.
-        porosity: Voids over bulk volume of the laid row.
+        porosity: Porosity of the laid row (voids over bulk volume).
         rock: Density of the rock [kg/m³].
     """
     inside = edging.seat == "inside"
@@ -170,7 +170,7 @@ def row(edging: Edging, strip: Strip, water: EdgedPool, porosity: Range, rock: R
 
 
 def inside_faults(rows: Sequence[Edging], index: int, water: EdgedPool) -> Iterator[Problem]:
-    """Faults of a row inside an outline; those of one outside are found by ``seat``, before its pool is worked out."""
+    """Problems of a row inside an outline; those of one outside are found by ``seat``, before its pool is computed."""
     edging = rows[index]
     yield from row_faults(rows, index, water.rim_level, water.floor)
     if not fits(edging, water):
@@ -205,10 +205,10 @@ class _Form:
 
     Attributes:
         longest, middle, shortest: Axes in order [m].
-        factor: What each of them may be longer or shorter by.
-        share: Volume over that of the box round it, or over the middle axis cubed.
-        by_box: True where the share is of the box.
-        plan_share: Area on the plan over longest by middle axis.
+        factor: Tolerance factor of each axis.
+        share: Volume over that of its bounding box, or over the middle axis cubed.
+        by_box: True if the share is of the box.
+        plan_share: Plan area over longest by middle axis.
         order: The caution where the axes were not entered in order.
     """
 
@@ -228,7 +228,7 @@ class _Form:
 
     @property
     def whole(self) -> float:
-        """Volume of which the stone is a share [m³]: the box round it, or its middle axis cubed."""
+        """Reference volume for the stone's share [m³]: its bounding box, or its middle axis cubed."""
         return self.box if self.by_box else self.middle**3
 
 
@@ -238,12 +238,12 @@ def kind(
     """Figures of one kind of boulder.
 
     Args:
-        boulder: As drawn.
-        index: Its place in the document.
-        rock: Density of the rock, where the boulder has none of its own [kg/m³].
-        water: Its pool; None where it names none, or the pool is in trouble.
-        depths: Of the water over what it stands on, at each of its places [m]; none where its pool is not known.
-        soil: Name in the table of soils.
+        boulder: Inputs of the boulder.
+        index: Its index in the document.
+        rock: Default density of the rock [kg/m³].
+        water: Its pool; None if it names none, or the pool has a problem.
+        depths: Water depth above its base at each of its places [m]; empty if its pool is unknown.
+        soil: Soil of the site, a name in the table of soils.
     """
     name, form = boulder.name, _form(boulder)
     volume = _volume(name, form)
@@ -322,7 +322,7 @@ def _volume(name: str, form: _Form) -> Entry:
 
 
 def _placed_displaced(boulder: Boulder, form: _Form, notes: list[Words], depths: tuple[float, ...]) -> Entry:
-    """Water that a kind displaces, of those with a place by the depth there [m]."""
+    """Water displaced by a kind of boulder; for placed ones from the depth at their place [m]."""
     return entry(
         relations.placed_displaced,
         boulder.name,
@@ -342,7 +342,7 @@ def _placed_displaced(boulder: Boulder, form: _Form, notes: list[Words], depths:
 def _cover(
     boulder: Boulder, form: _Form, notes: list[Caution], depths: tuple[float, ...], count: Entry
 ) -> Entry | None:
-    """Water surface that a kind takes; None where none of it breaks the surface."""
+    """Water surface covered by a kind of boulder; None if none of them breaks the surface."""
     breaks = 0 < boulder.under_water < 1
     plan: dict[str, Any] = {
         "plan_share": form.plan_share,
@@ -368,7 +368,7 @@ def _cover(
 
 
 def kind_faults(boulder: Boulder, index: int, pools: Sequence[str]) -> Iterator[Problem]:
-    """A pool that is not there; more places than stones."""
+    """Problems of a pool that does not exist, and of more places than stones."""
     path: Path = ("stone", "boulders", index)
     if boulder.pool is not None and boulder.pool not in pools:
         yield no_such((*path, "pool"), "pool", boulder.pool, pools)
@@ -382,7 +382,7 @@ def kind_faults(boulder: Boulder, index: int, pools: Sequence[str]) -> Iterator[
 
 
 def heaviest(kinds: Sequence[BoulderKind]) -> Entry | None:
-    """The high mass of the heaviest boulder, with the cautions of lifting it; None without boulders."""
+    """High mass of the heaviest boulder, with the cautions for lifting it; None without boulders."""
     if not kinds:
         return None
     masses = [kind.mass for kind in kinds]
@@ -412,8 +412,8 @@ def _outside_note(boulder: Boulder, water: EdgedPool | None) -> tuple[Caution, .
     inside = inside_of(water.shape, water.placed, np.array(boulder.places, dtype=float))
     if all(inside):
         return ()
-    out, placed = (inside.count(False), COUNT), (len(inside), COUNT)
-    return (cautions.STONE_OUTSIDE_WATERLINE(out=out, placed=placed, pool=boulder.pool or ""),)
+    outside_count, placed = (inside.count(False), COUNT), (len(inside), COUNT)
+    return (cautions.STONE_OUTSIDE_WATERLINE(out=outside_count, placed=placed, pool=boulder.pool or ""),)
 
 
 def _soil_note(soil: str) -> tuple[Caution, ...]:

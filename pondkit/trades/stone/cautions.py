@@ -1,4 +1,4 @@
-"""Cautions of stone: its mass and its place, the ground under it, the slings that it hangs in."""
+"""Cautions of stone: mass and place, bearing, slings."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.entry import limit

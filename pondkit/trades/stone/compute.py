@@ -1,4 +1,4 @@
-"""The stone of an option: what boulders and edging weigh, displace and cover, and which of them overlap."""
+"""The stone of an option: mass, displacement and cover of boulders and edging, and overlapping boulders."""
 
 import itertools
 import math
@@ -32,38 +32,40 @@ from pondkit.trades.stone.inputs import Boulder, Stone, rock_density
 from pondkit.trades.stone.results import BoulderKind, EdgingRow, StoneResult
 
 SAME = 1e-6  # m: heights nearer than this touch
-MOST_VOIDS = 0.95  # voids over bulk volume that no laid stone reaches
-LISTED = 12  # pairs that a caution names
+MOST_VOIDS = 0.95  # porosity above that of any laid stone
+LISTED = 12  # pairs named by a caution
 
 
 def compute(
-    drawn: Stone | None, outlines: tuple[Pool, ...], pools: tuple[PoolResult, ...], soil: str
+    stone: Stone | None, outlines: tuple[Pool, ...], pools: tuple[PoolResult, ...], soil: str
 ) -> StoneResult | None:
-    """Boulders and edging; None where the option has none.
+    """Boulders and edging of an option; None if it has none.
 
     Args:
-        drawn: As drawn.
-        outlines: All pools of the option, as drawn.
-        pools: Those that could be worked out.
-        soil: The site's, a name in the table of soils.
+        stone: Inputs of the stone.
+        outlines: Inputs of all pools of the option.
+        pools: Those without problems.
+        soil: Soil of the site, a name in the table of soils.
     """
-    if drawn is None:
+    if stone is None:
         return None
     finished = {pool.name: pool.surfaces.finished for pool in pools}
     waters = tuple(
-        water(outlines[pool.index], at.surface.pool.shape, at.placed) for pool in pools for at in [finished[pool.name]]
+        water(outlines[pool.index], surface.surface.pool.shape, surface.placed)
+        for pool in pools
+        for surface in [finished[pool.name]]
     )
-    named = {each.name: each for each in waters}
-    holding = [(row, named.get(row.pool)) for row in drawn.edging]
+    by_name = {pool_water.name: pool_water for pool_water in waters}
+    holding = [(row, by_name.get(row.pool)) for row in stone.edging]
     strips = tuple(
         strip(beside.shape, beside.placed, inward(row)) if beside and fits(row, beside) else None
         for row, beside in holding
     )
     depths = tuple(
         depths_at(finished[boulder.pool], boulder.places) if boulder.pool in finished and boulder.places else ()
-        for boulder in drawn.boulders
+        for boulder in stone.boulders
     )
-    bare = drawn.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
+    bare = stone.changed(slings=(), rigging=None, bearing=None)  # slings and machine change no stone
     return stonework(bare, waters, strips, depths, tuple(pool.name for pool in outlines), soil)
 
 
@@ -76,18 +78,18 @@ def stonework(
     pools: tuple[str, ...],
     soil: str,
 ) -> StoneResult:
-    """Every figure of the stone of an option.
+    """All figures of the stone of an option.
 
     Args:
-        stone: As drawn.
-        waters: The pools that could be worked out.
-        strips: The strip of each row of edging, in the document's order; None where its pool cannot hold it.
-        depths: Of the water over the ground at each place of each kind of boulder [m], in the document's order; none
-            where it names no pool that could be worked out.
+        stone: Inputs of the stone.
+        waters: Pools without problems.
+        strips: Strip of each row of edging, in the document's order; None if its pool is too small for it.
+        depths: Water depth above the ground at each place of each kind of boulder [m], in the document's order; empty
+            if it names no pool without problems.
         pools: Names of all pools of the option.
-        soil: Name in the table of soils.
+        soil: Soil of the site, a name in the table of soils.
     """
-    at_hand = {each.name: each for each in waters}
+    at_hand = {pool_water.name: pool_water for pool_water in waters}
     kinds, faulty_kinds = _kinds(stone, at_hand, depths, pools, soil)
     rows, faulty_rows = _rows(stone, at_hand, strips, pools)
     stands = [(k.boulder.pool, k.displaced, k.cover) for k in kinds] + [
@@ -105,7 +107,7 @@ def stonework(
 
 @dataclass
 class _Faults:
-    """Problems, and the names of the pools whose stone is in doubt."""
+    """Problems, and the names of pools with uncertain stone."""
 
     problems: list[Problem] = field(default_factory=list)
     doubt: list[str] = field(default_factory=list)
@@ -122,7 +124,7 @@ def _kinds(
     pools: tuple[str, ...],
     soil: str,
 ) -> tuple[list[BoulderKind], _Faults]:
-    """Figures of every sound kind of boulder, and what is wrong with the others."""
+    """(figures of every sound kind of boulder, problems of the others)."""
     rock, faulty = rock_density(stone), _Faults()
     kinds: list[BoulderKind] = []
     for index, boulder in enumerate(stone.boulders):
@@ -137,7 +139,7 @@ def _kinds(
 def _rows(
     stone: Stone, at_hand: dict[str, EdgedPool], strips: tuple[Strip | None, ...], pools: tuple[str, ...]
 ) -> tuple[list[EdgingRow], _Faults]:
-    """Figures of every sound row of edging, and what is wrong with the others."""
+    """(figures of every sound row of edging, problems of the others)."""
     porosity, rock, faulty = voids(stone), rock_density(stone), _Faults()
     rows: list[EdgingRow] = []
     for index, (edging, under) in enumerate(zip(stone.edging, strips, strict=True)):
@@ -145,7 +147,7 @@ def _rows(
         if edging.pool not in pools:
             faulty.add([no_such(("stone", "edging", index, "pool"), "pool", edging.pool, pools)])
         elif beside is None:
-            faulty.add([], edging.pool)  # the pool itself is in trouble, and says why
+            faulty.add([], edging.pool)  # the pool itself has a problem, which is reported
         elif edging.seat == "inside" and (faults := list(inside_faults(stone.edging, index, beside))):
             faulty.add(faults, edging.pool)
         elif under is not None:
@@ -161,16 +163,16 @@ def _result(
     overlapping: Entry | None,
     faults: Sequence[_Faults],
 ) -> StoneResult:
-    """Puts the figures of kinds and rows together; nothing is ordered while anything is in doubt.
+    """The result from the figures of kinds and rows; there is no order while any stone is uncertain.
 
     Args:
-        in_pools: By pool, what stone displaces there, and what it covers.
-        placed: Boulders that have a place, for their heights.
+        in_pools: Displacement and cover of stone, by pool.
+        placed: Boulders with a place, for their heights.
     """
     displaced, cover = in_pools
-    whole = not any(each.problems or each.doubt for each in faults)
-    boulders = total("", [kind.of_all for kind in kinds], MASS) if whole and kinds else None
-    edgings = total("", [row.mass for row in rows], MASS) if whole and rows else None
+    is_sound = not any(faults_of.problems or faults_of.doubt for faults_of in faults)
+    boulders = total("", [kind.of_all for kind in kinds], MASS) if is_sound and kinds else None
+    edgings = total("", [row.mass for row in rows], MASS) if is_sound and rows else None
     orders = [order for order in (boulders, edgings) if order]
     return StoneResult(
         boulder_count=tuple(kind.count for kind in kinds),
@@ -195,34 +197,34 @@ def _result(
         stone_order=total("", orders, MASS) if orders else None,
         kinds=tuple(kinds),
         rows=tuple(rows),
-        in_doubt=tuple(dict.fromkeys(name for each in faults for name in each.doubt)),
+        in_doubt=tuple(dict.fromkeys(name for faults_of in faults for name in faults_of.doubt)),
         boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
-        boulder_plans=tuple((each.called, each.plan) for each in placed),
-        boulder_tops=tuple(each.highest for each in placed),
+        boulder_plans=tuple((faults_of.called, faults_of.plan) for faults_of in placed),
+        boulder_tops=tuple(faults_of.highest for faults_of in placed),
         edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
-        problems=tuple(problem for each in faults for problem in each.problems),
+        problems=tuple(problem for faults_of in faults for problem in faults_of.problems),
     )
 
 
-def voids(drawn: Stone) -> Range:
-    """Voids over bulk volume of laid stone, with their range."""
-    share = float(drawn.porosity)
-    return within(share, drawn.porosity_within, MOST_VOIDS)
+def voids(stone: Stone) -> Range:
+    """Porosity of laid stone (voids over bulk volume), with its range."""
+    share = float(stone.porosity)
+    return within(share, stone.porosity_within, MOST_VOIDS)
 
 
 def _stack(boulder: Boulder, every: Sequence[Boulder]) -> float:
-    """Height of what a boulder rests on [m]; stacks that go round in a ring are no higher than there are kinds."""
-    named = {other.name: other for other in every}
-    height, on = 0.0, named.get(boulder.rests_on or "")
+    """Height of the stack under a boulder [m]; circular stacks are limited to the number of kinds."""
+    by_name = {boulder_kind.name: boulder_kind for boulder_kind in every}
+    height, on = 0.0, by_name.get(boulder.rests_on or "")
     for _ in every:
-        height, on = height + (min(on.axes) if on else 0.0), named.get(on.rests_on or "") if on else None
+        height, on = height + (min(on.axes) if on else 0.0), by_name.get(on.rests_on or "") if on else None
     return height
 
 
 @dataclass(frozen=True)
 class _Placed:
-    """One placed boulder: its kind, the number of its place, its plan, its base and top level
-    [m]; infinite where they are not known.
+    """One placed boulder: its kind, the number of its place, its plan, its base and top level [m];
+    infinite if unknown.
     """
 
     kind: BoulderKind
@@ -237,43 +239,44 @@ class _Placed:
 
     @property
     def highest(self) -> float:
-        """Level of its top where it is as high as it may be [m]."""
+        """Highest level of its top [m]."""
         return self.top + float(min(self.kind.boulder.axes)) * float(self.kind.boulder.axes_within)
 
 
 def _placed(
     kinds: Sequence[BoulderKind], depths: tuple[tuple[float, ...], ...], waters: dict[str, EdgedPool]
 ) -> list[_Placed]:
-    """Every boulder that has a place, and how high it stands there."""
+    """All boulders with a place, with their levels."""
     every = [kind.boulder for kind in kinds]
     placed: list[_Placed] = []
-    for each in kinds:
-        boulder, known = each.boulder, depths[each.index]
-        for at, plan in enumerate(each.plans):
+    for boulder_kind in kinds:
+        boulder, depths_known = boulder_kind.boulder, depths[boulder_kind.index]
+        for index, plan in enumerate(boulder_kind.plans):
             base, top = -math.inf, math.inf
-            if known:
-                base = waters[boulder.pool or ""].level - known[at] + _stack(boulder, every)
+            if depths_known:
+                base = waters[boulder.pool or ""].level - depths_known[index] + _stack(boulder, every)
                 top = base + min(boulder.axes)
-            placed.append(_Placed(each, at + 1, plan, base, top))
+            placed.append(_Placed(boulder_kind, index + 1, plan, base, top))
     return placed
 
 
 def _overlapping(placed: Sequence[_Placed], every: Sequence[Boulder]) -> Entry | None:
-    """Pairs of placed boulders in one place; None with fewer than two that are placed."""
-    plans = [each.plan for each in placed]
+    """Pairs of placed boulders that overlap; None if fewer than two are placed."""
+    plans = [placed_boulder.plan for placed_boulder in placed]
     if len(placed) < 2:
         return None
     certain: list[tuple[str, str]] = []
     as_drawn: list[tuple[str, str]] = []
     for i, j in overlaps(tuple(plans)):
-        one, other = placed[i], placed[j]
-        if one.base > other.top - SAME or other.base > one.top - SAME or _rests(one, other, every):
+        first, second = placed[i], placed[j]
+        if first.base > second.top - SAME or second.base > first.top - SAME or _rests(first, second, every):
             continue
         apart = math.dist(plans[i][:2], plans[j][:2])
         least = sum(
-            plan.width / 2 * (1 - each.kind.boulder.axes_within) for plan, each in ((plans[i], one), (plans[j], other))
+            plan.width / 2 * (1 - placed_boulder.kind.boulder.axes_within)
+            for plan, placed_boulder in ((plans[i], first), (plans[j], second))
         )
-        (certain if apart < least else as_drawn).append((one.called, other.called))
+        (certain if apart < least else as_drawn).append((first.called, second.called))
     notes: list[Caution] = []
     for rule, pairs in ((cautions.STONES_OVERLAP, certain), (cautions.STONES_MAY_OVERLAP, as_drawn)):
         listed = _listed([" and ".join(pair) for pair in pairs])
@@ -288,20 +291,20 @@ def _overlapping(placed: Sequence[_Placed], every: Sequence[Boulder]) -> Entry |
     )
 
 
-def _rests(one: _Placed, other: _Placed, every: Sequence[Boulder]) -> bool:
-    """True where one of two kinds stands on the other, or on what stands on it."""
-    named = {boulder.name: boulder for boulder in every}
-    for upper, lower in ((one, other), (other, one)):
+def _rests(upper_stone: _Placed, lower_stone: _Placed, every: Sequence[Boulder]) -> bool:
+    """True if one of two kinds rests on the other, directly or through a stack."""
+    by_name = {boulder.name: boulder for boulder in every}
+    for upper, lower in ((upper_stone, lower_stone), (lower_stone, upper_stone)):
         on = upper.kind.boulder.rests_on
         for _ in every:
             if on == lower.kind.boulder.name:
                 return True
-            on = named[on].rests_on if on in named else None
+            on = by_name[on].rests_on if on in by_name else None
     return False
 
 
 def _listed(pairs: Sequence[str]) -> str:
-    """Pairs as a list, the first of many."""
+    """Pairs as a list in words, limited to the first of many."""
     more = f"; and {len(pairs) - LISTED} more pairs" if len(pairs) > LISTED else ""
     return "; ".join(pairs[:LISTED]) + more
 
@@ -313,14 +316,14 @@ def _there(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
 def _crowded(
     kinds: Sequence[BoulderKind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[EdgedPool]
 ) -> Iterator[tuple[str, Problem]]:
-    """Pools whose stone takes more of the surface than there is, with the problem."""
+    """(pool, problem) of pools whose stone covers more than their surface."""
     for pool in waters:
-        taken, surface = sum(part.value for part in cover[pool.name]), float(pool.shape.polygon.area)
-        there = [kind.index for kind in kinds if kind.boulder.pool == pool.name and kind.cover]
-        if there and taken >= surface:
+        cover_area, surface = sum(part.value for part in cover[pool.name]), float(pool.shape.polygon.area)
+        indexes = [kind.index for kind in kinds if kind.boulder.pool == pool.name and kind.cover]
+        if indexes and cover_area >= surface:
             problem = Problem(
-                ("stone", "boulders", there[-1], "count"),
-                words(f"all stone in '{pool.name}' takes {{taken}} of its surface", taken=(taken, AREA)),
+                ("stone", "boulders", indexes[-1], "count"),
+                words(f"all stone in '{pool.name}' takes {{taken}} of its surface", taken=(cover_area, AREA)),
                 words("less than its water surface, {surface}", surface=(surface, AREA)),
                 words("set fewer or smaller boulders, put them wholly under water, or name another pool"),
             )

@@ -6,7 +6,7 @@ from pondkit.core.units import Acceleration, Angle, Area, Count, Density, Length
 
 
 def box_volume(share: Ratio, longest: Length, middle: Length, shortest: Length, axes_factor: Ratio) -> Volume:
-    """Volume of a stone as a share of its box. ``axes_factor`` moves all three axes together.
+    """Volume of a stone as a share of its bounding box. ``axes_factor`` scales all three axes together.
 
     Source: geometry; share of the box by form
     """
@@ -30,7 +30,7 @@ def boulder_mass(boulder_volume: Volume, density: Density) -> Mass:
 
 
 def boulder_mass_all(boulder_mass: Mass, boulder_count: Count) -> Mass:
-    """Mass of all boulders of a kind, as if each were of one size.
+    """Mass of all boulders of a kind, all taken at one size.
 
     Source: mass of one times the count
     """
@@ -38,7 +38,7 @@ def boulder_mass_all(boulder_mass: Mass, boulder_count: Count) -> Mass:
 
 
 def heaviest_boulder(high_masses: tuple[Mass, ...]) -> Mass:
-    """The greatest of the high masses: what the machine and the slings must hold.
+    """Greatest of the high masses, which machine and slings must hold.
 
     Source: greatest of the boulders' high figures
     """
@@ -46,7 +46,7 @@ def heaviest_boulder(high_masses: tuple[Mass, ...]) -> Mass:
 
 
 def boulder_displaced(boulder_volume: Volume, boulder_count: Count, under_water: Ratio) -> Volume:
-    """Water that all boulders of a kind displace in their pool; ``under_water`` is the share of each below the level.
+    """Water displaced by all boulders of a kind in their pool; ``under_water``: share of each below the level.
 
     Source: Archimedes: a body displaces its own volume under water
     """
@@ -64,14 +64,14 @@ def placed_displaced(
     *,
     round_form: bool,
 ) -> Volume:
-    """Water that the boulders of a kind displace: of each that has a place, by the depth where it stands.
+    """Water displaced by the boulders of a kind; for placed ones from the depth at their place.
 
-    A stone lies on its longest and middle axis, its shortest upright. ``whole`` is what ``share`` is a share of;
-    ``depths`` are of the water over what each stands on, negative where that lies dry.
+    A stone lies on its longest and middle axes, with the shortest vertical. ``whole``: reference volume for ``share``;
+    ``depths``: water depth above the base of each, negative on dry ground.
 
-    Working: share × whole × axes factor³ × (the sum over places of the part of a stone that lies under water + unplaced
-    × under water); the part of an ellipsoid of height h = shortest × axes factor in water of depth d is 3 (d / h)² − 2
-    (d / h)³, of a block or broken rock d / h, all of it from d = h on
+    Working: share × whole × axes factor³ × (the sum over places of the part of a stone that lies under water +
+    unplaced × under water); the part of an ellipsoid of height h = shortest × axes factor in water of depth d is 3 (d
+    / h)² − 2 (d / h)³, of a block or broken rock d / h, all of it from d = h on
     Source: Archimedes; segment of an ellipsoid, and prism, geometry
     """
     height = shortest * axes_factor
@@ -85,7 +85,7 @@ def _under_water(share_of_height: float, round_form: bool) -> float:
 
 
 def boulder_cover(plan_share: Ratio, longest: Length, middle: Length, axes_factor: Ratio, boulder_count: Count) -> Area:
-    """Water surface that the boulders of a kind take: the plan of each, a share of longest by middle axis.
+    """Water surface covered by the boulders of a kind: plan of each, a share of longest by middle axis.
 
     Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
     """
@@ -101,13 +101,12 @@ def placed_cover(
     depths: tuple[Length, ...],
     unplaced: Count,
 ) -> Area:
-    """Water surface that the boulders of a kind take, of those with a place only where the stone breaks the surface.
+    """Water surface covered by the boulders of a kind; placed ones count only if they break the surface.
 
-    ``depths`` are of the water over what each stands on; ``unplaced`` is the count
-    without a place that breaks the surface.
+    ``depths``: water depth above the base of each; ``unplaced``: number without a place that break the surface.
 
-    Working: plan share × longest × middle × axes factor² × (places where the depth is over 0 and less than
-        shortest × axes factor, + unplaced)
+    Working: plan share × longest × middle × axes factor² × (places where the depth is over 0 and less than shortest ×
+    axes factor, + unplaced)
     Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
     """
     breaking = sum(0 < depth < shortest * axes_factor for depth in depths)
@@ -115,7 +114,7 @@ def placed_cover(
 
 
 def boulders_overlapping(certain: Count, as_drawn: Count) -> Count:
-    """Pairs of placed boulders that stand in one place: certain however they are turned, and as they are drawn.
+    """Pairs of placed boulders that overlap: certainly, whatever their rotation, and as entered.
 
     Source: geometry: plans on the longest and middle axis, heights on the shortest
     """
@@ -123,7 +122,7 @@ def boulders_overlapping(certain: Count, as_drawn: Count) -> Count:
 
 
 def bearing_allowed(pressure: Pressure) -> Pressure:
-    """What the ground may bear.
+    """Allowable bearing pressure.
 
     Source: allowable pressure of undisturbed ground
     """
@@ -131,7 +130,7 @@ def bearing_allowed(pressure: Pressure) -> Pressure:
 
 
 def bearing_load(high_mass: Mass, stacked_mass: Mass) -> Mass:
-    """Mass that the ground under one boulder bears: its own and that of what rests on it.
+    """Load on the ground under one boulder, as mass: its own and that of stones resting on it.
 
     Source: sum of the high masses; nothing is taken off for water, as the pool will be drained
     """
@@ -141,7 +140,7 @@ def bearing_load(high_mass: Mass, stacked_mass: Mass) -> Mass:
 def contact_pressure(
     bearing_load: Mass, gravity: Acceleration, longest: Length, middle: Length, contact_share: Ratio
 ) -> Pressure:
-    """Pressure where the stone, or its bedding, is touched.
+    """Contact pressure under the stone, or under its bedding.
 
     Source: pressure = weight / area of contact; the area by the axes as entered
     """
@@ -151,10 +150,10 @@ def contact_pressure(
 def spread_pressure(
     bearing_load: Mass, gravity: Acceleration, longest: Length, middle: Length, contact_share: Ratio, bedding: Length
 ) -> Pressure:
-    """Pressure on the ground under the bedding; the area of contact has the stone's own proportions.
+    """Pressure on the ground under the bedding; the contact area has the stone's own proportions.
 
-    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)) (two engineering pages
-        citing Bowles, Das and NAVFAC DM 7.2)
+    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)) (two engineering pages citing Bowles, Das and
+    NAVFAC DM 7.2)
     """
     return (
         bearing_load
@@ -171,28 +170,28 @@ def bedding_needed(
     contact_share: Ratio,
     allowed: Pressure,
 ) -> Length:
-    """Least bedding under which the ground bears no more than it may.
+    """Least thickness of bedding at which the pressure on the ground is allowable.
 
     Working: z from (B + z)(L + z) = bearing load × gravity / allowed, where B and L are middle and longest times the
-        root of the contact share; nothing where it holds without
+    root of the contact share; nothing where it holds without
     Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)), solved for z (two engineering pages citing
-        Bowles, Das and NAVFAC DM 7.2); no geotextile is credited with spreading the load
+    Bowles, Das and NAVFAC DM 7.2); no geotextile is credited with spreading the load
     """
     long, wide = math.sqrt(contact_share) * longest, math.sqrt(contact_share) * middle
     return max(0.0, (math.sqrt((long - wide) ** 2 + 4 * bearing_load * gravity / allowed) - long - wide) / 2)
 
 
 def bearing_use(pressure: Pressure, allowed: Pressure) -> Share:
-    """Pressure on the ground over what it may bear.
+    """Bearing, percent of allowable: pressure on the ground over the allowable one.
 
     Source: pressure on the ground over the allowable one; no geotextile is credited with spreading the load, and
-        nothing of the weight is left to the water
+    nothing of the weight is left to the water
     """
     return pressure / allowed
 
 
 def bedding_volume(count: Count, longest: Length, middle: Length, bedding: Length) -> Volume:
-    """Compacted bedding under all boulders of a kind, and what is dug for it: as wide as it spreads the load.
+    """Compacted bedding under all boulders of a kind, equal to its excavation; as wide as it spreads the load.
 
     Source: geometry
     """
@@ -208,8 +207,8 @@ def bed_level(dig_level: Length, bedding: Length) -> Length:
 
 
 def stand_spare(width: Length, middle: Length) -> Length:
-    """Width of the level part that a stone lies on, less that of the stone, which lies
-    lengthwise along it; on a face there is none.
+    """Shelf width to spare: width of the level part under a stone, less that of the stone, which lies lengthwise along
+    it; on a face there is none.
 
     Source: geometry
     """
@@ -217,8 +216,8 @@ def stand_spare(width: Length, middle: Length) -> Length:
 
 
 def shelf_spare(to_front: Length, middle: Length, bedding: Length, set_back: Length) -> Length:
-    """What is left between stone, spread of its bedding and set-back, and the front of
-    its shelf; it lies along the shelf.
+    """Distance to spare between stone, load spread of its bedding and setback, and the front of its shelf; the stone
+    lies along the shelf.
 
     Source: geometry; the bedding spreads by half its thickness each way
     """
@@ -226,9 +225,9 @@ def shelf_spare(to_front: Length, middle: Length, bedding: Length, set_back: Len
 
 
 def edging_count(middle_line: Length, along: Length) -> Count:
-    """Stones of a row: middle line of its strip over the length of one stone, rounded up.
+    """Stones of a row: centre line of its strip over the length of one stone, rounded up.
 
-    Working: middle line of the strip, half a stone's width from the outline, over the length of one stone, rounded up
+    Working: centre line of the strip, half a stone's width from the outline, over the length of one stone, rounded up
     Source: geometry
     """
     # A millionth of a stone is rounding in the outline, no stone more.
@@ -238,7 +237,7 @@ def edging_count(middle_line: Length, along: Length) -> Count:
 def edging_mass(
     edging_count: Count, along: Length, across: Length, height: Length, porosity: Ratio, density: Density
 ) -> Mass:
-    """Mass of a row as it is bought, dry: bulk of all its stones less the voids, times the density of the rock.
+    """Dry mass of a row as bought: bulk volume of its stones less voids, times the density of the rock.
 
     Source: bulk density = density of the rock × (1 − porosity), definition of porosity as voids over bulk volume
     """
@@ -248,7 +247,7 @@ def edging_mass(
 def edging_displaced(
     strip_area: Area, base_level: Length, height: Length, water_level: Length, porosity: Ratio
 ) -> Volume:
-    """Water that a row inside the outline displaces: its rock below the level.
+    """Water displaced by a row inside the outline: its rock below the level.
 
     Working: plan area of the strip × the height of the stones that is below the level × (1 − porosity)
     Source: Archimedes; definition of porosity as voids over bulk volume
@@ -257,7 +256,7 @@ def edging_displaced(
 
 
 def edging_cover(strip_area: Area) -> Area:
-    """Water surface that a row inside the outline takes.
+    """Water surface covered by a row inside the outline.
 
     Working: plan area between the outline and the outline moved inward by the width of the row
     Source: geometry
@@ -266,9 +265,9 @@ def edging_cover(strip_area: Area) -> Area:
 
 
 def sling_rated(tag_rating: Mass, hitch_factor: Ratio, choker_reduction: Ratio) -> Mass:
-    """What one sling may hold in this hitch, legs plumb.
+    """Rated capacity of one sling in this hitch, legs vertical.
 
-    ``hitch_factor`` is 1 where the tag prints a rating of this hitch: that one is not reduced a second time.
+    ``hitch_factor`` is 1 if the tag prints a rating for this hitch, which is then not reduced a second time.
 
     Source: rating on the sling's tag
     """
@@ -276,10 +275,10 @@ def sling_rated(tag_rating: Mass, hitch_factor: Ratio, choker_reduction: Ratio) 
 
 
 def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: Angle) -> Share:
-    """Pull in the sling that holds most, over its rating.
+    """Tension in the most heavily loaded sling, over its rated capacity.
 
-    Working: high mass of the stone × the share of the load on this sling, over its rating
-        in this hitch × sine of the leg angle
+    Working: high mass of the stone × the share of the load on this sling, over its rating in this hitch × sine of the
+    leg angle
     Source: NAVEDTRA 14080, bridle hitch: tension = load share / sine of the angle from the horizontal
 
     Half of a tonne on each of two slings rated half a tonne, legs at 30°: twice what plumb legs pull.
@@ -291,7 +290,8 @@ def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: 
 
 
 def leg_length(lengthwise: Length, crosswise: Length, leg_angle: Angle) -> Length:
-    """One leg, from the stone up to the hook; the two distances are from under the hook to its foot.
+    """Length of one leg, from the stone up to the hook; the two distances are horizontal, from below the hook to its
+    foot.
 
     Working: root of the sum of both distances squared, over cosine of the leg angle
     Source: geometry
@@ -300,7 +300,7 @@ def leg_length(lengthwise: Length, crosswise: Length, leg_angle: Angle) -> Lengt
 
 
 def straight_length(leg: Length) -> Length:
-    """A straight pull: the leg itself.
+    """Sling length for a straight pull: the leg itself.
 
     Source: geometry
     """
@@ -308,7 +308,7 @@ def straight_length(leg: Length) -> Length:
 
 
 def choker_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Length) -> Length:
-    """Once round the stone's box, across its longest axis, and on to the hook.
+    """Sling length for a choker: once round the stone's box, across its longest axis, and up to the hook.
 
     Source: geometry; the box is the most that the girth can be
     """
@@ -316,7 +316,8 @@ def choker_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Len
 
 
 def basket_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Length) -> Length:
-    """Under the stone's box and up both sides, across its longest axis, and both parts on to the hook.
+    """Sling length for a basket: under the stone's box and up both sides, across its longest axis, both parts up to
+    the hook.
 
     Source: geometry; the box is the most that the girth can be
     """
@@ -324,16 +325,16 @@ def basket_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Len
 
 
 def sling_to_use(widths_that_hold: tuple[Length, ...]) -> Length:
-    """The narrowest sling that holds: the easiest to work out from under a stone that is set.
+    """The narrowest sling that holds, which is the easiest to remove from under a placed stone.
 
     Source: least of the widths of the slings below the limit, long enough, enough of them, with their edges protected
     """
     return min(widths_that_hold)
 
 
-def boulders_no_sling(kinds: Count, held: Count) -> Count:
-    """Kinds of boulder that none of the slings holds.
+def boulders_no_sling(kinds: Count, with_sling: Count) -> Count:
+    """Number of kinds of boulder that no sling holds.
 
     Source: count
     """
-    return kinds - held
+    return kinds - with_sling

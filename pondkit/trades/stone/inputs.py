@@ -1,4 +1,4 @@
-"""Stone as drawn: boulders, edging, how it bears, is hauled and is slung."""
+"""Stone inputs: boulders, edging, bearing, haul and slings."""
 
 from typing import Annotated, ClassVar
 
@@ -13,7 +13,7 @@ Bears = Annotated[str, Choice(names("trades/stone/bearing"))]
 
 
 class Bearing(Part):
-    """What the ground under boulders may bear, and the bedding on it."""
+    """Allowable bearing under boulders, and the bedding."""
 
     title_of_part: ClassVar[str] = "bearing"
     ground: Bears = ask(
@@ -54,7 +54,7 @@ class Bearing(Part):
 
 
 class Haul(Part):
-    """How loose stone and bedding are delivered: their voids."""
+    """Delivery of loose stone and bedding: porosity as tipped."""
 
     title_of_part: ClassVar[str] = "haul"
     loose_porosity: Ratio = ask(
@@ -96,7 +96,7 @@ RATING = ("50 lb", "60000 lb", ("100 lb", "50 kg"))
 
 
 class ChokeRow(Part):
-    """One row of a sling maker's table: angle of the choke and what is left of the rating."""
+    """One row of a sling maker's table: choke angle and share of the rating."""
 
     title_of_part: ClassVar[str] = "choke angle"
     angle_deg: Angle = ask(
@@ -143,7 +143,7 @@ class Sling(Part):
 
 
 class Rigging(Part):
-    """How a boulder hangs: hitch, legs and their angle."""
+    """Rigging of a boulder: hitch, legs and their angle."""
 
     title_of_part: ClassVar[str] = "rigging"
     hitch: Hitch = ask("Hitch", default="choker", help="Vertical only with an eye or pin set in the stone.")
@@ -309,13 +309,13 @@ class Stone(Part):
 
 
 def in_order(boulder: Boulder) -> tuple[float, float, float]:
-    """Longest, middle and shortest axis [m], however they were entered."""
+    """Longest, middle and shortest axis [m], in whatever order they were entered."""
     longest, middle, shortest = sorted(boulder.axes, reverse=True)
     return longest, middle, shortest
 
 
 def table_range(row: Row, low: str, typical: str, high: str) -> Range:
-    """The range that a row of a shipped table gives."""
+    """Range given by a row of a table."""
     return Range(float(row[low]), float(row[typical]), float(row[high]), row["source"])
 
 
@@ -327,6 +327,6 @@ def any_rock() -> Range:
     return Range(low[0], typical[len(typical) // 2], high[-1], f"any rock of: {sources}")
 
 
-def rock_density(drawn: Stone) -> Range:
-    """Density of the rock that a stone part names [kg/m³]."""
-    return table_range(rows_by_name("trades/stone/rocks")[drawn.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")
+def rock_density(stone: Stone) -> Range:
+    """Density of the rock named by the stone inputs [kg/m³]."""
+    return table_range(rows_by_name("trades/stone/rocks")[stone.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")

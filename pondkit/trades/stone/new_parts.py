@@ -1,4 +1,4 @@
-"""New boulders and rows of edging as they are first drawn."""
+"""Starting values of new boulders and rows of edging."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -12,30 +12,30 @@ from pondkit.trades.stone.inputs import Boulder, Edging
 
 PLAIN = (("30 in", "22 in", "16 in"), ("75 cm", "55 cm", "40 cm"))
 LEAST_ROOM = 0.15  # m: of face and shelf, for a row inside
-SEAT = 0.1  # m: how far below the water a row outside begins
+SEAT = 0.1  # m: depth of the base of a new row outside, below the water
 
 
-def new_boulder(boulders: Sequence[Boulder], name: str, at: Spot | None, pool: str | None, typed: Typed) -> Boulder:
-    """One stone as large as the last kind, or of a plain size; at a place where one is given.
+def new_boulder(boulders: Sequence[Boulder], name: str, place: Spot | None, pool: str | None, typed: Typed) -> Boulder:
+    """A new stone as large as the last kind, or of a usual size; placed if a place is given.
 
     Args:
-        boulders: The kinds that are drawn.
-        name: What it is called.
-        at: Its middle [m]; None where it has no place yet.
-        pool: In whose water it stands; None on land.
-        typed: Writes its place.
+        boulders: Existing kinds.
+        name: Its name.
+        place: Its centre [m]; None without a place.
+        pool: Pool in which it stands; None on land.
+        typed: Writes a quantity as text.
     """
     last: dict[str, Any] = (
         {field: getattr(boulders[-1], field) for field in ("axes", "axes_within", "form", "density")}
         if boulders
         else {"axes": PLAIN[0 if typed.system == "us" else 1]}
     )
-    values = last | {"name": name, "pool": pool, "places": [typed.place(at)] if at else []}
+    values = last | {"name": name, "pool": pool, "places": [typed.place(place)] if place else []}
     return Boulder.model_validate(values, by_name=True, context={"units": typed.system})
 
 
 def boulder_half(boulders: Sequence[Boulder]) -> float:
-    """Half the length of the stone that ``new_boulder`` draws, at most [m]."""
+    """Half the greatest length of a stone from ``new_boulder`` [m]."""
     if not boulders:
         return 0.45
     last = boulders[-1]
@@ -43,9 +43,9 @@ def boulder_half(boulders: Sequence[Boulder]) -> float:
 
 
 def new_edgings(rows: Sequence[Edging], pools: Sequence[Pool], typed: Typed) -> Iterator[Edging]:
-    """Rows that may be drawn next: outside each pool that has none there, then a low one inside.
+    """Rows that may be added next: outside each pool without one there, then a low one inside.
 
-    Raises: Refused without a pool, or where every pool has both.
+    Raises: Refused if there is no pool, or every pool has both.
     """
     if not pools:
         raise Refused("A row of edging goes round a pool: draw a pool first.")
@@ -72,6 +72,6 @@ def new_edgings(rows: Sequence[Edging], pools: Sequence[Pool], typed: Typed) -> 
 
 
 def _room_inside(pool: Pool) -> float:
-    """Width of face and shelf of the first tier [m]; of the only one as if it had a wide shelf."""
+    """Width of face and shelf of the first tier [m]; a single tier counts as having a wide shelf."""
     first = pool.tiers[0]
     return float(first.batter * first.depth + (first.shelf if len(pool.tiers) > 1 else 1.0))

@@ -1,4 +1,4 @@
-"""What stone draws: masses of boulders, loads on slings, bearing pressures; and the panels that show them."""
+"""Pictures of stone: masses of boulders, sling loads, bearing pressures; and the panels that show them."""
 
 from typing import Any
 
@@ -11,15 +11,16 @@ from pondkit.drawing.traces import spread
 from pondkit.trades.stone.results import BearingResult, SlingsResult, StoneResult
 
 KEY = "boulder_mass"
-ROOM = 1.45  # width of the picture over the longest bar: the label of the heaviest stands behind it
+ROOM = 1.45  # width of the picture relative to the longest bar, with room for the label of the heaviest
 
 
 def masses(stones: StoneResult | None, system: System) -> Figure | None:
-    """Mass of one boulder of each kind, heaviest first: bar typical, whisker low to high, the heaviest marked.
+    """Bar chart of the mass of one boulder of each kind with its range, heaviest first and marked; None if there are
+    none.
 
     Args:
-        stones: The stone worked out; None without any.
-        system: Units on show.
+        stones: Result of the stone; None if there is none.
+        system: Unit system displayed.
     """
     kinds = _heaviest_first(stones)
     if not kinds:
@@ -47,7 +48,7 @@ def masses(stones: StoneResult | None, system: System) -> Figure | None:
         "x": [round(v, 3) for v in typical],
         "y": list(range(len(kinds))),
         "name": "",
-        "marker": {"color": [frame.MARK if at == 0 else frame.STONE for at in range(len(kinds))]},
+        "marker": {"color": [frame.MARK if index == 0 else frame.STONE for index in range(len(kinds))]},
         "width": 0.6,
         "error_x": spread(low, typical, high),
         "hovertext": [frame.plain(_said(kind, counts[kind.subject], unit, system)) for kind in kinds],
@@ -99,7 +100,7 @@ def _said(kind: Entry, count: float, unit: str, system: System) -> str:
 
 SYMBOLS = ("circle", "square", "diamond", "triangle-up", "cross", "star")
 PER_CENT = "%"
-SLING_ROOM = 1.1  # width of the picture over the greatest use
+SLING_ROOM = 1.1  # width of the picture relative to the greatest load
 
 
 def _split(figure: Entry) -> tuple[str, str]:
@@ -108,21 +109,22 @@ def _split(figure: Entry) -> tuple[str, str]:
     return boulder, sling
 
 
-def uses(found: SlingsResult | None, system: System) -> Figure | None:
-    """Use of every sling by every boulder at its high mass, hollow where it may not be used; None without any.
+def uses(slings_result: SlingsResult | None, system: System) -> Figure | None:
+    """Chart of the load of every sling with every boulder at its high mass, in percent of rated; hollow markers for
+    unsuitable slings. None if there are none.
 
     Args:
-        found: The slings worked out; None without any.
-        system: Units on show.
+        slings_result: Result of the slings; None if there are none.
+        system: Unit system displayed.
     """
-    if found is None or not found.sling_use:
+    if slings_result is None or not slings_result.sling_use:
         return None
-    boulders = list(dict.fromkeys(_split(figure)[0] for figure in found.sling_use))
-    slings = list(dict.fromkeys(_split(figure)[1] for figure in found.sling_use))
-    data = [_dots(found, sling, number, boulders, system) for number, sling in enumerate(slings)]
-    limit = magnitude(found.limit, SHARE, PER_CENT, system)
+    boulders = list(dict.fromkeys(_split(figure)[0] for figure in slings_result.sling_use))
+    slings = list(dict.fromkeys(_split(figure)[1] for figure in slings_result.sling_use))
+    data = [_dots(slings_result, sling, number, boulders, system) for number, sling in enumerate(slings)]
+    limit = magnitude(slings_result.limit, SHARE, PER_CENT, system)
     full = magnitude(1.0, SHARE, PER_CENT, system)
-    most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in found.sling_use))
+    most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in slings_result.sling_use))
     rows = (-0.5, len(boulders) - 0.5)
     return frame.figure(
         data,
@@ -148,7 +150,7 @@ def uses(found: SlingsResult | None, system: System) -> Figure | None:
 
 
 def _dots(slings: SlingsResult, sling: str, number: int, boulders: list[str], system: System) -> dict[str, Any]:
-    """Uses of one sling, the ``number``-th, by every boulder."""
+    """Loads of sling number ``number`` with every boulder."""
     figures = [figure for figure in slings.sling_use if _split(figure)[1] == sling]
     symbol = SYMBOLS[number % len(SYMBOLS)]
     return {
@@ -169,16 +171,16 @@ def _dots(slings: SlingsResult, sling: str, number: int, boulders: list[str], sy
 
 
 def alt_uses(slings: SlingsResult | None, system: System) -> str:
-    """The slings in words: which to use for each boulder, then every use."""
+    """The slings in words: which to use for each boulder, then all loads."""
     if slings is None or not slings.sling_use:
         return "No slings worked out."
-    taken = "; ".join(
+    widths = "; ".join(
         f"{boulder}: {sling}, {show(figure.value, LENGTH, system)} wide"
         for figure in slings.sling_to_use
         for boulder, sling in [_split(figure)]
     )
     every = "; ".join(_use_said(figure, system) for figure in slings.sling_use)
-    return f"Use of slings against their ratings. Sling to use: {taken or 'none'}. All: {every}."
+    return f"Use of slings against their ratings. Sling to use: {widths or 'none'}. All: {every}."
 
 
 def _use_said(figure: Entry, system: System) -> str:
@@ -188,16 +190,17 @@ def _use_said(figure: Entry, system: System) -> str:
 
 
 PRESSURE_KEY = "bearing_pressure"
-PRESSURE_ROOM = 1.15  # width of the picture over the greatest pressure
+PRESSURE_ROOM = 1.15  # width of the picture relative to the greatest pressure
 APART = 0.18  # of the rows: touched above, under the bedding below
 
 
 def pressures(bearing: BearingResult | None, system: System) -> Figure | None:
-    """Pressure of each kind where it is touched and under its bedding, low to high share of contact; None without any.
+    """Chart of contact pressure and pressure under bedding of each kind, over the range of contact; None if there are
+    none.
 
     Args:
-        bearing: The ground under the boulders worked out; None without any.
-        system: Units on show.
+        bearing: Result of the bearing; None if there is none.
+        system: Unit system displayed.
     """
     if bearing is None or bearing.bearing_allowed is None or not bearing.bearing_pressure:
         return None
@@ -235,7 +238,7 @@ def pressures(bearing: BearingResult | None, system: System) -> Figure | None:
 def _pressure_dots(
     figures: tuple[Entry, ...], name: str, aside: float, colour: str, symbol: str, unit: str, system: System
 ) -> dict[str, Any]:
-    at, low, high = (
+    typical, low, high = (
         [round(magnitude(value, PRESSURE, unit, system), 2) for value in values]
         for values in ([f.value for f in figures], [f.least for f in figures], [f.most for f in figures])
     )
@@ -243,7 +246,7 @@ def _pressure_dots(
         "type": "scatter",
         "mode": "markers",
         "name": name,
-        "x": at,
+        "x": typical,
         "y": [row + aside for row in range(len(figures))],
         "marker": {"size": 11, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
         "hoverinfo": "text",
@@ -251,8 +254,8 @@ def _pressure_dots(
         "error_x": {
             "type": "data",
             "symmetric": False,
-            "array": [round(b - a, 2) for a, b in zip(at, high, strict=True)],
-            "arrayminus": [round(a - b, 2) for a, b in zip(at, low, strict=True)],
+            "array": [round(b - a, 2) for a, b in zip(typical, high, strict=True)],
+            "arrayminus": [round(a - b, 2) for a, b in zip(typical, low, strict=True)],
             "color": colour,
             "thickness": 1.8,
             "width": 6,

@@ -1,4 +1,4 @@
-"""What stone hands on: boulders and edging, the ground under them, how they lie, the slings that they hang in."""
+"""Result types of stone: boulders and edging, bearing, seating, slings."""
 
 from dataclasses import dataclass
 
@@ -12,8 +12,8 @@ from pondkit.trades.stone.inputs import Boulder, Edging, in_order
 
 @dataclass(frozen=True, eq=False)
 class BoulderKind:
-    """One kind of boulder. Outside every pool it displaces and covers nothing. ``mass`` carries the cautions of lifting
-    one; ``of_all``, the mass of all of them, does not.
+    """One kind of boulder. Outside every pool it displaces and covers nothing. ``mass`` carries the cautions for
+    lifting one; ``of_all``, the mass of all, does not.
     """
 
     boulder: Boulder
@@ -27,12 +27,12 @@ class BoulderKind:
 
     @property
     def rings(self) -> tuple[Array, ...]:
-        """Closed line on the site of each that is placed, shape (n, 2) [m]."""
+        """Closed line on the site of each placed boulder, shape (n, 2) [m]."""
         return tuple(plan_ring(plan) for plan in self.plans)
 
     @property
     def plans(self) -> tuple[StonePlan, ...]:
-        """Plan of each that is placed, longest axis eastward."""
+        """Plan of each placed boulder, longest axis eastward."""
         longest, middle, _ = in_order(self.boulder)
         ellipse = rows_by_name("trades/stone/forms")[self.boulder.form]["plan"] == "ellipse"
         return tuple(StonePlan(float(x), float(y), longest, middle, ellipse) for x, y in self.boulder.places)
@@ -40,7 +40,9 @@ class BoulderKind:
 
 @dataclass(frozen=True, eq=False)
 class EdgingRow:
-    """A row of edging. Outside an outline it has a seat; inside it displaces, and covers if it breaks the surface."""
+    """A row of edging. Outside an outline it has a seat; inside it displaces water, and covers surface
+    if it breaks it.
+    """
 
     edging: Edging
     strip: Strip
@@ -54,19 +56,19 @@ class EdgingRow:
 
 @dataclass(frozen=True, eq=False)
 class StoneResult(Result):
-    """The stone of an option. Entries are its keys in the takeoff; sums are None where a part is in trouble.
+    """The stone of an option. Entries are its keys in the takeoff; sums are None if a part has a problem.
 
-    Subjects are a boulder's name, "pool / seat" for a row of edging, and the pool for what stone takes of its water.
+    Subjects are a boulder's name, "pool / seat" for a row of edging, and the pool for displacement and cover.
 
     Attributes:
-        kinds: The boulders by kind that could be worked out.
-        rows: The rows of edging that could be worked out.
-        in_doubt: Pools whose stone could not be worked out as a whole.
+        kinds: Kinds of boulder without problems.
+        rows: Rows of edging without problems.
+        in_doubt: Pools with uncertain stone.
         boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
         boulder_plans: ("boulder number", plan on the site) of each boulder that is placed.
-        boulder_tops: Highest level of the top of each of them [m]; infinite where it is not known.
+        boulder_tops: Highest level of the top of each of them [m]; infinite where it is unknown.
         edging_rings: (subject, closed lines on the site) of each row.
-        problems: What could not be worked out, and how to mend it.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     boulder_count: tuple[Entry, ...]
@@ -101,10 +103,10 @@ class StoneResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class BearingResult(Result):
-    """What the ground under the boulders bears. Subjects are a boulder's name, or "boulder number" for one place.
+    """Bearing of the ground under the boulders. Subjects are a boulder's name, or "boulder number" for one place.
 
     Attributes:
-        problems: What could not be worked out, and how to mend it.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     bearing_allowed: Entry | None = None
@@ -121,13 +123,13 @@ class BearingResult(Result):
 
     @property
     def dug(self) -> float | None:
-        """What is dug for beds under boulders [m³]; None where that is in trouble."""
+        """Excavation for beds under boulders [m³]; None if that has a problem."""
         return self.bedding_order.value if self.bedding_order else None
 
 
 @dataclass(frozen=True, eq=False)
 class SeatingResult(Result):
-    """How placed boulders lie; subjects are "boulder number"."""
+    """Seating of placed boulders; subjects are "boulder number"."""
 
     stand_spare: tuple[Entry, ...]
 
@@ -138,9 +140,9 @@ class SlingsResult(Result):
 
     Attributes:
         limit: The person's own limit on a sling's rating, as a share.
-        hooks: (boulder, how far the hook stands over the foot of its legs [m]) of each kind.
-        problems: What could not be worked out, and how to mend it.
-        to_fill: Tags that are still to be read.
+        hooks: (boulder, height of the hook above the foot of its legs [m]) of each kind.
+        problems: Figures that could not be computed, why, and the remedy.
+        to_fill: Sling tags still to be read.
     """
 
     sling_rated: tuple[Entry, ...]

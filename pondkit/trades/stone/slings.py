@@ -1,4 +1,4 @@
-"""Slings: rated capacity as rigged, percent of it that each boulder uses, length needed, and which to take."""
+"""Slings: rated capacity as rigged, load of each boulder in percent of it, length required, and the sling to use."""
 
 import math
 from collections.abc import Iterator
@@ -22,17 +22,17 @@ Stones = tuple[tuple[Boulder, float], ...]
 
 
 @remembered
-def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) -> SlingsResult:
+def slings(slings: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) -> SlingsResult:
     """Figures of every sling with every boulder, at the boulder's high mass.
 
     Args:
-        drawn: The slings, by their tags.
-        rigging: How the stones hang; without it nothing is worked out.
-        stones: (boulder, its high mass [kg]) of each kind that could be worked out.
+        slings: Inputs of the slings, from their tags.
+        rigging: Rigging of the stones; nothing is computed without it.
+        stones: (boulder, its high mass [kg]) of each kind without problems.
     """
     if rigging is None:
         return SlingsResult((), (), (), (), (), None, 0.0, (), (_no_rigging(),))
-    sound, problems = _sound(drawn, rigging)
+    sound, problems = _sound(slings, rigging)
     uses, legs, lengths, chosen, lacking = [], [], [], [], []
     for boulder, mass in stones if sound else ():
         leg = _leg(boulder, rigging)
@@ -53,7 +53,7 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
             "",
             cautions=[*lacking, rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
             kinds=len(stones),
-            held=len(chosen),
+            with_sling=len(chosen),
         )
     return SlingsResult(
         sling_rated=tuple(rated for _, rated in sound),
@@ -65,7 +65,7 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
         limit=float(rigging.limit),
         hooks=tuple((leg.subject, _rise(leg.value, rigging)) for leg in legs),
         problems=tuple(problems),
-        to_fill=tuple(_no_tag(index, sling) for index, sling in enumerate(drawn) if sling.vertical is None),
+        to_fill=tuple(_no_tag(index, sling) for index, sling in enumerate(slings) if sling.vertical is None),
     )
 
 
@@ -78,12 +78,12 @@ def _no_rigging() -> Problem:
     )
 
 
-def _sound(drawn: tuple[Sling, ...], rigging: Rigging) -> tuple[list[tuple[Sling, Entry]], list[Problem]]:
-    """The slings that are fit for use as rigged with their rated capacities, and what is wrong with the others."""
+def _sound(slings: tuple[Sling, ...], rigging: Rigging) -> tuple[list[tuple[Sling, Entry]], list[Problem]]:
+    """(sound slings with their rated capacities as rigged, problems of the others)."""
     if problems := list(_rigging_faults(rigging)):
         return [], problems
     sound: list[tuple[Sling, Entry]] = []
-    for index, sling in enumerate(drawn):
+    for index, sling in enumerate(slings):
         if sling.vertical is None:
             continue  # to be filled in
         faults = list(_sling_faults(sling, index, rigging))
@@ -94,7 +94,7 @@ def _sound(drawn: tuple[Sling, ...], rigging: Rigging) -> tuple[list[tuple[Sling
 
 
 def _to_use(boulder: Boulder, good: list[tuple[Sling, Entry]]) -> Entry:
-    """Of the slings that hold a boulder the narrowest; of several, the one least used."""
+    """The narrowest of the slings that hold a boulder; of several, the least loaded."""
     best = min(good, key=lambda pair: (pair[0].width, pair[1].value))[0]
     return entry(
         relations.sling_to_use,
@@ -106,7 +106,7 @@ def _to_use(boulder: Boulder, good: list[tuple[Sling, Entry]]) -> Entry:
 
 
 def _rated(sling: Sling, rigging: Rigging) -> Entry:
-    """What a sound sling may hold in the hitch; a printed rating is taken as it stands."""
+    """Rated capacity of a sound sling in its hitch; a printed rating is used unchanged."""
     printed = {"vertical": sling.vertical, "choker": sling.choker, "basket": sling.basket}[rigging.hitch]
     row = rows_by_name("trades/stone/hitches")[rigging.hitch]
     source = USER if printed is not None else f"{USER}; {row['source']}"
@@ -125,7 +125,7 @@ def _rated(sling: Sling, rigging: Rigging) -> Entry:
 
 
 def _choker_reduction(sling: Sling, rigging: Rigging) -> float | None:
-    """Share of the choker rating at the choke angle; None where the maker's table does not reach it and it is tight."""
+    """Choker reduction at the choke angle; None if the maker's table does not cover it and the choke is tight."""
     reached = [row for row in sling.choke if row.angle_deg <= rigging.choke_angle_deg + ROUNDING]
     if reached:
         return float(max(reached, key=lambda row: row.angle_deg).share)
@@ -150,7 +150,7 @@ def _leg(boulder: Boulder, rigging: Rigging) -> Entry:
 
 
 def _rise(leg: float, rigging: Rigging) -> float:
-    """How far the hook stands over the foot of a leg [m]."""
+    """Height of the hook above the foot of a leg [m]."""
     return leg * math.sin(math.radians(rigging.angle_deg)) if _angled(rigging) else leg
 
 
@@ -166,7 +166,7 @@ def _length(boulder: Boulder, rigging: Rigging, leg: Entry) -> Entry:
 def _use(
     boulder: Boulder, mass: float, sling: Sling, rated: Entry, rigging: Rigging, needed: float
 ) -> tuple[Entry, bool]:
-    """How far a boulder uses a sling, with what speaks against it; True where nothing does."""
+    """(load of a sling by a boulder in percent of rated, with cautions; True if there are none)."""
     share = float(rigging.heavier_share)
     within = float(rigging.heavier_within)
     use = entry(
@@ -194,7 +194,7 @@ def _use(
 
 
 def _flat_legs(rigging: Rigging) -> tuple[Caution, ...]:
-    """What to heed where legs hang flat: the stronger of the two cautions."""
+    """Cautions for flat legs: the stronger of two."""
     if not _angled(rigging):
         return ()
     angle = float(rigging.angle_deg)
@@ -208,7 +208,7 @@ def _flat_legs(rigging: Rigging) -> tuple[Caution, ...]:
 
 
 def _angled(rigging: Rigging) -> bool:
-    """False for one straight pull, which hangs plumb."""
+    """False for a single straight pull, which hangs vertically."""
     return rigging.legs > 1 or rigging.hitch == "basket"
 
 
@@ -240,7 +240,7 @@ def _no_tag(index: int, sling: Sling) -> ToFill:
 
 
 def _sling_faults(sling: Sling, index: int, rigging: Rigging) -> Iterator[Problem]:
-    """Ratings that no tag has; a choke that no table covers."""
+    """Problems of ratings that no tag has, and of a choke that no table covers."""
     path: Path = ("stone", "slings", index)
     assert sling.vertical is not None
     for field, most in (("choker", sling.vertical), ("basket", sling.vertical * 2)):
@@ -267,9 +267,11 @@ def _sling_faults(sling: Sling, index: int, rigging: Rigging) -> Iterator[Proble
         )
 
 
-def compute(drawn: Stone | None, stones: StoneResult | None) -> SlingsResult | None:
-    """The slings with every boulder; None without any. Taken by value, so that where a stone stands changes nothing."""
-    if drawn is None or stones is None or not drawn.slings:
+def compute(stone: Stone | None, stones: StoneResult | None) -> SlingsResult | None:
+    """The slings with every boulder; None if there are none. Inputs are compared by value, so that a stone's place
+    changes nothing.
+    """
+    if stone is None or stones is None or not stone.slings:
         return None
     high = tuple((kind.boulder, kind.mass.most) for kind in stones.kinds)
-    return slings(drawn.slings, drawn.rigging, high)
+    return slings(stone.slings, stone.rigging, high)

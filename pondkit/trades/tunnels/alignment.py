@@ -46,13 +46,13 @@ MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
 
 @dataclass(frozen=True)
 class RunEnds:
-    """What a run's cut depends on besides its length.
+    """Allowances at a run's ends, from which its cut length follows.
 
     Attributes:
-        start, end: Fittings at its start and at its end, one behind the other.
-        setback: What it is shortened by besides, for fittings that stand beside its nodes [m].
-        reach: How far its pipe reaches past its mouths' nodes [m].
-        level_mouth: True where a mouth comes out of a level part.
+        start, end: Fittings in series at its start and at its end.
+        setback: Further shortening for fittings that stand beside its nodes [m].
+        reach: Extension of its pipe past its mouths' nodes [m].
+        level_mouth: True if a mouth comes out of a shelf or floor.
         bends: Cautions of the fittings.
     """
 
@@ -68,7 +68,7 @@ class RunEnds:
 class AlignmentValues:
     """An alignment as plain values. An unchanged alignment compares equal, so nothing downstream is computed again.
 
-    Fields as of ``Alignment``.
+    Fields: see ``Alignment``.
     """
 
     runs: tuple[RunAlignment, ...]
@@ -85,20 +85,20 @@ class AlignmentValues:
 
 @dataclass(frozen=True, eq=False)
 class Alignment:
-    """Where mouths, runs and joints lie.
+    """Alignment of the passages: places of mouths, runs and joints.
 
     Attributes:
-        runs: Runs that could be aligned, as their fittings make them.
-        places: Place of every node on the site, mouths on the face and bends made [m].
-        as_drawn: The same before bends are made, mouths on the face [m].
-        moved: Numbers of the runs that fittings move.
-        mouths: The mouth at a node.
-        joints: The fittings at each node; not where a run is in trouble.
-        ends: What each run's cut depends on; None where a fitting at one of its ends is not known.
+        runs: Runs that could be aligned, after fitting adjustment.
+        places: Place of every node on the site, after fitting adjustment, mouths on the face [m].
+        as_drawn: The same before fitting adjustment [m].
+        moved: Numbers of the runs moved by the adjustment.
+        mouths: Mouths by their node.
+        joints: The fittings at each node; nodes at which a run has a problem are left out.
+        ends: End allowances of each run; None if a fitting at one of its ends is unknown.
         graph: Nodes by index; its edges carry ``run``, the number in ``runs``, and ``length`` [m].
-        outlets: Every mouth with the water that it opens to.
-        doubt: Pools of which it is not known what pipe stands in their water.
-        problems: What could not be aligned.
+        outlets: Every mouth with the water level it opens to.
+        doubt: Pools whose length of submerged pipe is unknown.
+        problems: Runs and mouths that could not be aligned.
     """
 
     runs: tuple[RunAlignment, ...]
@@ -114,13 +114,13 @@ class Alignment:
     problems: tuple[Problem, ...]
 
     def joined(self, node: int) -> set[int]:
-        """Nodes that some way joins to a node, itself among them."""
+        """Nodes connected to a node, including itself."""
         import networkx as nx
 
         return set(nx.node_connected_component(self.graph, node))
 
     def wet_nodes(self) -> set[int]:
-        """Nodes that some way joins to a mouth under water."""
+        """Nodes connected to a mouth under water."""
         return {end for outlet in self.outlets if outlet.wet for end in self.joined(outlet.node)}
 
     def bores(self) -> dict[int, float]:
@@ -132,14 +132,14 @@ class Alignment:
         return bores
 
     def inverts(self) -> dict[int, float]:
-        """Level of the pipe's invert at each node, by the widest pipe there [m]."""
+        """Invert level at each node, of the widest pipe there [m]."""
         bores = self.bores()
         return {end: place[2] - bores.get(end, 0.0) / 2 for end, place in enumerate(self.places)}
 
 
 @remembered
 def alignment_of(values: AlignmentValues) -> Alignment:
-    """An alignment with its graph."""
+    """An alignment made from its plain values, with its graph."""
     names, lengths = [run.source for run in values.runs], [run.length for run in values.runs]
     return Alignment(
         runs=values.runs,
@@ -157,12 +157,12 @@ def alignment_of(values: AlignmentValues) -> Alignment:
 
 
 def is_shut(node: Node) -> bool:
-    """True of a gate that is shut."""
+    """True for a gate that is shut."""
     return node.kind == "gate" and node.shut
 
 
 def kind_shown(node: Node) -> str:
-    """The kind of a node, and of a gate whether it is shut."""
+    """Kind of a node as displayed; of a gate also whether it is shut."""
     return "shut gate" if is_shut(node) else node.kind
 
 
@@ -173,23 +173,23 @@ def drawn_alignment(
     pools: tuple[PoolLevels, ...],
     crossings: tuple[tuple[LineIntersection | None, ...], ...],
     ground: Terrain,
-    whole: bool,
+    complete: bool,
 ) -> AlignmentValues:
-    """The alignment on the line as drawn; ``adjustment`` moves it to where its fittings bring it.
+    """The alignment before fitting adjustment (see ``adjustment``).
 
     Args:
-        tunnels: As drawn.
-        network: What ``read_network`` read of it.
-        pools: Pools that could be worked out.
-        crossings: For each of them, where each line of the network crosses its surfaces.
-        ground: The ground as it is, site axes.
-        whole: False where some pool is in trouble: a mouth that comes out nowhere may lie in that one.
+        tunnels: Inputs of the tunnels.
+        network: Their nodes and runs, from ``read_network``.
+        pools: Pools without problems.
+        crossings: For each of them, the crossings of each line of the network with its surfaces.
+        ground: Existing ground in site axes.
+        complete: False if some pool has a problem; a mouth that opens nowhere may lie in that pool.
     """
     nodes = tunnels.nodes
     problems, unsure = _faulty_nodes(nodes, network)
     draft = _Draft([], {}, set(unsure), {pool.name for pool in pools} if network.lost else set(), problems)
     for number, (source, line) in enumerate(zip(network.runs, network.lines, strict=True)):
-        draft.add_run(source, line, nodes, pools, [pool[number] for pool in crossings], ground, whole)
+        draft.add_run(source, line, nodes, pools, [pool[number] for pool in crossings], ground, complete)
     runs, mouths, problems = draft.runs, draft.mouths, draft.problems
     places = [(float(x), float(y), float(z)) for x, y, z in (node.at for node in nodes)]
     runs_at: dict[int, list[int]] = {}
@@ -199,13 +199,13 @@ def drawn_alignment(
             if end in mouths:
                 places[end] = spot
     joints: dict[int, PipeJoint] = {}
-    for end, made in _joints(
-        tunnels, runs, {end: at for end, at in runs_at.items() if end not in draft.unsure}, places
+    for end, pipe_joint in _joints(
+        tunnels, runs, {end: runs_there for end, runs_there in runs_at.items() if end not in draft.unsure}, places
     ):
-        if made.fault is None:
-            joints[end] = made
+        if pipe_joint.fault is None:
+            joints[end] = pipe_joint
         else:
-            problems.append(_no_bend(end, made.fault))
+            problems.append(_no_bend(end, pipe_joint.fault))
     return AlignmentValues(
         runs=tuple(runs),
         places=tuple(places),
@@ -222,11 +222,11 @@ def drawn_alignment(
 
 @dataclass
 class _Draft:
-    """Runs and mouths while run after run is aligned.
+    """Runs and mouths during alignment, one run after the other.
 
     Attributes:
-        unsure: Nodes of which it is not known which fitting stands there.
-        doubt: Pools of which it is not known what pipe stands in their water.
+        unsure: Nodes whose fitting is unknown.
+        doubt: Pools whose length of submerged pipe is unknown.
     """
 
     runs: list[RunAlignment]
@@ -243,17 +243,19 @@ class _Draft:
         pools: Sequence[PoolLevels],
         crossings: Sequence[LineIntersection | None],
         ground: Terrain,
-        whole: bool,
+        complete: bool,
     ) -> None:
-        """Align a run between its mouths, or say why that cannot be done."""
+        """Align a run between its mouths, or record the problem that prevents it."""
         is_mouth = [nodes[end].kind == "mouth" and end not in self.unsure for end in source.ends]
         places = [
             mouth_place(line, crossings, ground, backward) if mouth else None
             for mouth, backward in zip(is_mouth, (False, True), strict=True)
         ]
-        lost = [end for end, mouth, place in zip(source.ends, is_mouth, places, strict=True) if mouth and place is None]
-        if lost:
-            self.problems += [buried(end, nodes[end].name, source.name) for end in lost] if whole else []
+        open_mouths = [
+            end for end, mouth, place in zip(source.ends, is_mouth, places, strict=True) if mouth and place is None
+        ]
+        if open_mouths:
+            self.problems += [buried(end, nodes[end].name, source.name) for end in open_mouths] if complete else []
         else:
             first, last = (place.moved if place else 0.0 for place in places)
             stations = first, length(line) - last
@@ -268,7 +270,7 @@ class _Draft:
 
 
 def _faulty_nodes(nodes: Sequence[Node], network: PassageNetwork) -> tuple[list[Problem], set[int]]:
-    """Problems of nodes, and indexes of the nodes whose fitting is not known because of them."""
+    """(problems of nodes, indexes of the nodes whose fitting is therefore unknown)."""
     problems, unsure = [*network.problems], set(network.unsure)
     count = Counter(end for run in network.runs for end in run.ends)
     for index, node in enumerate(nodes):
@@ -284,7 +286,7 @@ def _faulty_nodes(nodes: Sequence[Node], network: PassageNetwork) -> tuple[list[
 def _joints(
     tunnels: Tunnels, runs: Sequence[RunAlignment], runs_at: Mapping[int, Sequence[int]], places: Sequence[Spot]
 ) -> Iterator[tuple[int, PipeJoint]]:
-    """The joint at each node that a run reaches."""
+    """(index, joint) of each node that has a run."""
     nodes, fixed, fittings = tunnels.nodes, fixed_nodes(tunnels.nodes, runs), available_fittings(tunnels)
     graph = run_graph([run.source for run in runs], [run.length for run in runs], len(nodes))
     for end, numbers in runs_at.items():
@@ -316,17 +318,17 @@ def _ends(
 
 
 def _joint_kind(tunnels: Tunnels, node: Node, runs: Sequence[RunAlignment]) -> str:
-    """The kind of a node; of a single pipe's end at which the flush comes in: "flush inlet"."""
+    """Kind of a node; "flush inlet" if the flush enters there at the end of a single pipe."""
     inlet = node.kind == "junction" and len(runs) == 1 and node.name == tunnels.flush_from
     return "flush inlet" if inlet else node.kind
 
 
-def _setback(made: PipeJoint, at: int) -> float:
-    return made.setbacks[at] if made.setbacks else 0.0
+def _setback(pipe_joint: PipeJoint, end: int) -> float:
+    return pipe_joint.setbacks[end] if pipe_joint.setbacks else 0.0
 
 
 def available_fittings(tunnels: Tunnels) -> AvailableFittings:
-    """What bends are made from: elbows that the person can get, sizes as measured or by the table."""
+    """Fittings available for bends: the elbows that the person can get, with sizes as measured or from the table."""
     elbows = tuple(f"elbow {degrees.strip()}" for degrees in tunnels.elbows.split(","))
     pipes = dict.fromkeys(pipe_of(tunnels, run) for run in tunnels.runs)
     sizes = {
@@ -339,7 +341,9 @@ def available_fittings(tunnels: Tunnels) -> AvailableFittings:
 
 
 def far_side(node: int, run: RunAlignment, graph: "nx.Graph[int]") -> set[int] | None:
-    """Nodes on the far side of a run that is a bridge; None where another way joins them to the node as well."""
+    """Nodes on the far side of a run that is a bridge of the network; None if another route also connects them to the
+    node.
+    """
     import networkx as nx
 
     other = run.ends[1] if run.ends[0] == node else run.ends[0]
@@ -348,7 +352,7 @@ def far_side(node: int, run: RunAlignment, graph: "nx.Graph[int]") -> set[int] |
 
 
 def fixed_nodes(nodes: Sequence[Node], runs: Sequence[RunAlignment]) -> set[int]:
-    """Nodes that never move: mouths, and the ends of runs that pass a liner."""
+    """Nodes that are never moved: mouths, and the ends of runs that pass a liner."""
     fixed = {end for run in runs if run.passes for end in run.ends}
     return fixed | {index for index, node in enumerate(nodes) if node.kind == "mouth"}
 
@@ -356,7 +360,7 @@ def fixed_nodes(nodes: Sequence[Node], runs: Sequence[RunAlignment]) -> set[int]
 def _movable(
     node: int, run: RunAlignment, graph: "nx.Graph[int]", places: Sequence[Spot], fixed: set[int]
 ) -> float | None:
-    """Distance from a node to the furthest place beyond one of its runs [m]; None where not all of that may move."""
+    """Distance from a node to the furthest place beyond one of its runs [m]; None if any of that is fixed."""
     side = None if run.passes else far_side(node, run, graph)
     if side is None or side & fixed:
         return None
@@ -373,7 +377,7 @@ def _no_bend(index: int, fault: Words) -> Problem:
 
 
 def _away(run: RunAlignment, node: int) -> Spot:
-    """Unit vector along a run, away from one of its nodes."""
+    """Unit vector along a run, pointing away from one of its nodes."""
     first, last = run.line if run.ends[0] == node else run.line[::-1]
     return (last[0] - first[0]) / run.length, (last[1] - first[1]) / run.length, (last[2] - first[2]) / run.length
 
@@ -414,19 +418,19 @@ def _nothing_left(index: int) -> Problem:
 
 
 Array = NDArray[np.float64]
-NO_MOVE = 1e-6  # m: a move of less is rounding
-SHOWN = 1e-3  # m: a move of less is not shown
+NO_MOVE = 1e-6  # m: a smaller move is rounding
+SHOWN = 1e-3  # m: a smaller move is not shown
 
 
 @dataclass(frozen=True)
 class AdjustedLine:
-    """Where fittings bring the line.
+    """The line after fitting adjustment.
 
     Attributes:
         places: Place of every node on the site [m].
-        moved: Numbers of the runs that are moved.
-        lines: Their new lines, start to end [m]. Behind two fittings that are turned against each other a run starts
-            beside its node, by the shift.
+        moved: Numbers of the runs moved.
+        lines: Their new lines, start to end [m]. After two fittings rotated against each other a run starts beside its
+            node, offset by the shift.
     """
 
     places: tuple[Spot, ...]
@@ -436,20 +440,22 @@ class AdjustedLine:
 
 @remembered
 def adjusted_line(nodes: Sequence[Node], values: AlignmentValues) -> AdjustedLine:
-    """Where nodes and runs come to lie once listed fittings make all bends.
+    """Places of nodes and runs after all bends are adjusted to listed fittings.
 
     Args:
-        nodes: As drawn.
-        values: The alignment as drawn, mouths on the face.
+        nodes: Inputs of the nodes.
+        values: The alignment as designed, mouths on the face.
     """
     line = _Line(nodes, values)
-    for node, made in values.joints:
-        for move in made.moves:
+    for node, pipe_joint in values.joints:
+        for move in pipe_joint.moves:
             if move.turn.move > NO_MOVE:
                 line.apply(node, move)
-    moved = tuple(sorted(line.moved))
-    ends = [line.ends[number] for number in moved]
-    return AdjustedLine(tuple(map(_spot, line.places)), moved, tuple((_spot(start), _spot(end)) for start, end in ends))
+    moved_runs = tuple(sorted(line.moved))
+    ends = [line.ends[number] for number in moved_runs]
+    return AdjustedLine(
+        tuple(map(_spot, line.places)), moved_runs, tuple((_spot(start), _spot(end)) for start, end in ends)
+    )
 
 
 @remembered
@@ -459,17 +465,17 @@ def adjusted_alignment(
     crossings: tuple[tuple[LineIntersection | None, ...], ...],
     pools: Sequence[PoolLevels],
 ) -> AlignmentValues:
-    """The alignment as fittings make it.
+    """The alignment after fitting adjustment.
 
     Args:
-        values: The alignment as drawn.
-        line: Where fittings bring it.
-        crossings: For each pool that could be worked out, where each of the moved lines crosses its surfaces.
+        values: The alignment as designed.
+        line: The adjusted line.
+        crossings: For each pool without problems, the crossings of each moved line with its surfaces.
         pools: Those pools.
     """
     runs = list(values.runs)
-    for at, (number, new) in enumerate(zip(line.moved, line.lines, strict=True)):
-        met = [pool[at] for pool in crossings]
+    for index, (number, new) in enumerate(zip(line.moved, line.lines, strict=True)):
+        met = [pool[index] for pool in crossings]
         run = run_alignment(runs[number].source, new, met, (0.0, length(new)), (False, False), pools)
         assert run is not None  # as long as before
         runs[number] = run
@@ -477,7 +483,7 @@ def adjusted_alignment(
 
 
 class _Line:
-    """Nodes and runs while bend after bend is made."""
+    """Nodes and runs during adjustment, one bend after the other."""
 
     def __init__(self, nodes: Sequence[Node], values: AlignmentValues) -> None:
         self.runs = values.runs
@@ -494,16 +500,16 @@ class _Line:
         self.moved: set[int] = set()
 
     def apply(self, node: int, move: LineMove) -> None:
-        """Turn or shift what lies beyond the second leg of a move."""
-        kept, led = (self.runs_at[node][leg] for leg in move.legs)
-        side = None if self.runs[led].passes else far_side(node, self.runs[led], self.graph)
-        normal = np.cross(-self._away(kept, node), self._away(led, node))
+        """Rotate or shift the line beyond the second leg of a move."""
+        fixed_run, moved_run = (self.runs_at[node][leg] for leg in move.legs)
+        side = None if self.runs[moved_run].passes else far_side(node, self.runs[moved_run], self.graph)
+        normal = np.cross(-self._away(fixed_run, node), self._away(moved_run, node))
         size = float(np.linalg.norm(normal))
-        # Where nothing may move, sockets and setting out take up the little that is left.
+        # Where the line is fixed at both ends, sockets and setting-out tolerance take up the small remaining angle.
         if side is None or side & self.fixed or size < 1e-9:
             return
         normal = normal / size
-        numbers = {led} | {number for end in side for number in self.runs_at[end]}
+        numbers = {moved_run} | {number for end in side for number in self.runs_at[end]}
         if move.turn.turned:
             turn, centre = _turning(normal, math.radians(move.turn.turned)), self.places[node]
             for end in side:
@@ -525,7 +531,7 @@ class _Line:
 
 
 def _turning(axis: Array, by: float) -> Array:
-    """Matrix of a turn about a unit vector [radians]: Rodrigues' formula."""
+    """Rotation matrix, shape (3, 3), about a unit vector by an angle [radians]: Rodrigues' formula."""
     x, y, z = axis
     cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
     return np.asarray(np.eye(3) + math.sin(by) * cross + (1 - math.cos(by)) * cross @ cross)
@@ -537,10 +543,10 @@ def _spot(place: Array) -> Spot:
 
 @dataclass(frozen=True, eq=False)
 class AdjustmentFigures(Result):
-    """What fittings do to the line, as figures. Subjects are nodes.
+    """Figures of the fitting adjustment. Subjects are nodes.
 
     Attributes:
-        set_aside: (name, place as drawn, place as it is set [m]) of each node that fittings move.
+        set_aside: (name, place as designed, place to set out [m]) of each node moved by the adjustment.
     """
 
     line_move: tuple[Entry, ...]
@@ -551,21 +557,21 @@ class AdjustmentFigures(Result):
 
 
 def adjustment_figures(tunnels: Tunnels, alignment: Alignment) -> AdjustmentFigures:
-    """How far each bend moves the line, and where every node comes to lie."""
+    """Displacement of the line at each bend, and of every node."""
     moves = []
     elbows: dict[str, float] = {}
     branches: dict[str, float] = {}
-    for node, made in alignment.joints.items():
+    for node, pipe_joint in alignment.joints.items():
         name = tunnels.nodes[node].name
-        for move in made.moves:
+        for move in pipe_joint.moves:
             if move.turn.move > SHOWN:
-                moves.append(_line_move(name if len(made.moves) < 2 else f"{name}, leg {move.legs[1] + 1}", move))
-        if made.turns and len(made.stops) == 3:
-            branches[name] = made.turns[0]
-            if made.turns[1:]:
-                elbows[name] = max(made.turns[1:])
-        elif made.turns:
-            elbows[name] = max(made.turns)
+                moves.append(_line_move(name if len(pipe_joint.moves) < 2 else f"{name}, leg {move.legs[1] + 1}", move))
+        if pipe_joint.turns and len(pipe_joint.stops) == 3:
+            branches[name] = pipe_joint.turns[0]
+            if pipe_joint.turns[1:]:
+                elbows[name] = max(pipe_joint.turns[1:])
+        elif pipe_joint.turns:
+            elbows[name] = max(pipe_joint.turns)
     aside = tuple(
         (node.name, old, new)
         for node, old, new in zip(tunnels.nodes, alignment.as_drawn, alignment.places, strict=True)
@@ -584,7 +590,12 @@ def _line_move(name: str, move: LineMove) -> Entry:
     turn = move.turn
     if turn.turned:
         return entry(
-            pipe_formulas.turn_move, name, source=USER, far=move.far, bend=move.bend, made=move.bend + turn.turned
+            pipe_formulas.turn_move,
+            name,
+            source=USER,
+            far=move.far,
+            bend=move.bend,
+            fitting_angle=move.bend + turn.turned,
         )
     return entry(pipe_formulas.shift_move, name, source=USER, spacing=turn.spacing, aside=turn.aside)
 

@@ -1,5 +1,4 @@
-"""Cautions of the tunnels. Each belongs to one figure; its rank says how urgent it is where that figure calls for
-it."""
+"""Cautions of the tunnels. Each belongs to one figure; its rank says how urgent it is."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 
@@ -96,7 +95,7 @@ GATE_BENT = CautionRule(
     ACT,
     "fitting_count",
     "A gate is straight, but at '{node}' the pipe bends {bend}: set the bend at a node beside it.",
-    most=3.0,  # degrees: what a gate's two sockets are let off (common practice, no source)
+    most=3.0,  # degrees: deviation tolerated between a gate's two sockets (common practice, no source)
 )
 TWO_FITTINGS = CautionRule(
     "two_fittings",

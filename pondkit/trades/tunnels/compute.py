@@ -1,4 +1,4 @@
-"""Computes the tunnels: alignment, cuts and order of the pipe, levels, volumes, and all that follows from them."""
+"""Computes the tunnels: alignment, cuts and order of the pipe, levels, volumes, water and air, swims and flushing."""
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
@@ -51,12 +51,12 @@ UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 
 @dataclass(frozen=True)
 class PassageSurroundings:
-    """What the passages lie in.
+    """Ground and water round the passages.
 
     Attributes:
-        ground: The ground as it is, site axes; None where it is in trouble.
-        groundwater: Highest known level of the groundwater [m]; None where unknown.
-        fall, rise: How far water falls under, and rises over, the level at rest [m].
+        ground: Existing ground in site axes; None if it has a problem.
+        groundwater: Highest known groundwater level [m]; None if unknown.
+        fall, rise: Greatest fall below and rise above the level at rest [m].
     """
 
     ground: Terrain | None
@@ -71,29 +71,29 @@ def compute(
     lined: frozenset[str],
     surroundings: PassageSurroundings,
     branch: FlushBranch | None,
-    whole: bool,
+    complete: bool,
 ) -> TunnelsResult | None:
-    """The tunnels of an option; None where it has none, or the ground is not known.
+    """The tunnels of an option; None if it has none, or if the ground is unknown.
 
     Args:
-        tunnels: As drawn.
-        pools: The pools that could be worked out.
-        lined: Names of the pools that lie on a liner.
-        surroundings: Ground and water round them.
-        branch: The water side's flush branch; None where there is none.
-        whole: False where some pool is in trouble.
+        tunnels: Inputs of the tunnels.
+        pools: pools without problems.
+        lined: Names of the pools with a liner.
+        surroundings: Ground and water round the passages.
+        branch: The flush branch of the water side; None if there is none.
+        complete: False if some pool has a problem.
     """
     ground, branch_flow = surroundings.ground, branch.flow.value if branch else None
     if tunnels is None or ground is None:
         return None
-    alignment = _alignment(tunnels, pools, lined, ground, whole)
+    alignment = _alignment(tunnels, pools, lined, ground, complete)
     levels = _pool_levels(pools, lined)
     stock, socket = float(tunnels.stock_length), float(tunnels.socket)
     runs = tuple(
         run_figures(run, ends, ground, stock, tunnels.fittings, socket)
         for run, ends in zip(alignment.runs, alignment.ends, strict=True)
     )
-    return _figures(tunnels, alignment, runs, levels, surroundings, branch_flow, whole)
+    return _figures(tunnels, alignment, runs, levels, surroundings, branch_flow, complete)
 
 
 def _pool_levels(pools: Sequence[PoolResult], lined: frozenset[str]) -> tuple[PoolLevels, ...]:
@@ -102,24 +102,25 @@ def _pool_levels(pools: Sequence[PoolResult], lined: frozenset[str]) -> tuple[Po
 
 
 def _alignment(
-    tunnels: Tunnels, pools: Sequence[PoolResult], lined: frozenset[str], ground: Terrain, whole: bool
+    tunnels: Tunnels, pools: Sequence[PoolResult], lined: frozenset[str], ground: Terrain, complete: bool
 ) -> Alignment:
-    """Where mouths, runs and joints come to lie, each bend made by fittings."""
+    """The alignment after fitting adjustment."""
     surfaces = [(pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
     network, levels = read_network(tunnels), _pool_levels(pools, lined)
-    crossings = tuple(line_intersections(network.lines, *each, STRETCH) for each in surfaces)
-    values = drawn_alignment(tunnels, network, levels, crossings, ground, whole)
+    crossings = tuple(line_intersections(network.lines, *crossed, STRETCH) for crossed in surfaces)
+    values = drawn_alignment(tunnels, network, levels, crossings, ground, complete)
     line = adjusted_line(tunnels.nodes, values)
     if line.moved:
-        again = tuple(line_intersections(line.lines, *each, STRETCH) for each in surfaces)
+        again = tuple(line_intersections(line.lines, *crossed, STRETCH) for crossed in surfaces)
         values = adjusted_alignment(values, line, again, levels)
     return alignment_of(values)
 
 
 @dataclass(frozen=True, eq=False)
 class RunFigures:
-    """Figures of one run; its cut is None where a fitting is not known or leaves no pipe between, as ``problem``
-    says."""
+    """Figures of one run. Its cut is None, with a ``problem``, if a fitting is unknown or no pipe remains between the
+    fittings.
+    """
 
     pipe: PassagePipe
     length: Entry
@@ -144,11 +145,11 @@ def run_figures(
     """Figures of one run.
 
     Args:
-        run, ends: As aligned.
-        ground: The ground as it is, site axes.
-        stock_length: Length that the pipe is sold in [m].
+        run, ends: The run after alignment, and its end allowances.
+        ground: Existing ground in site axes.
+        stock_length: Stock length of the pipe [m].
         measured: Sizes of fittings that the person measured.
-        socket: Depth of a fitting's socket [m].
+        socket: Socket depth of a fitting [m].
     """
     name, pipe = run.name, run.pipe
     east, north, rise = (b - a for a, b in zip(run.start, run.end, strict=True))
@@ -178,7 +179,7 @@ def run_figures(
 
 
 def _uncovered(run: RunAlignment, ground: Terrain) -> list[Caution]:
-    """A caution where the run's crown comes out of the ground as it is, away from the pools."""
+    """A caution if the run's crown emerges from the existing ground away from the pools."""
     for station in (station for stretch in run.buried() for station in stretch):
         place = at(run.line, station)
         if place[2] + run.pipe.outside / 2 > ground.level_at(place) + TOUCH:
@@ -194,7 +195,7 @@ def _figures(
     pools: tuple[PoolLevels, ...],
     surroundings: PassageSurroundings,
     branch_flow: float | None,
-    whole: bool,
+    complete: bool,
 ) -> TunnelsResult:
     inverts, ground, groundwater = alignment.inverts(), surroundings.ground, surroundings.groundwater
     assert ground is not None
@@ -202,7 +203,7 @@ def _figures(
     flush = flush_by_mouth(tunnels, alignment, volumes, branch_flow)
     drains = [no_drain(*pair) for pair in draining(alignment.graph, alignment.outlets, inverts)]
     problems = [*alignment.problems, *flush.problems, *drains, *(run.problem for run in runs if run.problem)]
-    sound = whole and not problems and len(alignment.runs) == len(tunnels.runs)
+    sound = complete and not problems and len(alignment.runs) == len(tunnels.runs)
     socket = within(float(tunnels.socket), float(tunnels.socket_within))
     cuts = [*(run.cut for run in runs if run.cut), *stubs(alignment, tunnels.nodes, socket)]
     narrowest = clear_bore(tunnels, alignment)
@@ -256,7 +257,7 @@ def _runs(runs: Sequence[RunFigures], cuts: Sequence[RunCut]) -> RunsResult:
 def _order(
     tunnels: Tunnels, alignment: Alignment, runs: Sequence[RunFigures], cuts: Sequence[RunCut], sound: bool
 ) -> PipeOrder:
-    """Fittings and pipe to buy; sums and pipe only where all of it is ``sound``."""
+    """Fittings and pipe to order; totals and pipe only if everything is ``sound``."""
     size, kerf, proven = float(tunnels.stock_length), float(tunnels.kerf), tunnels.cutting == "proven"
     fittings = tuple(_fittings(alignment, cuts))
     orders: list[StockOrder] = []
@@ -277,7 +278,7 @@ def _order(
 
 
 def _fittings(alignment: Alignment, cuts: Sequence[RunCut]) -> Iterator[Entry]:
-    """Each fitting, counted over nodes, joints in long runs, and crossings of a liner."""
+    """Count of each fitting over nodes, couplings in long runs, and liner penetrations."""
     counts: dict[str, list[float]] = {}
     notes: dict[str, list[Words]] = {}
     for joint in alignment.joints.values():
@@ -299,10 +300,10 @@ def _penetrations(alignment: Alignment, pools: Sequence[PoolLevels], sound: bool
     met: dict[str, int] = {}
     needless = needless_passes(alignment.runs, alignment.mouths, alignment.joined, pools)
     for number, run in enumerate(alignment.runs):
-        moved = number in alignment.moved  # as drawn, it would not have passed the liner
+        is_moved = number in alignment.moved  # as designed, it would not have passed the liner
         for index, place in run.passes:
             pool = pools[index]
-            notes = [warn.PENETRATION_BY_FITTINGS()] if moved else []
+            notes = [warn.PENETRATION_BY_FITTINGS()] if is_moved else []
             if (number, index) in needless and place[2] < pool.level:
                 notes.append(warn.PENETRATION_WITHOUT_MOUTH(pool=pool.name))
             subject = f"{run.name} / {pool.name}"
@@ -331,10 +332,10 @@ def _mouth_depths(tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLe
 def _den_floors(
     tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float], groundwater: float | None
 ) -> Iterator[Entry]:
-    """Floor of each den over the highest water that its passages open to."""
+    """Height of each den's floor above the highest water level that its passages are open to."""
     for index, node in enumerate(tunnels.nodes):
-        joined = alignment.joined(index) if node.kind == "chamber" else set()
-        waters = [outlet.water for outlet in alignment.outlets if outlet.pool and outlet.node in joined]
+        connected = alignment.joined(index) if node.kind == "chamber" else set()
+        waters = [outlet.water for outlet in alignment.outlets if outlet.pool and outlet.node in connected]
         if waters:
             level, floor = alignment.places[index][2], inverts[index]
             notes = []
@@ -352,7 +353,7 @@ def _den_floors(
 
 
 def _about_all(tunnels: Tunnels, alignment: Alignment) -> Iterator[Caution]:
-    """Cautions on the passages as a whole, and on nodes that no run reaches or whose size is not entered."""
+    """Cautions on the passages as a whole, on nodes without a run, and on nodes without a size."""
     yield warn.PROTECTED_BURROWS()
     yield warn.CLEAR_SIZE_IS_YOURS()
     for index, node in enumerate(tunnels.nodes):
@@ -381,8 +382,8 @@ def _exits(tunnels: Tunnels, alignment: Alignment) -> Iterator[DenExits]:
     passable = alignment.graph.subgraph([end for end in alignment.graph if not is_shut(tunnels.nodes[end])])
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and alignment.graph.degree(index):
-            joined, place = nx.node_connected_component(passable, index), alignment.places[index]
-            mouths = sum(tunnels.nodes[end].kind == "mouth" for end in joined)
+            connected, place = nx.node_connected_component(passable, index), alignment.places[index]
+            mouths = sum(tunnels.nodes[end].kind == "mouth" for end in connected)
             yield DenExits(node.name, (place[0], place[1]), mouths)
 
 
@@ -390,6 +391,6 @@ def _den_boxes(nodes: Sequence[Node], alignment: Alignment) -> Iterator[DenBox]:
     for index, node in enumerate(nodes):
         run = next((run for run in alignment.runs if index in run.ends), None)
         if node.kind == "chamber" and node.size is not None and run is not None:
-            here, there = (run.start, run.end) if run.ends[0] == index else (run.end, run.start)
+            near_end, far_end = (run.start, run.end) if run.ends[0] == index else (run.end, run.start)
             long, wide, high = map(float, node.size)
-            yield DenBox(node.name, (long, wide, high), float(node.wall), run.pipe.outside, here, there)
+            yield DenBox(node.name, (long, wide, high), float(node.wall), run.pipe.outside, near_end, far_end)

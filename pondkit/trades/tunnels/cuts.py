@@ -1,4 +1,4 @@
-"""What the saw cuts for each run, and the stock lengths that it is cut from."""
+"""Cut lengths of the runs, and the stock lengths to cut them from."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -22,7 +22,7 @@ StockLength = tuple[tuple[str, float], ...]  # (run, length [m]) of the pieces c
 
 @dataclass(frozen=True)
 class RunCut:
-    """Length that the saw cuts for one run, and the couplings inside it."""
+    """Cut length of one run, and the couplings inside it."""
 
     pipe: PassagePipe
     length: Entry
@@ -32,14 +32,14 @@ class RunCut:
 def cut_of(
     run: RunAlignment, ends: RunEnds, stock_length: float, measured: tuple[Fitting, ...], socket: float
 ) -> RunCut | Problem:
-    """What the saw cuts for a run.
+    """Cut length of a run, or the problem that prevents it.
 
     Args:
         run: The run.
-        ends: Its fittings.
-        stock_length: Length that the pipe is sold in [m].
+        ends: Its end allowances.
+        stock_length: Stock length of the pipe [m].
         measured: Sizes of fittings that the person measured.
-        socket: Depth of a fitting's socket [m].
+        socket: Socket depth of a fitting [m].
     """
     pipe = run.pipe
     stock_length = pipe.stock or stock_length
@@ -48,9 +48,9 @@ def cut_of(
     coupling = centre_to_stop("coupling", pipe, measured)
     clear = run.length - first.typical - last.typical - ends.setback + ends.reach
     sockets = sum(any(fitting != "chamber entry" for fitting, _ in end) for end in (ends.start, ends.end))
-    taken, least = first.typical + last.typical + ends.setback, sockets * socket
+    allowance, least = first.typical + last.typical + ends.setback, sockets * socket
     if clear <= 0 or clear < least - 1e-9:
-        return _too_short(run, clear, taken, least)
+        return _too_short(run, clear, allowance, least)
     joints = pipe_formulas.joints(clear, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if joints else [])]
     notes: list[Words] = [size.caution for size in used if size.caution]
@@ -76,8 +76,8 @@ def cut_of(
     return RunCut(pipe, figure, joints)
 
 
-def _too_short(run: RunAlignment, clear: float, taken: float, least: float) -> Problem:
-    """The problem of a run whose fittings leave no pipe between them, or less than their sockets are deep."""
+def _too_short(run: RunAlignment, clear: float, allowance: float, least: float) -> Problem:
+    """Problem of a run too short for pipe between its fittings, or for the depth of their sockets."""
     path = ("tunnels", "runs", run.index)
     if clear <= 0:
         return Problem(
@@ -85,7 +85,7 @@ def _too_short(run: RunAlignment, clear: float, taken: float, least: float) -> P
             words(
                 "it is {long} from node to node, and the fittings at its ends take {taken} of it",
                 long=(run.length, LENGTH),
-                taken=(taken, LENGTH),
+                taken=(allowance, LENGTH),
             ),
             words("longer than its fittings take"),
             words("move its nodes apart, take a fitting that is shorter, or leave one of the two bends out"),
@@ -102,7 +102,7 @@ def _too_short(run: RunAlignment, clear: float, taken: float, least: float) -> P
 
 @dataclass(frozen=True)
 class StockOrder:
-    """What is bought of one pipe, how it is cut, and the length that it is sold in [m]."""
+    """Order of one pipe: what to buy, its cutting plan, and its stock length [m]."""
 
     lengths: Entry
     order: Entry
@@ -113,10 +113,10 @@ class StockOrder:
 
 @remembered
 def stubs(alignment: Alignment, nodes: Sequence[Node], socket: Range) -> tuple[RunCut, ...]:
-    """The short pieces between fittings that stand one behind the other at a node."""
+    """Short connecting pieces between two fittings in series at a node."""
     cuts = []
-    for node, made in alignment.joints.items():
-        for number, pipe in enumerate(made.stubs, 1):
+    for node, pipe_joint in alignment.joints.items():
+        for number, pipe in enumerate(pipe_joint.stubs, 1):
             subject = f"{nodes[node].name}, between fittings" + (f" ({number})" if number > 1 else "")
             cuts.append(RunCut(pipe, entry(pipe_formulas.stub_length, subject, source=USER, socket=socket), 0))
     return tuple(cuts)
@@ -124,13 +124,13 @@ def stubs(alignment: Alignment, nodes: Sequence[Node], socket: Range) -> tuple[R
 
 @remembered
 def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: float, proven: bool) -> StockOrder:
-    """Stock lengths of one pipe, for the pieces that are cut from it.
+    """Stock lengths of one pipe to order, and their cutting plan.
 
     Args:
         pipe: The pipe.
-        cuts: Its pieces.
-        size, kerf: Length that it is sold in where it has none of its own, and what one cut takes away [m].
-        proven: Whether to look on, for up to a second or so, for a plan that none can better.
+        cuts: The pieces to cut from it.
+        size, kerf: Default stock length, and width of a saw cut [m].
+        proven: Search for a proven optimum (up to about one second) instead of first-fit.
     """
     figures = [cut.length for cut in cuts]
     size = pipe.stock or size
@@ -147,7 +147,7 @@ def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: fl
     whole_lengths = sum(len(pieces) - 1 for pieces in split)
     look_on = "" if proven else "Choose the proven cutting plan before you order. "
     fewer = [] if plan.proven else [warn.CUTTING_NOT_PROVEN(least=(plan.least + whole_lengths, COUNT), look_on=look_on)]
-    looked = {"found": {tuple(f.value for f in figures): len(plan.stock) + whole_lengths}} if proven else {}
+    known = {"known_plans": {tuple(f.value for f in figures): len(plan.stock) + whole_lengths}} if proven else {}
     lengths = entry(
         relation,
         pipe.name,
@@ -156,23 +156,25 @@ def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: fl
         cut_lengths=[_bare(figure) for figure in figures],
         stock_length=size,
         kerf=kerf,
-        **looked,
+        **known,
     )
     order = entry(
         pipe_formulas.pipe_length_order, pipe.name, source=USER, pipe_lengths_to_buy=lengths, stock_length=size
     )
-    # The offcut is no range of its own: pieces a little longer may take a further length, of which nearly all is left.
+    # The offcut has no range: slightly longer pieces may need one more stock length, nearly all of it offcut.
     offcut = entry(
         pipe_formulas.offcut_length,
         pipe.name,
         pipe_length_order=order.value,
         cut_lengths=[figure.value for figure in figures],
     )
-    whole = [((figure.subject, piece),) for figure, pieces in zip(figures, split, strict=True) for piece in pieces[:-1]]
-    rests = [tuple((figures[at].subject, split[at][-1]) for at in stock) for stock in plan.stock]
-    return StockOrder(lengths, order, offcut, (*whole, *rests), size)
+    single_pieces = [
+        ((figure.subject, piece),) for figure, pieces in zip(figures, split, strict=True) for piece in pieces[:-1]
+    ]
+    rests = [tuple((figures[index].subject, split[index][-1]) for index in stock) for stock in plan.stock]
+    return StockOrder(lengths, order, offcut, (*single_pieces, *rests), size)
 
 
 def _bare(figure: Entry) -> Entry:
-    """A figure without its cautions: they stand at the cut, not at each sum of cuts."""
+    """A figure without its cautions, which belong to the cut rather than to each sum of cuts."""
     return replace(figure, cautions=())

@@ -1,4 +1,4 @@
-"""Uplift of empty den boxes and empty pipe by groundwater, against cover, own mass and ballast."""
+"""Flotation check of empty den boxes and empty pipe in groundwater, against cover, own mass and ballast."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -19,7 +19,9 @@ from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment
 
 @dataclass(frozen=True, eq=False)
 class FlotationCheck(Result):
-    """Uplift. Subjects are a den, a pipe size, a run in the ground, or "run / pool" where it stands sealed in water."""
+    """Flotation check. Subjects are a den, a pipe size, a run in the ground, or "run / pool" for pipe sealed in a
+    pool's water.
+    """
 
     den_uplift: tuple[Entry, ...]
     den_held_down: tuple[Entry, ...]
@@ -39,15 +41,15 @@ def flotation_check(
     ground: Terrain,
     groundwater: float | None,
 ) -> FlotationCheck:
-    """What empty boxes and pipe are lifted by, and what holds them.
+    """Flotation check of empty den boxes and pipe: uplift and resisting weight.
 
     Args:
-        tunnels: As drawn.
-        alignment: Where mouths, runs and joints lie.
-        pools: The pools that could be worked out.
-        inverts: Level of the pipe's invert at each node [m].
-        ground: The ground as it is, site axes.
-        groundwater: Highest known level of the groundwater [m]; None where unknown.
+        tunnels: Inputs of the tunnels.
+        alignment: Their alignment.
+        pools: pools without problems.
+        inverts: Invert level at each node [m].
+        ground: Existing ground in site axes.
+        groundwater: Highest known level of the groundwater [m]; None if unknown.
     """
     uplift, held_down, ballast = [], [], []
     in_pool = {
@@ -56,7 +58,7 @@ def flotation_check(
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and node.size and index in inverts and alignment.graph.degree(index):
             surface, water = ground.level_at(alignment.places[index]), groundwater
-            if index in in_pool:  # the pool's water is round it, and no soil over it
+            if index in in_pool:  # surrounded by the pool's water, with no soil above
                 surface, water = inverts[index], pools[in_pool[index]].level
             lift, hold, more = _box(tunnels, node, inverts[index], surface, water)
             uplift.append(lift)
@@ -71,7 +73,7 @@ def flotation_check(
         tuple(ballast),
         tuple(needed.values()),
         tuple(_spare(alignment, needed, ground, groundwater)),
-        *(tuple(pull[at] for pull in pulls) for at in range(3)),
+        *(tuple(pull[column] for pull in pulls) for column in range(3)),
     )
 
 
@@ -136,7 +138,7 @@ def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
 def _spare(
     alignment: Alignment, needed: Mapping[PassagePipe, Entry], ground: Terrain, groundwater: float | None
 ) -> Iterator[Entry]:
-    """Cover over each run at the end where it has least, where groundwater may stand round it."""
+    """Least cover over each run, less the cover required, where groundwater may surround it."""
     for run in alignment.runs:
         half = run.pipe.outside / 2
         ends = [(ground.level_at(spot) - (spot[2] + half), spot) for spot in (run.start, run.end)]
@@ -160,10 +162,10 @@ def _spare(
 def _stretches(
     tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLevels], ground: Terrain, groundwater: float | None
 ) -> Iterator[tuple[Entry, Entry, Entry]]:
-    """Uplift, what holds, and ballast: of each run in wet ground, and of each stretch in a pool of a run that no water
-    enters.
+    """(uplift, resisting weight, ballast required) of each run in wet ground, and of each stretch of dry pipe in a
+    pool.
 
-    Each stretch by itself, as the soil over one does not hold down the next.
+    Each stretch is checked by itself, as the soil over one does not hold down the next.
     """
     wet = alignment.wet_nodes()
     for run in alignment.runs:
@@ -175,7 +177,7 @@ def _stretches(
         length = (
             sum(high - low for low, high in buried)
             if groundwater is None
-            else run.below(groundwater + half, buried)  # up to where the water only meets its underside
+            else run.below(groundwater + half, buried)  # up to the point where the water only reaches its underside
         )
         if covers and length > 0:
             cover = max(min(covers), 0.0)

@@ -1,5 +1,4 @@
-"""Flushing: mouth by mouth, what the flush branch gives, and how the flow parts over several mouths that are open at
-once."""
+"""Flushing: the flow from the flush branch to one mouth at a time, and its distribution over several open mouths."""
 
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
@@ -31,7 +30,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False)
 class FlushByMouth(Result):
-    """The flush with one mouth open and the others stopped. Subjects are a run, or a mouth."""
+    """Flushing with one mouth open and the others plugged. Subjects are a run or a mouth."""
 
     flush_velocity: tuple[Entry, ...]
     flush_time: tuple[Entry, ...]
@@ -44,13 +43,13 @@ class FlushByMouth(Result):
 def flush_by_mouth(
     tunnels: Tunnels, alignment: Alignment, volumes: Sequence[Entry], branch_flow: float | None
 ) -> FlushByMouth:
-    """What the flush does in each run, and what a rod meets between its ways in.
+    """Velocity, time and flow required for flushing, and the bends that a drain rod meets between its access points.
 
     Args:
-        tunnels: As drawn.
-        alignment: Where mouths, runs and joints lie.
+        tunnels: Inputs of the tunnels.
+        alignment: Their alignment.
         volumes: Inner volume of each of its runs.
-        branch_flow: What the flush branch gives [m³/s]; None where it is not known: then the flow entered counts.
+        branch_flow: Flow of the flush branch [m³/s]; if None (unknown), the flow entered is used.
     """
     import networkx as nx
 
@@ -65,22 +64,32 @@ def flush_by_mouth(
         )
     graph, start = alignment.graph, names[tunnels.flush_from]
     _, paths = nx.single_source_dijkstra(graph, start, weight="length")
-    ways = {end: paths[end] for end in sorted(alignment.mouths) if end in paths and end != start}
-    if not ways:
+    routes = {end: paths[end] for end in sorted(alignment.mouths) if end in paths and end != start}
+    if not routes:
         return FlushByMouth((), (), (), (), rods, (_no_mouth(start, tunnels.flush_from),))
     ring = [warn.FLUSH_RING()] if nx.cycle_basis(graph, start) else []
-    times = tuple(_flush_times(tunnels, alignment, volumes, ways, float(flow), ring))
-    swept = dict.fromkeys(graph[a][b]["run"] for way in ways.values() for a, b in itertools.pairwise(way))
-    wanted, velocity = tunnels.flush_speed, relations.flush_velocity
+    times = tuple(_flush_times(tunnels, alignment, volumes, routes, float(flow), ring))
+    swept = dict.fromkeys(graph[a][b]["run"] for route in routes.values() for a, b in itertools.pairwise(route))
+    required_speed, velocity = tunnels.flush_speed, relations.flush_velocity
     runs = [alignment.runs[number] for number in swept]
     widest = max((run.pipe.bores for run in runs), key=lambda bore: bore.typical)
     return FlushByMouth(
         flush_velocity=tuple(
-            entry(velocity, run.name, source=USER, cautions=ring, flush_flow=flow, bore=run.pipe.bores, wanted=wanted)
+            entry(
+                velocity,
+                run.name,
+                source=USER,
+                cautions=ring,
+                flush_flow=flow,
+                bore=run.pipe.bores,
+                velocity_required=required_speed,
+            )
             for run in runs
         ),
         flush_time=times,
-        flush_flow_needed=(entry(relations.flush_flow_needed, "", source=USER, wanted=wanted, widest_bore=widest),),
+        flush_flow_needed=(
+            entry(relations.flush_flow_needed, "", source=USER, velocity_required=required_speed, widest_bore=widest),
+        ),
         unswept_length=tuple(
             entry(relations.unswept_length, run.name, source=USER, run_length=run.length)
             for number, run in enumerate(alignment.runs)
@@ -95,22 +104,22 @@ def _flush_times(
     tunnels: Tunnels,
     alignment: Alignment,
     volumes: Sequence[Entry],
-    ways: Mapping[int, Sequence[int]],
+    routes: Mapping[int, Sequence[int]],
     flow: float,
     ring: Sequence[Words],
 ) -> Iterator[Entry]:
-    """Time of the flush to each mouth; ``ways`` are the nodes on the way to it."""
+    """Flushing time to each mouth; ``routes``: nodes on the route to each."""
     notes = [warn.ANIMALS_OUT(), *([] if tunnels.flush_check else [warn.FLUSH_SIPHON()]), *ring]
-    for mouth, way in ways.items():
-        gates = [tunnels.nodes[end].name for end in way if is_shut(tunnels.nodes[end])]
+    for mouth, route in routes.items():
+        gates = [tunnels.nodes[end].name for end in route if is_shut(tunnels.nodes[end])]
         cautions = [*(warn.GATE_SHUT_ON_FLUSH(gate=gate) for gate in gates), *notes]
-        on_way = [volumes[alignment.graph[a][b]["run"]] for a, b in itertools.pairwise(way)]
+        on_way = [volumes[alignment.graph[a][b]["run"]] for a, b in itertools.pairwise(route)]
         name, time = tunnels.nodes[mouth].name, relations.flush_time
         yield entry(time, name, source=USER, cautions=cautions, run_volumes=on_way, flush_flow=flow)
 
 
 def _rods(tunnels: Tunnels, alignment: Alignment) -> "list[Entry]":
-    """Bends between each two neighbouring ways in for a rod: mouths, chambers and capped ends."""
+    """Sum of bends between each two neighbouring rod access points: mouths, chambers and capped ends."""
     ways_in = [
         end for end in alignment.graph if alignment.graph.degree(end) == 1 or tunnels.nodes[end].kind == "chamber"
     ]
@@ -130,20 +139,20 @@ def _met(join: PipeJoint) -> Sequence[float]:
     return join.turns if len(join.stops) < 3 else (join.turns[:1] or ())
 
 
-def _onward(made: "nx.Graph[int]", start: int, ends: set[int]) -> "list[list[int]]":
-    """Shortest ways from one place where a rod goes in to the neighbouring ones, past no other."""
-    found, seen, todo = [], {start}, [[start]]
+def _onward(graph: "nx.Graph[int]", start: int, ends: set[int]) -> "list[list[int]]":
+    """Shortest paths from one rod access point to the neighbouring ones, without passing another."""
+    paths, visited, todo = [], {start}, [[start]]
     while todo:
         path = todo.pop(0)
-        for other in made[path[-1]]:
-            if other in seen:
+        for neighbour in graph[path[-1]]:
+            if neighbour in visited:
                 continue
-            seen.add(other)
-            if other in ends:
-                found.append([*path, other])
+            visited.add(neighbour)
+            if neighbour in ends:
+                paths.append([*path, neighbour])
             else:
-                todo.append([*path, other])
-    return found
+                todo.append([*path, neighbour])
+    return paths
 
 
 def _no_mouth(index: int, name: str) -> Problem:
@@ -158,15 +167,15 @@ def _no_mouth(index: int, name: str) -> Problem:
     )
 
 
-# ---------------------------------------------------------------- by the pumps, and several mouths at once
+# ---------------------------------------------------------------- by the pumps, with several mouths open
 
 
 @dataclass(frozen=True, eq=False)
 class FlushingResult(Result):
-    """The flush by the pumps, and with several mouths open. Subjects are the branch, a mouth, or a run.
+    """Flushing by the pumps, and with several mouths open. Subjects are the branch, a mouth, or a run.
 
     Attributes:
-        problems: What could not be worked out, and how to mend it.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     flush_branch_flow: Entry | None = None
@@ -181,20 +190,22 @@ make_flushing_result = remembered(FlushingResult)
 
 @dataclass(frozen=True, eq=False)
 class FlushBranch:
-    """The flush branch with all other branches shut: its discharge, and the velocity in it."""
+    """The flush branch with all other branches shut: its discharge and its velocity."""
 
     flow: Entry
     velocity: Entry
 
 
 def flush_branch(run: RunResult | None, water: Water | None) -> FlushBranch | None:
-    """What the flush branch gives with all other branches shut; None where there is none, or no pump lifts it.
+    """Discharge of the flush branch with all other branches shut; None if there is none, or no pump lifts to it.
 
     Args:
-        run: The water side as it runs; None where it does not.
-        water: As drawn.
+        run: The water side in operation; None if it does not run.
+        water: Inputs of the water side.
     """
-    index = next((at for at, branch in enumerate(water.branches if water else ()) if branch.to == "flush"), None)
+    index = next(
+        (number for number, branch in enumerate(water.branches if water else ()) if branch.to == "flush"), None
+    )
     if index is None or run is None or run.pumping.network is None:
         return None
     return _flush_branch(run.pumping.network, index)
@@ -202,7 +213,7 @@ def flush_branch(run: RunResult | None, water: Water | None) -> FlushBranch | No
 
 @remembered
 def _flush_branch(network: Network, index: int) -> FlushBranch | None:
-    branches = tuple(replace(branch, shut=at != index) for at, branch in enumerate(network.branches))
+    branches = tuple(replace(branch, shut=number != index) for number, branch in enumerate(network.branches))
     balanced = balance(replace(network, branches=branches))
     if balanced.branch_flows[index] <= 0:
         return None
@@ -227,13 +238,13 @@ def _flush_branch(network: Network, index: int) -> FlushBranch | None:
 def compute_flushing(
     tunnels: Tunnels | None, alignment: Alignment | None, branch: FlushBranch | None, water: Water | None
 ) -> FlushingResult | None:
-    """The flush; None where there is none.
+    """Figures of flushing; None if there is no flush.
 
     Args:
-        tunnels: As drawn.
-        alignment: Of its runs; None where the ground is not known.
-        branch: The flush branch; None without.
-        water: The water side as drawn, for temperature and loss coefficients; None for its defaults.
+        tunnels: Inputs of the tunnels.
+        alignment: Their alignment; None if the ground is unknown.
+        branch: The flush branch; None if there is none.
+        water: Inputs of the water side, for temperature and loss coefficients; None for defaults.
     """
     if tunnels is None or alignment is None or (branch is None and not tunnels.flush_open):
         return None
@@ -251,32 +262,32 @@ def compute_flushing(
 def _several_open(
     tunnels: Tunnels, alignment: Alignment, flow: float, temperature: float, losses: str
 ) -> tuple[tuple[Entry, ...], tuple[Entry, ...], tuple[Problem, ...]]:
-    """(flow out of each open mouth, velocity in each run, what is wrong)."""
+    """(flow out of each open mouth, velocity in each run, problems)."""
     names = {node.name: index for index, node in enumerate(tunnels.nodes)}
     start = names.get(tunnels.flush_from or "")
     if start is None:
-        return (), (), ()  # said where the flush goes mouth by mouth
-    joined = alignment.joined(start)
-    heads = {outlet.node: max(outlet.level, outlet.water) for outlet in alignment.outlets if outlet.node in joined}
+        return (), (), ()  # reported where the mouths are flushed one by one
+    connected = alignment.joined(start)
+    heads = {outlet.node: max(outlet.level, outlet.water) for outlet in alignment.outlets if outlet.node in connected}
     if problems := _open_faults(tunnels, names, heads, start):
         return (), (), tuple(problems)
-    wanted = {names[name] for name in tunnels.flush_open}
-    runs = [run for run in alignment.runs if run.ends[0] in joined]
+    open_nodes = {names[name] for name in tunnels.flush_open}
+    runs = [run for run in alignment.runs if run.ends[0] in connected]
     rough, viscosity = float(table("trades/water/surfaces")[0]["roughness_m"]), fluid(temperature).viscosity
     leaving = _exit_loss(losses)
     pipes = []
     for run in runs:
-        k = leaving if wanted.intersection(run.ends) else 0.0
+        k = leaving if open_nodes.intersection(run.ends) else 0.0
         pipes.append(GridPipe(*run.ends, Conduit(run.pipe.bore, run.length, k, rough, viscosity)))
-    flows = solve_pipe_grid(pipes, {start: flow}, {node: heads[node] for node in wanted})
+    flows = solve_pipe_grid(pipes, {start: flow}, {node: heads[node] for node in open_nodes})
     if flows is None:
         return (), (), (_no_balance(),)
-    out = dict.fromkeys(sorted(wanted), 0.0)
+    outflows = dict.fromkeys(sorted(open_nodes), 0.0)
     for pipe, passing in zip(pipes, flows, strict=True):
         for end, sign in ((pipe.end, 1.0), (pipe.start, -1.0)):
-            if end in out:
-                out[end] += sign * passing
-    leaves = tuple(_open_mouth(tunnels.nodes[node].name, each, heads[node]) for node, each in out.items())
+            if end in outflows:
+                outflows[end] += sign * passing
+    leaves = tuple(_open_mouth(tunnels.nodes[node].name, outflow, heads[node]) for node, outflow in outflows.items())
     speeds = tuple(
         entry(
             relations.open_velocity,
@@ -284,7 +295,7 @@ def _several_open(
             source=USER,
             flow=abs(passing),
             bore=run.pipe.bores,
-            wanted=tunnels.flush_speed,
+            velocity_required=tunnels.flush_speed,
         )
         for run, passing in zip(runs, flows, strict=True)
     )
@@ -297,7 +308,7 @@ def _open_mouth(name: str, flow: float, level: float) -> Entry:
 
 
 def _exit_loss(losses: str) -> float:
-    """Loss coefficient of the exit by a table of the water side."""
+    """Exit loss coefficient, from a table of the water side."""
     rows = table("trades/water/losses")
     return next(float(row["k"]) for row in rows if (row["table"], row["fitting"]) == (losses, "exit"))
 

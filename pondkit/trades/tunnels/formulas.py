@@ -13,15 +13,17 @@ from pondkit.trades.tunnels import cautions as warn
 
 
 def pieces(cut_length: float, stock_length: float) -> tuple[float, ...]:
-    """Pieces of one run [m]: whole stock lengths and a rest, joined with couplings; one piece where a length is
-    enough."""
-    whole = max(math.ceil(cut_length / stock_length - CLOSE) - 1, 0)
-    return (stock_length,) * whole + (cut_length - whole * stock_length,)
+    """Pieces of one run [m]: whole stock lengths and a remainder, joined by couplings; a single piece if one length is
+    enough.
+    """
+    full_lengths = max(math.ceil(cut_length / stock_length - CLOSE) - 1, 0)
+    return (stock_length,) * full_lengths + (cut_length - full_lengths * stock_length,)
 
 
 def joints(length: float, stock_length: float, coupling_stop: float) -> int:
-    """Couplings inside a run of pipe that is ``length`` from stop to stop [m]; each sets its two pipes apart by twice
-    its stop."""
+    """Number of couplings inside a run of pipe that is ``length`` from stop to stop [m]; each separates its two pipes
+    by twice its stop.
+    """
     return max(math.ceil((length + 2 * coupling_stop) / (stock_length + 2 * coupling_stop) - CLOSE) - 1, 0)
 
 
@@ -31,11 +33,12 @@ def lengths_needed(
     kerf: float,
     make: "Callable[[Sequence[float], float, float], Plan] | None" = None,
 ) -> int:
-    """Stock lengths of the best plan found, for runs of these cut lengths [m], by ``plan`` or another maker of
-    plans."""
+    """Number of stock lengths for runs of these cut lengths [m], by ``plan`` or another planning
+    function (``make``).
+    """
     split = [pieces(length, stock_length) for length in cut_lengths]
-    return sum(len(own) - 1 for own in split) + len(
-        (make or plan)([own[-1] for own in split], stock_length, kerf).stock
+    return sum(len(length_pieces) - 1 for length_pieces in split) + len(
+        (make or plan)([length_pieces[-1] for length_pieces in split], stock_length, kerf).stock
     )
 
 
@@ -48,7 +51,7 @@ def run_length(east: Length, north: Length, rise: Length) -> Length:
 
 
 def run_slope(rise: Length, level_distance: Length) -> Ratio:
-    """Rise per horizontal distance from the run's first node to its second; negative where it falls.
+    """Slope of a run: rise per horizontal distance from its first node to its second; negative if it falls.
 
     Source: geometry
     """
@@ -64,7 +67,7 @@ def cut_length(
     joints: Count,
     coupling_stop: Length,
 ) -> Length:
-    """Length of pipe that the saw cuts for a run; pipe ends bottom at the stops, kerf apart.
+    """Cut length of pipe for a run; pipe ends rest on the stops of the fittings, kerf excluded.
 
     Source: node to node less centre-to-stop of the fitting at each end (common practice, no source); at a mouth the
     pipe reaches on by half its outside diameter times the batter of the face; set back where two fittings make a bend
@@ -79,24 +82,24 @@ def cut_length(
 
 
 def stub_length(socket: Length) -> Length:
-    """The short piece between two fittings that stand one behind the other: it fills both their sockets.
+    """Length of the short piece between two fittings in series, which fills both sockets.
 
     Source: common practice, no source
     """
     return 2 * socket
 
 
-def turn_move(far: Length, bend: Angle, made: Angle) -> Length:
-    """How far the furthest place moves when the line beyond a node is turned to the angle of one fitting.
+def turn_move(far: Length, bend: Angle, fitting_angle: Angle) -> Length:
+    """Displacement of the furthest place when the line beyond a node is rotated to the angle of one fitting.
 
-    Working: chord of the circle at distance far, over the angle between bend, as drawn, and made, the fitting's own
+    Working: chord of the circle at distance far, over the angle between bend, as designed, and the fitting angle
     Source: geometry
     """
-    return 2 * far * math.sin(math.radians(abs(made - bend)) / 2)
+    return 2 * far * math.sin(math.radians(abs(fitting_angle - bend)) / 2)
 
 
 def shift_move(spacing: Length, aside: Ratio) -> Length:
-    """How far the line beyond a node is shifted by two fittings turned against each other.
+    """Displacement of the line beyond a node by two fittings rotated against each other.
 
     Source: geometry: their spacing centre to centre, times the share of it that leaves the plane of the bend
     """
@@ -113,7 +116,7 @@ def sharpest_bend(bends: tuple[Angle, ...]) -> Angle:
 
 
 def node_moved(east: Length, north: Length, up: Length) -> Length:
-    """How far a node lies from where it is drawn, once listed fittings make all bends.
+    """Displacement of a node from its design place by fitting adjustment.
 
     Source: geometry
     """
@@ -121,7 +124,7 @@ def node_moved(east: Length, north: Length, up: Length) -> Length:
 
 
 def mouth_reach(outside_diameter: Length, batter: Ratio) -> Length:
-    """How far a pipe reaches past its mouth's node, so that all of its end can be cut to the face.
+    """Extension of a pipe past its mouth's node, so that its whole end can be cut to the face.
 
     Source: geometry
     """
@@ -129,7 +132,7 @@ def mouth_reach(outside_diameter: Length, batter: Ratio) -> Length:
 
 
 def run_in_water(pieces: tuple[Length, ...]) -> Length:
-    """Length of the centre line that lies in a pool below its level.
+    """Run submerged: length of the centre line in a pool, below its level.
 
     Source: geometry: stretches between the places where the run passes a pool's surface or level
     """
@@ -137,7 +140,7 @@ def run_in_water(pieces: tuple[Length, ...]) -> Length:
 
 
 def run_free(pieces: tuple[Length, ...]) -> Length:
-    """Length of the centre line that lies inside a rim, above the finished surface and above the water.
+    """Run exposed: length of the centre line inside a rim, above the finished surface and above the water.
 
     Source: geometry: stretches between the places where the run passes a pool's surface or level
     """
@@ -145,7 +148,7 @@ def run_free(pieces: tuple[Length, ...]) -> Length:
 
 
 def run_in_ground(run_length: Length, run_in_water: Length, run_free: Length) -> Length:
-    """Length of the centre line below the finished surface, or outside every rim.
+    """Run buried: length of the centre line below the finished surface, or outside every rim.
 
     Source: geometry
     """
@@ -161,7 +164,7 @@ def run_volume(bore: Length, run_length: Length) -> Volume:
 
 
 def wall_volume(outside_diameter: Length, bore: Length, length_in_water: Length) -> Volume:
-    """What a pipe open to the basin displaces there: its walls.
+    """Volume displaced in the basin by a pipe open to it: its walls.
 
     Source: geometry: area of the ring of wall times length
     """
@@ -169,7 +172,7 @@ def wall_volume(outside_diameter: Length, bore: Length, length_in_water: Length)
 
 
 def sealed_volume(outside_diameter: Length, length_in_water: Length) -> Volume:
-    """What a sealed dry pipe displaces: its whole outer volume.
+    """Volume displaced by a sealed dry pipe: its whole outer volume.
 
     Source: geometry: area of the outside diameter times length
     """
@@ -177,7 +180,7 @@ def sealed_volume(outside_diameter: Length, length_in_water: Length) -> Volume:
 
 
 def flooded_volume(bore: Length, flooded_length: Length) -> Volume:
-    """Water that stands in a pipe outside the basins.
+    """Volume of water standing in a pipe outside the basins.
 
     Source: geometry: area of the bore times the length below the level of the water that reaches it
     """
@@ -186,7 +189,7 @@ def flooded_volume(bore: Length, flooded_length: Length) -> Volume:
 
 @holds(lambda water_level, node_level: node_level < water_level, warn.MOUTH_NOT_UNDER_WATER)
 def mouth_depth(water_level: Length, node_level: Length) -> Length:
-    """Depth of a mouth's centre below the water at rest; negative above it.
+    """Submergence of a mouth's centre below the water at rest; negative above it.
 
     Source: geometry
     """
@@ -195,7 +198,8 @@ def mouth_depth(water_level: Length, node_level: Length) -> Length:
 
 @keeps(warn.DEN_FLOODS)
 def den_floor_above_water(node_level: Length, bore: Length, water_level: Length) -> Length:
-    """Den floor above the highest water that its passages open to; the floor lies at the pipe's invert.
+    """Height of a den's floor above the highest water that its passages are open to; the floor lies at the pipe's
+    invert.
 
     Source: geometry; floor at the invert: common practice, no source
     """
@@ -203,7 +207,8 @@ def den_floor_above_water(node_level: Length, bore: Length, water_level: Length)
 
 
 def swim(stretches: tuple[Length, ...]) -> Length:
-    """Length of a way under water from one place with open air to the next, down to a mouth and up from it as well.
+    """Length of a swim under water from one place with open air to the next, including the way down to a mouth and up
+    from it.
 
     Source: geometry: true lengths of the pipe's centre line below the highest water
     """
@@ -211,7 +216,7 @@ def swim(stretches: tuple[Length, ...]) -> Length:
 
 
 def swim_back(stretches: tuple[Length, ...]) -> Length:
-    """Length of a way under water to a place that is blocked, and back the same way.
+    """Length of a swim under water to a blocked place and back.
 
     Source: geometry: true lengths of the pipe's centre line below the highest water, there and back
     """
@@ -227,7 +232,7 @@ def pipe_bore(bore: Length) -> Length:
 
 
 def clear_bore(bores: tuple[Length, ...]) -> Length:
-    """The narrowest clear way through all pipe and fittings between mouths and dens.
+    """Narrowest clear bore of pipe and fittings between mouths and dens.
 
     Source: bores of the pipe; fittings as measured, else taken as wide as their pipe (common practice, no source)
     """
@@ -245,7 +250,7 @@ def chamber_volume(length: Length, width: Length, height: Length) -> Volume:
 def chamber_displaced(
     length: Length, width: Length, water_level: Length, floor_level: Length, height: Length
 ) -> Volume:
-    """What a dry chamber that stands in a pool's water displaces; its walls are not counted.
+    """Volume displaced by a dry chamber in a pool's water; its walls are not included.
 
     Source: geometry: inside length and width times the height below the water
     """
@@ -257,7 +262,7 @@ def chamber_displaced(
     warn.PENETRATION_UNDER_WATER,
 )
 def penetration_depth(water_level: Length, crossing_level: Length) -> Length:
-    """Depth below the water at rest at which a pipe passes the liner; negative above the water.
+    """Depth of a liner penetration below the water at rest; negative above the water.
 
     Source: geometry; the caution: common practice, no source
     """
@@ -265,7 +270,7 @@ def penetration_depth(water_level: Length, crossing_level: Length) -> Length:
 
 
 def penetration_below_rim(rim_level: Length, crossing_level: Length) -> Length:
-    """Depth below the rim at which a pipe passes the liner.
+    """Depth of a liner penetration below the rim.
 
     Source: geometry
     """
@@ -273,7 +278,7 @@ def penetration_below_rim(rim_level: Length, crossing_level: Length) -> Length:
 
 
 def penetration_size(outside_diameter: Length) -> Length:
-    """Outside diameter of the pipe where it passes the liner: what its boot or flange is ordered for.
+    """Outside diameter of the pipe at a liner penetration, for ordering its boot or flange.
 
     Source: the pipe's table
     """
@@ -281,7 +286,7 @@ def penetration_size(outside_diameter: Length) -> Length:
 
 
 def counted(places: tuple[Count, ...]) -> Count:
-    """How many of one thing there are, summed over the places where it stands.
+    """Number of one item, over all places where it is used.
 
     Source: counted over nodes, joints and crossings
     """
@@ -289,7 +294,7 @@ def counted(places: tuple[Count, ...]) -> Count:
 
 
 def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
-    """Stock lengths to buy; no fewer would do.
+    """Stock lengths to buy; proven minimum.
 
     Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan
     with fewer lengths; proven least, by the length of all pieces or by the search
@@ -299,7 +304,7 @@ def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: 
 
 
 def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
-    """Stock lengths to buy, where the search for fewer was broken off.
+    """Stock lengths to buy, from a search for fewer that was stopped at its limit.
 
     Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan
     with fewer lengths, broken off at its limit
@@ -309,16 +314,16 @@ def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: L
 
 
 def lengths_searched(
-    cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length, found: Mapping[tuple[float, ...], int]
+    cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length, known_plans: Mapping[tuple[float, ...], int]
 ) -> Count:
-    """Stock lengths to buy, looked for further; ``found`` holds what was found for some cut lengths [m].
+    """Stock lengths to buy, from an extended search; ``known_plans`` holds known results by cut lengths [m].
 
     Working: the best of the quick plan, of fills of one length after the other, and of patterns of a linear program,
     against dual feasible functions and the bound of that program; low and high by the fills alone
     Source: minimum bin slack (Gupta and Ho 1999); bounds of Fekete and Schepers (2001); column generation (Gilmore and
-        Gomory 1961) with Farley's bound
+    Gomory 1961) with Farley's bound
     """
-    return found.get(cut_lengths) or lengths_needed(cut_lengths, stock_length, kerf, full_plan)
+    return known_plans.get(cut_lengths) or lengths_needed(cut_lengths, stock_length, kerf, full_plan)
 
 
 def pipe_length_order(pipe_lengths_to_buy: Count, stock_length: Length) -> Length:
@@ -330,7 +335,7 @@ def pipe_length_order(pipe_lengths_to_buy: Count, stock_length: Length) -> Lengt
 
 
 def offcut_length(pipe_length_order: Length, cut_lengths: tuple[Length, ...]) -> Length:
-    """What is left of the lengths bought, saw kerfs among it.
+    """Offcut: remainder of the lengths bought, saw kerfs included.
 
     Source: conservation of length
     """
@@ -348,8 +353,9 @@ def segment(share: float) -> float:
 
 
 def _summed(share: float) -> float:
-    """Integral of ``segment`` from an empty circle up to a share of its diameter; beyond a full circle it grows by
-    one."""
+    """Integral of ``segment`` from an empty circle to a share of its diameter; grows by one per diameter beyond a full
+    circle.
+    """
     if share <= 0:
         return 0.0
     within = min(share, 1.0)
@@ -382,7 +388,7 @@ def filled_share(
 
 
 def unreached(reached_length: Length, run_length: Length) -> Ratio:
-    """Share of a run that water fills where none comes to it: every way from a pool rises above the water.
+    """Share of a run's volume filled where no water arrives: every route from a pool rises above the water.
 
     Source: geometry
     """
@@ -390,7 +396,7 @@ def unreached(reached_length: Length, run_length: Length) -> Ratio:
 
 
 def fall_to_pool(far_level: Length, near_level: Length, level_distance: Length) -> Ratio:
-    """Drop per level distance of a run towards its nearest mouth in a pool; negative where it falls away from it.
+    """Fall per level distance of a run towards its nearest mouth in a pool; negative if it falls away from it.
 
     Source: geometry
     """
@@ -402,7 +408,7 @@ def fall_to_pool(far_level: Length, near_level: Length, level_distance: Length) 
     warn.AIR_POCKET,
 )
 def air_pocket(node_level: Length, escape_level: Length) -> Length:
-    """How far a high place lies above the lowest place on its best way out for air.
+    """Height of an air pocket: high point above the lowest place on the best escape route for air.
 
     Source: geometry
     """
@@ -414,7 +420,7 @@ def air_pocket(node_level: Length, escape_level: Length) -> Length:
     warn.TRAPPED_WATER,
 )
 def water_trap(spill_level: Length, invert_level: Length) -> Length:
-    """How far a low place lies below the highest place on its best way out for water, by inverts.
+    """Depth of trapped water: low point below the highest place on the best drainage route, by inverts.
 
     Source: geometry
     """
@@ -423,7 +429,7 @@ def water_trap(spill_level: Length, invert_level: Length) -> Length:
 
 @keeps(warn.DEN_FLOODS_AT_HIGHEST)
 def den_above_highest(floor_level: Length, highest_water: Length) -> Length:
-    """Den floor, at the pipe's invert, above the highest water of the pools that it is joined to.
+    """Height of a den's floor, at the pipe's invert, above the highest water of the pools it is connected to.
 
     Source: geometry; floor at the invert: common practice, no source
     """
@@ -444,7 +450,7 @@ def den_air(length: Length, width: Length, height: Length, floor_level: Length, 
 
 @keeps(warn.LID_ABOVE_GROUND)
 def den_lid_cover(ground_level: Length, floor_level: Length, height: Length) -> Length:
-    """Ground as it is above the underside of a den's lid; negative where the lid stands out.
+    """Existing ground above the underside of a den's lid; negative if the lid stands proud of it.
 
     Source: geometry; the caution: common practice, no source
     """
@@ -453,7 +459,8 @@ def den_lid_cover(ground_level: Length, floor_level: Length, height: Length) -> 
 
 @holds(lambda length_below: length_below <= 0, warn.VESSEL_TESTED)
 def vessel_length(length_below: Length) -> Length:
-    """Length of a run outside the liner of which some of the pipe lies below the seal line: it holds the pool's water.
+    """Watertight length of a run outside the liner: where the pipe's underside lies below the seal line, so that it
+    holds the pool's water.
 
     Source: geometry: outside every liner, the pipe's underside below the highest water and the margin (your own rule)
     """
@@ -464,7 +471,8 @@ def vessel_length(length_below: Length) -> Length:
 def joint_below_seal_line(
     water_level: Length, water_rise: Length, seal_margin: Length, joint_level: Length, outside_diameter: Length
 ) -> Length:
-    """How far the underside of a joint, gate or chamber lies below the highest water and its margin; negative above.
+    """Depth of the underside of a joint, gate or chamber below the watertight line (highest water plus margin);
+    negative above.
 
     Source: geometry; the margin: your own rule
     """
@@ -472,11 +480,11 @@ def joint_below_seal_line(
 
 
 @holds(
-    lambda flush_flow, bore, wanted: flush_flow >= wanted * math.pi / 4 * bore**2,
+    lambda flush_flow, bore, velocity_required: flush_flow >= velocity_required * math.pi / 4 * bore**2,
     warn.FLUSH_SLOW,
 )
-def flush_velocity(flush_flow: Flow, bore: Length, wanted: Speed) -> Speed:
-    """Mean velocity in a run with all of the flush going through it; it is to be the velocity wanted, or more.
+def flush_velocity(flush_flow: Flow, bore: Length, velocity_required: Speed) -> Speed:
+    """Mean velocity in a run with the whole flush through it, to be compared with the velocity required.
 
     Working: flush flow over the area of the bore; the velocity wanted stands beside it
     Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq
@@ -486,19 +494,19 @@ def flush_velocity(flush_flow: Flow, bore: Length, wanted: Speed) -> Speed:
 
 
 def flush_time(run_volumes: tuple[Volume, ...], flush_flow: Flow) -> Time:
-    """Time to change the water three times on the way from the flush to a mouth.
+    """Time to change the water three times along the route from the flush to a mouth.
 
     Source: conservation of volume; three times: your own rule
     """
     return 3 * sum(run_volumes) / flush_flow
 
 
-def flush_flow_needed(wanted: Speed, widest_bore: Length) -> Flow:
-    """Flow that gives the velocity wanted in the widest pipe on any way.
+def flush_flow_needed(velocity_required: Speed, widest_bore: Length) -> Flow:
+    """Flow for the required velocity in the widest pipe on any route.
 
     Source: conservation of volume
     """
-    return wanted * math.pi / 4 * widest_bore**2
+    return velocity_required * math.pi / 4 * widest_bore**2
 
 
 @holds(
@@ -506,7 +514,7 @@ def flush_flow_needed(wanted: Speed, widest_bore: Length) -> Flow:
     warn.UNSWEPT,
 )
 def unswept_length(run_length: Length) -> Length:
-    """Length of a run that lies on no way from the flush to a mouth.
+    """Length of a run that is on no route from the flush to a mouth.
 
     Source: counted over the ways
     """
@@ -515,7 +523,7 @@ def unswept_length(run_length: Length) -> Length:
 
 @keeps(warn.ROD_BENDS)
 def rod_bends(bends: tuple[Angle, ...]) -> Angle:
-    """Bends between two neighbouring ways in for a rod: mouths, chambers, capped ends.
+    """Sum of bends between two neighbouring rod access points: mouths, chambers, capped ends.
 
     Working: sum of bends
     Source: angles of the fittings; no more than 90 degrees: common practice, no source
@@ -537,7 +545,7 @@ def flush_branch_flow(
 
 
 def open_mouth_flow(flow: Flow, level: Length) -> Flow:
-    """Flow out of a mouth with several open at once; less than 0 where water comes in.
+    """Flow out of a mouth with several open at once; negative if water enters.
 
     Working: the flow at which heads agree round every ring and at every mouth; all pipe is taken as full of water,
     bends and branches as taking no head, and a den on a way as filled to its mouths' level
@@ -547,11 +555,11 @@ def open_mouth_flow(flow: Flow, level: Length) -> Flow:
 
 
 @holds(
-    lambda flow, bore, wanted: flow >= wanted * math.pi / 4 * bore**2,
+    lambda flow, bore, velocity_required: flow >= velocity_required * math.pi / 4 * bore**2,
     warn.OPEN_FLUSH_SLOW,
 )
-def open_velocity(flow: Flow, bore: Length, wanted: Speed) -> Speed:
-    """Mean velocity in a run with several mouths open at once, either way; it is to be the velocity wanted, or more.
+def open_velocity(flow: Flow, bore: Length, velocity_required: Speed) -> Speed:
+    """Mean velocity in a run with several mouths open, in either direction, to be compared with the velocity required.
 
     Working: flow over the area of the bore; the velocity wanted stands beside it
     Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq
@@ -561,7 +569,7 @@ def open_velocity(flow: Flow, bore: Length, wanted: Speed) -> Speed:
 
 
 def flush_branch_velocity(flow: Flow, bore: Length) -> Speed:
-    """Mean velocity in the flush branch itself while it flushes, all other branches shut.
+    """Mean velocity in the flush branch while it flushes, all other branches shut.
 
     Source: conservation of volume
     """
@@ -576,7 +584,7 @@ def pipe_cover_needed(
     soil_density: Density,
     water_density: Density,
 ) -> Length:
-    """Depth of soil over the crown that holds empty pipe down in groundwater.
+    """Depth of soil over the crown required to hold down empty pipe in groundwater.
 
     Source: H = (FS U - W) / ((soil - water) OD), U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007);
     pipe taken as empty
@@ -590,7 +598,7 @@ def pipe_cover_needed(
 
 @keeps(warn.COVER_TOO_THIN)
 def pipe_cover_spare(ground_level: Length, pipe_level: Length, outside_diameter: Length, needed: Length) -> Length:
-    """Cover over the crown of a run where it has least, over the cover that holds it down empty.
+    """Least cover over the crown of a run, less the cover required to hold it down when empty.
 
     Source: geometry
     """
@@ -598,7 +606,7 @@ def pipe_cover_spare(ground_level: Length, pipe_level: Length, outside_diameter:
 
 
 def pipe_uplift(outside_diameter: Length, wet_length: Length, water_density: Density) -> Mass:
-    """Mass of the water that a stretch of empty pipe pushes aside: what lifts it.
+    """Uplift of a stretch of empty pipe, as mass of water displaced.
 
     Source: U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007); pipe taken as empty (conservative: city
     guideline on buoyancy of pipelines)
@@ -615,8 +623,7 @@ def pipe_held_down(
     soil_density: Density,
     water_density: Density,
 ) -> Mass:
-    """What holds a stretch of empty pipe down: its own mass, and the soil straight over its crown, counted as under
-    water.
+    """Resisting weight of a stretch of empty pipe, as mass: its own, and the submerged soil prism over its crown.
 
     Source: prism of soil over the outside diameter, as H = (FS U - W) / ((soil - water) OD) has it: HDPE flotation
     technical note TN 5.05 (2007)

@@ -33,15 +33,15 @@ SCALED = "sch40 6 in"  # fittings of a pipe that has no rows are estimated from 
 
 @dataclass(frozen=True)
 class PassagePipe:
-    """A pipe that passages are made of, with its sizes.
+    """A pipe of the passages, with its sizes.
 
     Attributes:
-        name: As in the table, or as the person calls it.
+        name: Its name in the table, or in the person's own list.
         outside: Outside diameter [m].
         bores: Inside diameter with its range; ``bore`` is the typical one [m].
-        mass: Mass over length [kg/m]; 0 where it is not known.
+        mass: Mass per length [kg/m]; 0 if unknown.
         source: Where its sizes come from.
-        stock: Length that it is sold in [m]; None where that is the tunnels' own.
+        stock: Its stock length [m]; None if the default of the tunnels applies.
     """
 
     name: str
@@ -58,12 +58,12 @@ class PassagePipe:
 
 @dataclass(frozen=True)
 class CentreToStop:
-    """Centre-to-stop distance of a fitting, with a caution where it was not measured.
+    """Centre-to-stop distance of a fitting, with a caution if it was not measured.
 
     Attributes:
-        fitting: Pipe and fitting, as it is counted.
+        fitting: Pipe and fitting, as counted in the order.
         size: Distance with its range [m].
-        caution: None where the person measured it, or where it follows from what the node is.
+        caution: None if it was measured, or is fixed by the kind of node.
     """
 
     fitting: str
@@ -73,7 +73,7 @@ class CentreToStop:
 
 @cache
 def pipe(name: str) -> PassagePipe:
-    """A pipe by its name in the shipped table of pipes."""
+    """A pipe of the table of pipes, by name."""
     size, row = pipe_size(name), rows_by_name("trades/water/pipes")[name]
     wall = float(row["min_wall"]) * factor(row["unit"], LENGTH)
     thick = max(size.outside - size.bore - wall, THICKER * wall, wall + LEAST_THICKER)
@@ -81,28 +81,30 @@ def pipe(name: str) -> PassagePipe:
     return PassagePipe(name, size.outside, bores, size.mass or 0.0, size.source)
 
 
-def own_pipe(drawn: OwnPipe, stock_length: float) -> PassagePipe:
-    """A pipe that the person measured; ``stock_length`` is that of the other pipe [m]."""
-    bore = float(drawn.bore)
-    stock = stock_length if drawn.stock_length is None else float(drawn.stock_length)
-    mass = float(drawn.mass or 0.0) / stock
-    return PassagePipe(drawn.name, float(drawn.outside), within(bore, float(drawn.bore_within)), mass, USER, stock)
+def own_pipe(own_pipe: OwnPipe, stock_length: float) -> PassagePipe:
+    """A pipe measured by the person; ``stock_length``: default stock length of the tunnels [m]."""
+    bore = float(own_pipe.bore)
+    stock = stock_length if own_pipe.stock_length is None else float(own_pipe.stock_length)
+    mass = float(own_pipe.mass or 0.0) / stock
+    return PassagePipe(
+        own_pipe.name, float(own_pipe.outside), within(bore, float(own_pipe.bore_within)), mass, USER, stock
+    )
 
 
 def pipe_of(tunnels: Tunnels, run: Run | None = None) -> PassagePipe | None:
-    """The pipe of a run, or that of the tunnels; None where it names an own pipe that is not there."""
+    """Pipe of a run, by default that of the tunnels; None if it names an own pipe that is not defined."""
     name = tunnels.own_pipe
     if run is not None and (run.own_pipe or run.pipe):
         name = run.own_pipe
     if name is None:
         return pipe((run.pipe if run else None) or tunnels.pipe)
-    measured = next((each for each in tunnels.own_pipes if each.name == name), None)
+    measured = next((own for own in tunnels.own_pipes if own.name == name), None)
     return None if measured is None else own_pipe(measured, float(tunnels.stock_length))
 
 
 @cache
 def angle(fitting: str) -> float:
-    """Angle of an elbow, tee or wye [degrees], by the table."""
+    """Angle of an elbow, tee or wye [degrees], from the table."""
     return float(next(row["angle_deg"] for row in table("trades/tunnels/fittings") if row["fitting"] == fitting))
 
 
@@ -113,8 +115,9 @@ def _row(pipe_name: str, fitting: str) -> Row | None:
 
 
 def centre_to_stop(fitting: str, pipe: PassagePipe, measured: Iterable[Fitting]) -> CentreToStop:
-    """Centre-to-stop distance of a fitting on a pipe: as measured, else the table's, else estimated by the pipe's
-    size."""
+    """Centre-to-stop distance of a fitting on a pipe: as measured, else from the table, else estimated from the pipe's
+    size.
+    """
     subject = f"{pipe.name} {fitting}"
     distance = next(
         (
@@ -144,7 +147,7 @@ def _shipped(fitting: str, pipe_name: str, outside: float) -> CentreToStop:
 
 
 def added(stops: Iterable[CentreToStop]) -> Range:
-    """Sum of the centre-to-stop distances of fittings that stand one behind the other at a pipe's end."""
+    """Sum of the centre-to-stop distances of fittings in series at a pipe's end."""
     sizes = [stop.size for stop in stops]
     sources = "; ".join(dict.fromkeys(size.source for size in sizes))
     return Range(sum(s.low for s in sizes), sum(s.typical for s in sizes), sum(s.high for s in sizes), sources)
@@ -155,15 +158,15 @@ CLOSE = 1e-9
 
 @dataclass(frozen=True)
 class Bend:
-    """A way to make a bend.
+    """One way of making a bend from listed fittings.
 
     Attributes:
-        fittings: Names, in the order from the first leg.
-        move: How far the furthest place beyond is moved [m].
-        turned: Degrees by which the line beyond is turned; 0 where it is shifted or stays.
-        spacing: Centre to centre of two fittings [m]; 0 of one.
+        fittings: Names, in order from the first leg.
+        move: Displacement of the furthest place beyond [m].
+        turned: Rotation of the line beyond [degrees]; 0 if it is shifted or unchanged.
+        spacing: Centre to centre of two fittings [m]; 0 for a single one.
         aside: Share of the spacing that leaves the plane of the bend.
-        setback: What the first and the second leg are shortened by, from the node to the fitting's centre [m].
+        setback: Shortening of the first and second leg, from the node to the fitting's centre [m].
     """
 
     fittings: tuple[str, ...]
@@ -174,23 +177,23 @@ class Bend:
     setback: tuple[float, float] = (0.0, 0.0)
 
 
-def single(bend: float, fitting: str, made: float, far: float) -> Bend:
-    """One fitting, the line beyond turned about the node to its angle.
+def single(bend: float, fitting: str, own_angle: float, far: float) -> Bend:
+    """A bend of one fitting, with the line beyond rotated about the node to the fitting's angle.
 
     Args:
-        bend: Angle drawn [degrees].
-        fitting, made: The fitting and its angle [degrees].
-        far: Distance from the node to the furthest place that is turned [m].
+        bend: Design angle [degrees].
+        fitting, own_angle: The fitting and its angle [degrees].
+        far: Distance from the node to the furthest place rotated [m].
     """
-    turned = made - bend
-    return Bend((fitting,), 2 * far * math.sin(math.radians(abs(turned)) / 2), turned)
+    deviation = own_angle - bend
+    return Bend((fitting,), 2 * far * math.sin(math.radians(abs(deviation)) / 2), deviation)
 
 
 def double(bend: float, first: tuple[str, float], second: tuple[str, float], spacing: float) -> Bend | None:
-    """Two fittings turned against each other; None where they do not make the bend.
+    """A bend of two fittings rotated against each other; None if they cannot make the bend.
 
     Args:
-        bend: Angle drawn [degrees].
+        bend: Design angle [degrees].
         first, second: (fitting, its angle [degrees]); the first may be the branch of a tee or wye.
         spacing: Centre to centre [m].
     """
@@ -213,17 +216,17 @@ def ways(
     spacing: "dict[tuple[str, str], float]",
     far: float,
 ) -> Iterator[Bend]:
-    """Every way to make a bend by one fitting or by two.
+    """All ways of making a bend by one or two fittings.
 
     Args:
-        bend: Angle drawn [degrees].
-        firsts: What may stand alone or first: (fitting, angle [degrees]).
-        elbows: What may stand second.
-        spacing: Centre to centre of each two [m].
-        far: Distance from the node to the furthest place that would be turned [m].
+        bend: Design angle [degrees].
+        firsts: Fittings that may be used alone or first: (fitting, angle [degrees]).
+        elbows: Fittings that may be used second.
+        spacing: Centre to centre of each pair [m].
+        far: Distance from the node to the furthest place rotated [m].
     """
-    for fitting, made in firsts:
-        yield single(bend, fitting, made, far)
+    for fitting, own_angle in firsts:
+        yield single(bend, fitting, own_angle, far)
     for first in firsts:
         for second in elbows:
             if first[1] > 0 and (turn := double(bend, first, second, spacing[first[0], second[0]])):
@@ -231,15 +234,17 @@ def ways(
 
 
 def best(bends: Sequence[Bend], most_move: float) -> Bend | None:
-    """The fewest fittings first, then the least move; None where every way moves the line further than it may."""
-    kept = [turn for turn in bends if turn.move <= most_move]
-    return min(kept, key=lambda turn: (len(turn.fittings), turn.move), default=None)
+    """The bend with the fewest fittings and, among those, the least displacement; None if every one exceeds
+    ``most_move``.
+    """
+    possible = [turn for turn in bends if turn.move <= most_move]
+    return min(possible, key=lambda turn: (len(turn.fittings), turn.move), default=None)
 
 
 MOST_RUNS = 3
 
 JointPart = tuple[str, PassagePipe]  # fitting, and for which pipe
-# Distance to the furthest place beyond a run, where all of that may move [m]; None where it may not.
+# Distance to the furthest place beyond a run [m]; None if any of that is fixed.
 Reach = float | None
 
 
@@ -267,19 +272,19 @@ class AvailableFittings:
         return min(self.take_up, self.most_move)
 
     def spacing(self, first: str, second: str, pipe: str) -> float:
-        """Centre to centre of two fittings with the shortest piece between them that fills both sockets [m]."""
+        """Centre to centre of two fittings, with the shortest piece that fills both sockets between them [m]."""
         return self.stops[first, pipe] + self.stops[second, pipe] + 2 * self.socket
 
 
 @dataclass(frozen=True)
 class LineMove:
-    """How the line beyond a node is moved so that listed fittings make its bend.
+    """Displacement of the line beyond a node, so that listed fittings make its bend.
 
     Attributes:
-        turn: The way the bend is made.
-        bend: The bend as drawn [degrees].
-        legs: Indexes of the two legs that bend, among the node's runs; what lies beyond the second is moved.
-        far: Distance of the furthest place that is moved [m].
+        turn: The fittings of the bend.
+        bend: Design angle of the bend [degrees].
+        legs: Indexes of the two legs that bend, among the node's runs; the line beyond the second is moved.
+        far: Distance of the furthest place moved [m].
     """
 
     turn: Bend
@@ -294,13 +299,13 @@ class PipeJoint:
 
     Attributes:
         counted: Subjects of ``fitting_count``, one for each fitting.
-        stops: For each pipe end the (fitting, pipe) whose centre-to-stop distances it is shortened by.
-        cautions: What to heed.
-        setbacks: What each pipe end is shortened by besides, for fittings that stand beside the node [m].
+        stops: For each pipe end, the (fitting, pipe) whose centre-to-stop distances shorten it.
+        cautions: Cautions on the joint.
+        setbacks: Further shortening of each pipe end, for fittings beside the node [m].
         stubs: Pipe of each short piece between two fittings.
-        moves: How the line is moved.
+        moves: Displacements of the line.
         turns: Angles that an animal or a rod must pass here [degrees]; of a branch the sharper of its two.
-        fault: Why no listed fittings make the bend; None where they do.
+        fault: Why no listed fittings make the bend; None if some do.
     """
 
     counted: tuple[str, ...]
@@ -321,14 +326,14 @@ def joint(
     reaches: Sequence[Reach],
     fittings: AvailableFittings,
 ) -> PipeJoint:
-    """Choose the fittings that join up to three pipes at a node: the fewest, then those that move the line least.
+    """Select fittings for up to three pipes at a node: the fewest, then the least displacement of the line.
 
     Args:
-        name, kind: Of the node; "flush inlet" where the flush comes in at the end of a single pipe.
-        pipes: Of each run that ends here.
+        name, kind: Name and kind of the node; "flush inlet" if the flush enters at the end of a single pipe.
+        pipes: Pipe of each run that ends here.
         away: Unit vector along each run, away from the node.
-        reaches: Of each run the distance to the furthest place beyond it, where that may move.
-        fittings: What bends are made from.
+        reaches: Distance to the furthest place beyond each run [m]; None if it is fixed.
+        fittings: Fittings available for bends.
     """
     if kind == "mouth" or not pipes:
         return PipeJoint((), ((),) * len(pipes))
@@ -368,35 +373,37 @@ def _pair(
     turn = best([*ways(bend, [("coupling", 0.0), *elbows], elbows, spacing, far)], most)
     if turn is None:
         return PipeJoint((), ((),) * 2, fault=_none_makes(name, bend, most))
-    # The legs may be taken the other way round: then so are the fittings.
+    # If the legs are reversed, so are the fittings.
     first, last = (turn.fittings[0], turn.fittings[-1]) if legs == (0, 1) else (turn.fittings[-1], turn.fittings[0])
     setbacks = turn.setback if legs == (0, 1) else turn.setback[::-1]
-    made = _sized(pipes, [first, last], _said(name, bend, turn), extra=turn.fittings[1:], setbacks=setbacks)
+    pipe_joint = _sized(pipes, [first, last], _said(name, bend, turn), extra=turn.fittings[1:], setbacks=setbacks)
     turns = tuple(angle(fitting) for fitting in turn.fittings)
-    return replace(made, moves=(LineMove(turn, bend, legs, far),), turns=turns)
+    return replace(pipe_joint, moves=(LineMove(turn, bend, legs, far),), turns=turns)
 
 
 def _moved(
     legs: tuple[int, int], reaches: Sequence[Reach], fittings: AvailableFittings
 ) -> tuple[tuple[int, int], float, float]:
-    """(legs, the moved one last; its furthest place; how far it may move), the shorter side first; what may not move
-    stays."""
-    at = [(far, leg) for leg in legs if (far := reaches[leg]) is not None]
-    if not at:
+    """(legs with the moved one last, distance to its furthest place, displacement allowed); the shorter side moves, a
+    fixed one stays.
+    """
+    reaching = [(far, leg) for leg in legs if (far := reaches[leg]) is not None]
+    if not reaching:
         return legs, 1.0, fittings.slack
-    far, moved = min(at)
-    return (legs if moved == legs[1] else legs[::-1]), far, fittings.most_move
+    far, moved_leg = min(reaching)
+    return (legs if moved_leg == legs[1] else legs[::-1]), far, fittings.most_move
 
 
 def _branch(
     name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot], reaches: Sequence[Reach], fittings: AvailableFittings
 ) -> PipeJoint:
-    """Tee or wye: two of three pipes run through, the third branches off, with an elbow behind the branch if need
-    be."""
+    """Tee or wye: two of three pipes run through and the third branches off, with an elbow on the
+    branch if necessary.
+    """
     candidates = [
-        made
+        pipe_joint
         for through in ((0, 1), (0, 2), (1, 2))
-        for made in _branches(name, through, pipes, away, reaches, fittings)
+        for pipe_joint in _branches(name, through, pipes, away, reaches, fittings)
     ]
     if not candidates:
         through = min(((0, 1), (0, 2), (1, 2)), key=lambda pair: _bend(away[pair[0]], away[pair[1]]))
@@ -413,7 +420,7 @@ def _branches(
     reaches: Sequence[Reach],
     fittings: AvailableFittings,
 ) -> list[PipeJoint]:
-    """Ways with two given pipes running through: a tee, and a wye facing either way."""
+    """Options with two given pipes running through: a tee, and a wye in either direction."""
     side = 3 - sum(through)
     large = max(pipes, key=lambda pipe: pipe.outside).name
     legs, far, most = _moved(through, reaches, fittings)
@@ -422,7 +429,7 @@ def _branches(
         return []
     side_far, side_most = (1.0, fittings.slack) if (reach := reaches[side]) is None else (reach, fittings.most_move)
     elbows = [(fitting, angle(fitting)) for fitting in fittings.elbows]
-    made: list[PipeJoint] = []
+    joints: list[PipeJoint] = []
     lean = _bend(away[legs[0]], away[side])
     for stem, other in (legs, legs[::-1]):
         # From straight on along the pipe that comes in by the stem; the leg that is moved lies in line with the other
@@ -445,8 +452,8 @@ def _branches(
             extra, notes = turn.fittings[1:], _said(name, bend, turn)
             branch = _sized(pipes, ends, notes, extra=extra, setbacks=tuple(setbacks), body=fitting)
             turns = (max(port, 180.0 - port), *(angle(each) for each in extra))
-            made.append(replace(branch, moves=tuple(moves), turns=turns))
-    return made
+            joints.append(replace(branch, moves=tuple(moves), turns=turns))
+    return joints
 
 
 def _sized(
@@ -457,16 +464,16 @@ def _sized(
     setbacks: tuple[float, ...] = (),
     body: str = "",
 ) -> PipeJoint:
-    """Fittings of the largest pipe's size; each smaller pipe comes in through a reducer. Without moves and
-    turns.
+    """A joint with fittings of the largest pipe's size, each smaller pipe joined by a reducer; its moves and turns are
+    left empty.
 
     Args:
-        pipes: At the node.
-        fittings: The one at each pipe's end.
+        pipes: Pipes at the node.
+        fittings: Fitting at the end of each pipe.
         notes: Cautions.
         extra: Second fittings of bends; a short piece of pipe joins each to the first.
-        setbacks: Of each pipe end besides, for fittings that stand beside the node [m].
-        body: The fitting that all meet in; else that at the first pipe's end.
+        setbacks: Further shortening of each pipe end, for fittings beside the node [m].
+        body: The fitting in which all pipes meet; if None, that at the end of the first pipe.
     """
     large = max(pipes, key=lambda pipe: pipe.outside)
     counted, stops = [], []
@@ -486,7 +493,7 @@ def _sized(
 
 
 def _said(name: str, bend: float, turn: Bend) -> list[Words]:
-    """What the crew must know of a bend of two fittings."""
+    """Instructions to the crew for a bend of two fittings."""
     if len(turn.fittings) < 2:
         return []
     first, second = turn.fittings
@@ -496,9 +503,8 @@ def _said(name: str, bend: float, turn: Bend) -> list[Words]:
 
 
 def _bend(a: Spot, b: Spot) -> float:
-    """How far a pipe that comes in along one run turns to go out along the other [degrees]; 0 where it runs straight
-    on."""
-    # By both sine and cosine: the cosine alone loses half its digits near straight.
+    """Deflection from one run to the next [degrees]; 0 if they are in line."""
+    # From sine and cosine: near 0 degrees the cosine alone loses half its digits.
     cross = a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
     return math.degrees(math.atan2(math.hypot(*cross), -sum(p * q for p, q in zip(a, b, strict=True))))
 

@@ -1,4 +1,4 @@
-"""The passages as a graph: runs between known nodes, what is joined, what water reaches."""
+"""The passages as a graph: runs between known nodes, their connections, and the nodes that water reaches."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -22,7 +22,7 @@ SAME_LEVEL = 1e-6  # m
 
 @dataclass(frozen=True)
 class NetworkRun:
-    """A run between two known nodes: its place in the document, its subject, indexes of its nodes, and its pipe."""
+    """A run between two known nodes: index in the document, subject, indexes of its nodes, and pipe."""
 
     index: int
     name: str
@@ -32,14 +32,14 @@ class NetworkRun:
 
 @dataclass(frozen=True)
 class PassageNetwork:
-    """The runs whose ends are known, and what was found wrong with the rest.
+    """Runs with known ends, and the problems of the others.
 
     Attributes:
         runs: Sound runs in the document's order.
-        lines: From node to node as drawn, for each of them.
-        unsure: Indexes of nodes at which a run is not sound: which fitting stands there is not known.
-        lost: True where a run's place is not known at all.
-        problems: What is wrong.
+        lines: Line of each, from node to node as designed.
+        unsure: Indexes of nodes with an unsound run, whose fitting is therefore unknown.
+        lost: True if the place of some run is unknown.
+        problems: Problems of nodes and runs.
     """
 
     runs: tuple[NetworkRun, ...]
@@ -51,31 +51,32 @@ class PassageNetwork:
 
 @remembered
 def read_network(tunnels: Tunnels) -> PassageNetwork:
-    """Read nodes and runs of the document."""
+    """Read nodes and runs from the document."""
     nodes, problems = tunnels.nodes, [*_in_one_place(tunnels), *_pipes(tunnels)]
     count: dict[str, int] = {}
     for node in nodes:
         count[node.name] = count.get(node.name, 0) + 1
-    index = {node.name: at for at, node in enumerate(nodes)}
+    index = {node.name: node_index for node_index, node in enumerate(nodes)}
     runs: list[NetworkRun] = []
     unsure: set[int] = set()
-    lost = False
+    place_unknown = False
     met: dict[frozenset[int], str] = {}
     for number, run in enumerate(tunnels.runs):
-        here = ("tunnels", "runs", number)
+        path = ("tunnels", "runs", number)
         missing = [(field, name) for field, name in (("from_", run.from_), ("to", run.to)) if name not in index]
-        problems += [no_such((*here, field), "node", name, index) for field, name in missing]
-        known = [index[name] for name in (run.from_, run.to) if name in index]
-        twice = any(count[name] > 1 for name in (run.from_, run.to) if name in index)  # said where names are checked
+        problems += [no_such((*path, field), "node", name, index) for field, name in missing]
+        indexes = [index[name] for name in (run.from_, run.to) if name in index]
+        # reported where names are checked
+        twice = any(count[name] > 1 for name in (run.from_, run.to) if name in index)
         if missing or twice:
-            unsure.update(known)
-            lost = True
+            unsure.update(indexes)
+            place_unknown = True
             continue
-        ends = (known[0], known[1])
+        ends = (indexes[0], indexes[1])
         if ends[0] == ends[1]:
             problems.append(
                 Problem(
-                    (*here, "to"),
+                    (*path, "to"),
                     words("the run goes from a node to itself"),
                     words("two nodes"),
                     words("choose another node, or remove the run"),
@@ -84,7 +85,7 @@ def read_network(tunnels: Tunnels) -> PassageNetwork:
         elif frozenset(ends) in met:
             problems.append(
                 Problem(
-                    here,
+                    path,
                     words(f"a run from '{run.from_}' to '{run.to}' stands twice"),
                     words("one run between two nodes"),
                     words("remove one of the two"),
@@ -94,22 +95,23 @@ def read_network(tunnels: Tunnels) -> PassageNetwork:
             met[frozenset(ends)] = run.from_
             if (pipe := pipe_of(tunnels, run)) is None:
                 unsure.update(ends)
-                continue  # said where its pipe is named
+                continue  # reported where its pipe is named
             runs.append(NetworkRun(number, f"{run.from_} – {run.to}", ends, pipe))
         else:
-            unsure.update(ends)  # its two nodes lie in one place, as is said there
+            unsure.update(ends)  # its two nodes coincide, which is reported there
     lines = tuple((_spot(nodes[run.ends[0]].at), _spot(nodes[run.ends[1]].at)) for run in runs)
-    return PassageNetwork(tuple(runs), lines, frozenset(unsure), lost, tuple(problems))
+    return PassageNetwork(tuple(runs), lines, frozenset(unsure), place_unknown, tuple(problems))
 
 
 def _pipes(tunnels: Tunnels) -> Iterator[Problem]:
-    """What is wrong with own pipes, and with the names by which they are chosen."""
-    named: list[tuple[Path, str | None]] = [(("tunnels", "own_pipe"), tunnels.own_pipe)]
-    named += [(("tunnels", "runs", number, "own_pipe"), run.own_pipe) for number, run in enumerate(tunnels.runs)]
-    named += [
-        (("tunnels", "fittings", number, "own_pipe"), each.own_pipe) for number, each in enumerate(tunnels.fittings)
+    """Problems of own pipes and of references to them."""
+    references: list[tuple[Path, str | None]] = [(("tunnels", "own_pipe"), tunnels.own_pipe)]
+    references += [(("tunnels", "runs", number, "own_pipe"), run.own_pipe) for number, run in enumerate(tunnels.runs)]
+    references += [
+        (("tunnels", "fittings", number, "own_pipe"), fitting.own_pipe)
+        for number, fitting in enumerate(tunnels.fittings)
     ]
-    yield from own_pipe_faults("tunnels", tunnels.own_pipes, named)
+    yield from own_pipe_faults("tunnels", tunnels.own_pipes, references)
 
 
 def _spot(place: tuple[float, float, float]) -> Spot:
@@ -135,7 +137,7 @@ def _in_one_place(tunnels: Tunnels) -> Iterator[Problem]:
 
 
 def run_graph(runs: Sequence[NetworkRun], lengths: Sequence[float], nodes: int) -> "nx.Graph[int]":
-    """Nodes by index; an edge for each run with its number and its length [m]. It is never written to."""
+    """Graph of nodes by index, with an edge for each run, its number and its length [m]. It is never written to."""
     import networkx as nx
 
     graph: nx.Graph[int] = nx.Graph()
@@ -149,7 +151,7 @@ def run_graph(runs: Sequence[NetworkRun], lengths: Sequence[float], nodes: int) 
 class Outlet:
     """A mouth: the node, its level, the level of the water that it opens to, and that pool's name.
 
-    On land, outside every rim, the pool is None and the water its own level: what comes out there runs off.
+    On land, outside every rim, the pool is None and the water level is the mouth's own, as water runs off there.
     """
 
     node: int
@@ -159,16 +161,16 @@ class Outlet:
 
     @property
     def wet(self) -> bool:
-        """True where its centre lies below the water at rest."""
+        """True if its centre lies below the water at rest."""
         return self.pool is not None and self.level < self.water
 
 
 def reached(graph: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, float], water: float) -> set[int]:
-    """Nodes that water at a level reaches from some nodes, through nodes that lie below it.
+    """Nodes that water at a level reaches from the start nodes, through nodes below that level.
 
     Args:
-        graph: Of the runs.
-        starts: Nodes at which the water stands.
+        graph: Graph of the runs.
+        starts: Nodes where the water stands.
         levels: Level of each node that water must stand above to pass it [m].
         water: Its level [m].
     """
@@ -183,7 +185,7 @@ def reached(graph: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, 
 
 
 def by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
-    """Nodes of the mouths in pools, by the level of the water that they open to."""
+    """Nodes of mouths in pools, by the water level they open to."""
     mouths: dict[float, list[int]] = {}
     for outlet in outlets:
         if outlet.pool is not None:
@@ -194,10 +196,10 @@ def by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
 def draining(
     graph: "nx.Graph[int]", outlets: Sequence[Outlet], inverts: Mapping[int, float]
 ) -> Iterator[tuple[Outlet, Outlet]]:
-    """(upper, lower) of mouths through which one water would run into a lower one or out on the land.
+    """(upper, lower) mouths between which one pool would drain into a lower one or onto the land.
 
-    The way counts by the pipe's invert at each node: water runs over it as soon as it stands higher. A gate does not
-    count: one that is left open, or leaks, drains the pool.
+    A route is blocked only by an invert above the water. A gate does not block it: one left open, or leaking, drains
+    the pool.
     """
     for upper in outlets:
         if upper.pool is None or not any(
@@ -211,7 +213,7 @@ def draining(
 
 
 def no_drain(upper: Outlet, lower: Outlet) -> Problem:
-    """The problem that a passage joins two waters below the level of the upper one, and so would drain it."""
+    """Problem of a passage that connects two waters below the level of the upper one, and so would drain it."""
     where = f"'{lower.pool}', at {{lower}}," if lower.pool else "the land, at {lower},"
     return Problem(
         ("tunnels", "nodes", lower.node, "at"),

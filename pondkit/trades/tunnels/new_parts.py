@@ -1,4 +1,4 @@
-"""New nodes, runs and measured fittings as they are first drawn: a mouth in the face, a dry den, pipe between them."""
+"""Starting values of new nodes, runs and measured fittings: a mouth in the face, a dry den, pipe between them."""
 
 import math
 from collections.abc import Sequence
@@ -12,59 +12,63 @@ from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
 from pondkit.trades.tunnels.joints import MOST_RUNS, centre_to_stop, pipe_of
 
-SPARE = 0.03  # m: water that is left over a mouth's crown when the water is lowest
-DRY = 0.15  # m: how far the floor of a new den lies over the highest water
+SPARE = 0.03  # m: submergence of a mouth's crown at the lowest water
+DRY = 0.15  # m: height of a new den's floor above the highest water
 ALONG = 0.04  # rise per level distance of pipe away from the pool
-NEXT = 1.8  # m: how far a new node lies from the last one
-DEN_AWAY = 2.4  # m: how far a new den lies from the node that it is joined to
-OFF, SIDES = 0.4, 24  # m from mouth to mouth, and sides of a pool on which one is looked for
+NEXT = 1.8  # m: distance of a new node from the last one
+DEN_AWAY = 2.4  # m: distance of a new den from the node it is connected to
+OFF, SIDES = 0.4, 24  # m from mouth to mouth, and number of directions tried round a pool
 DEN = (("26 in", "20 in", "16 in"), ("65 cm", "50 cm", "40 cm"))
 FITTINGS = ("elbow 90", "elbow 45", "elbow 22.5", "wye", "tee", "coupling", "cap", "gate", "chamber entry")
 MOST = {"mouth": 1, "gate": 2, "chamber": 1, "junction": MOST_RUNS}
 
 
 def new_mouth(
-    tunnels: Tunnels, pools: Sequence[PoolResult], name: str, wanted: Spot | None, fall: float, typed: Typed
+    tunnels: Tunnels, pools: Sequence[PoolResult], name: str, target: Spot | None, fall: float, typed: Typed
 ) -> Node:
-    """A mouth in the face of the nearest pool, its crown under the lowest water.
+    """A new mouth in the face of the nearest pool, its crown below the lowest water.
 
     Args:
-        tunnels: With the pipe that it is for.
-        pools: Those that could be worked out.
-        name: What it is called.
-        wanted: Where it is wanted [m]; None for the first pool.
-        fall: How far water may fall under the level at rest [m].
-        typed: Writes its place.
-    Raises: Refused without a pool.
+        tunnels: Inputs of the tunnels, with the pipe for the mouth.
+        pools: Those without problems.
+        name: Its name.
+        target: Place to aim for [m]; None for the first pool.
+        fall: Greatest fall of the water below the level at rest [m].
+        typed: Writes a quantity as text.
+    Raises: Refused if there is no pool.
     """
     if not pools:
         raise Refused("A mouth opens into a pool: draw a pool first.")
-    pool = min(pools, key=lambda each: _away(each, wanted)) if wanted else pools[0]
+    pool = min(pools, key=lambda one_pool: _away(one_pool, target)) if target else pools[0]
     surface = pool.surfaces.finished
     outline = surface.surface.pool
     pipe = pipe_of(tunnels)
     outside = pipe.outside if pipe else 0.1
     deep = fall + outside / 2 + SPARE
     faces = [(max(upper, 0.0), min(lower, outline.reached)) for upper, lower, _ in outline.profile.faces if lower > 0]
-    # In the face that is deep enough for it; in the middle of the deepest where none is.
+    # In the first face that is deep enough; if none is, in the middle of the deepest.
     upper, lower = next(((up, low) for up, low in faces if low - outside / 2 > deep), max(faces, key=lambda f: f[1]))
     depth = max(deep, upper + outside / 4)
     depth = min(depth, max(lower - outside / 4, (upper + lower) / 2))
-    at = _free_side(surface, wanted, surface.inward_at(depth), tunnels.nodes)
-    values = {"name": name, "kind": "mouth", "at": [*typed.place(at, 0.01), typed.small(surface.level - depth, 0.25)]}
+    place = _free_side(surface, target, surface.inward_at(depth), tunnels.nodes)
+    values = {
+        "name": name,
+        "kind": "mouth",
+        "at": [*typed.place(place, 0.01), typed.small(surface.level - depth, 0.25)],
+    }
     return Node.model_validate(values, by_name=True, context={"units": typed.system})
 
 
-def _away(pool: PoolResult, at: Spot) -> float:
-    spot, _ = nearest_on(pool.surfaces.finished, at, 0.0)
-    return math.dist(spot, at)
+def _away(pool: PoolResult, place: Spot) -> float:
+    spot, _ = nearest_on(pool.surfaces.finished, place, 0.0)
+    return math.dist(spot, place)
 
 
-def _free_side(surface: SiteSurface, wanted: Spot | None, inward: float, nodes: Sequence[Node]) -> Spot:
-    """The place so far inward that faces the wanted one, or west; further round where a node is near it."""
+def _free_side(surface: SiteSurface, target: Spot | None, inward: float, nodes: Sequence[Node]) -> Spot:
+    """The place at that distance inward which faces the place aimed for, or west; further round if a node is near."""
     x, y, radius = surface.circle
-    toward = math.pi if wanted is None else math.atan2(wanted[1] - y, wanted[0] - x)
-    far = radius + 1.0 if wanted is None else max(math.dist((x, y), wanted), 0.1)
+    toward = math.pi if target is None else math.atan2(target[1] - y, target[0] - x)
+    far = radius + 1.0 if target is None else max(math.dist((x, y), target), 0.1)
     spot = x, y
     for number in range(SIDES):
         turn = toward + (number + 1) // 2 * (1 if number % 2 else -1) * 2 * math.pi / SIDES
@@ -74,39 +78,39 @@ def _free_side(surface: SiteSurface, wanted: Spot | None, inward: float, nodes: 
     return spot
 
 
-def way_out(pools: Sequence[PoolResult], at: Spot, far: float) -> Spot:
-    """The place so far from another one, straight away from the nearest pool [m]."""
+def way_out(pools: Sequence[PoolResult], place: Spot, far: float) -> Spot:
+    """The place at a distance from another, directly away from the nearest pool [m]."""
     if not pools:
-        return at[0] - far, at[1]
-    surface = min(pools, key=lambda each: _away(each, at)).surfaces.finished
-    spot, _ = nearest_on(surface, at, 0.0)
-    from_, to = (at, spot) if surface.holds(at) else (spot, at)
+        return place[0] - far, place[1]
+    surface = min(pools, key=lambda pool: _away(pool, place)).surfaces.finished
+    spot, _ = nearest_on(surface, place, 0.0)
+    from_, to = (place, spot) if surface.holds(place) else (spot, place)
     if math.dist(from_, to) < 1e-6:
-        from_, to = surface.pole, at
+        from_, to = surface.pole, place
     apart = math.dist(from_, to) or 1.0
-    return at[0] + far * (to[0] - from_[0]) / apart, at[1] + far * (to[1] - from_[1]) / apart
+    return place[0] + far * (to[0] - from_[0]) / apart, place[1] + far * (to[1] - from_[1]) / apart
 
 
-def new_node(last: Node | None, name: str, at: Spot, typed: Typed) -> Node:
-    """A junction at a place, a little above the node before it so that the pipe falls to the pool."""
-    level = 0.0 if last is None else float(last.at[2]) + ALONG * math.dist(at, last.at[:2])
-    values = {"name": name, "kind": "junction", "at": [*typed.place(at, 0.01), typed.small(level, 0.25)]}
+def new_node(last: Node | None, name: str, place: Spot, typed: Typed) -> Node:
+    """A new junction at a place, slightly above the node before it so that the pipe falls to the pool."""
+    level = 0.0 if last is None else float(last.at[2]) + ALONG * math.dist(place, last.at[:2])
+    values = {"name": name, "kind": "junction", "at": [*typed.place(place, 0.01), typed.small(level, 0.25)]}
     return Node.model_validate(values, by_name=True, context={"units": typed.system})
 
 
 def den_level(tunnels: Tunnels, pools: Sequence[PoolResult], rise: float, groundwater: float | None) -> float:
-    """Level of the pipe's middle at a new den: its floor stays dry at the highest water, and over the groundwater."""
+    """Level of the pipe's centre at a new den, whose floor stays above the highest water and the groundwater."""
     pipe = pipe_of(tunnels)
     waters = [pool.surfaces.finished.level + rise for pool in pools] + ([] if groundwater is None else [groundwater])
     return max(waters, default=0.0) + DRY + (pipe.outside if pipe else 0.1) / 2
 
 
-def new_den(tunnels: Tunnels, name: str, at: Spot, level: float, typed: Typed) -> Node:
-    """A vented den at a place, its pipe at a level [m], with ballast that holds it in ground full of water."""
+def new_den(tunnels: Tunnels, name: str, place: Spot, level: float, typed: Typed) -> Node:
+    """A new vented den at a place, its pipe at a level [m], with ballast for saturated ground."""
     values = {
         "name": name,
         "kind": "chamber",
-        "at": [*typed.place(at, 0.01), typed.small(level, 0.25, math.ceil)],
+        "at": [*typed.place(place, 0.01), typed.small(level, 0.25, math.ceil)],
         "size": DEN[0 if typed.system == "us" else 1],
         "vent": True,
     }
@@ -118,27 +122,31 @@ def new_den(tunnels: Tunnels, name: str, at: Spot, level: float, typed: Typed) -
 
 
 def open_runs(tunnels: Tunnels) -> list[Run]:
-    """Runs that may be drawn next, the likeliest first: from the newest node that has room to the nearest others."""
+    """Runs that may be added next, the likeliest first: from the newest node with a free end to the nearest others."""
     count = {node.name: 0 for node in tunnels.nodes}
     for run in tunnels.runs:
         for end in (run.from_, run.to):
             count[end] = count.get(end, 0) + 1
-    joined = {frozenset((run.from_, run.to)) for run in tunnels.runs}
+    connected = {frozenset((run.from_, run.to)) for run in tunnels.runs}
     free = [node for node in tunnels.nodes if count[node.name] < MOST[node.kind]]
     pairs = [
-        (one, other)
-        for at, other in enumerate(free)
-        for one in free[:at]
-        if frozenset((one.name, other.name)) not in joined and not one.kind == other.kind == "mouth"
+        (start_node, end_node)
+        for index, end_node in enumerate(free)
+        for start_node in free[:index]
+        if frozenset((start_node.name, end_node.name)) not in connected
+        and not start_node.kind == end_node.kind == "mouth"
     ]
     pairs.sort(key=lambda pair: (min(count[node.name] for node in pair), math.dist(pair[0].at, pair[1].at)))
-    return [Run.model_validate({"from_": one.name, "to": other.name}, by_name=True) for one, other in pairs]
+    return [
+        Run.model_validate({"from_": start_node.name, "to": end_node.name}, by_name=True)
+        for start_node, end_node in pairs
+    ]
 
 
 def new_fitting(tunnels: Tunnels, typed: Typed) -> Fitting:
-    """A fitting that was not measured yet, with the table's size to be measured over.
+    """A fitting still to be measured, with the table's size as a starting value.
 
-    Raises: Refused where all are listed.
+    Raises: Refused if all fittings are listed already.
     """
     measured = {(size.name, size.own_pipe or size.pipe) for size in tunnels.fittings}
     pipe = pipe_of(tunnels)

@@ -37,7 +37,7 @@ from pondkit.trades.tunnels.results import TunnelsResult
 
 @dataclass(frozen=True)
 class Route:
-    """A way along the runs.
+    """A route along the runs.
 
     Attributes:
         name: "mouth – den".
@@ -51,19 +51,21 @@ class Route:
 
 
 def ways(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
-    """From each mouth the shortest way to a den; without a den to the other mouth or the furthest end."""
+    """The shortest route from each mouth to a den; if there is no den, to the other mouth or the furthest end."""
     import networkx as nx
 
     routes: list[Route] = []
-    done: set[frozenset[int]] = set()
+    visited: set[frozenset[int]] = set()
     for start in alignment.mouths:
         far, paths = nx.single_source_dijkstra(alignment.graph, start, weight="length")
-        others = [end for end in far if end != start]
-        dens = [end for end in others if nodes[end].kind == "chamber"]
-        mouths = [end for end in others if nodes[end].kind == "mouth"]
-        end = min(dens or mouths, key=lambda at: far[at]) if dens or mouths else max(others, key=lambda at: far[at])
-        if frozenset((start, end)) not in done:
-            done.add(frozenset((start, end)))
+        ends = [end for end in far if end != start]
+        dens = [end for end in ends if nodes[end].kind == "chamber"]
+        mouths = [end for end in ends if nodes[end].kind == "mouth"]
+        end = (
+            min(dens or mouths, key=lambda node: far[node]) if dens or mouths else max(ends, key=lambda node: far[node])
+        )
+        if frozenset((start, end)) not in visited:
+            visited.add(frozenset((start, end)))
             routes.append(_way(nodes, alignment, paths[end]))
     return tuple(routes)
 
@@ -72,23 +74,24 @@ def _way(nodes: Sequence[Node], alignment: Alignment, path: Sequence[int]) -> Ro
     bores = tuple(alignment.runs[alignment.graph[a][b]["run"]].pipe.bore for a, b in itertools.pairwise(path))
     return Route(
         f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
-        tuple((nodes[at].name, kind_shown(nodes[at]), alignment.places[at]) for at in path),
+        tuple((nodes[node].name, kind_shown(nodes[node]), alignment.places[node]) for node in path),
         bores,
     )
 
 
 CUT_UNIT = {"us": "in", "si": "cm"}
-ROOM = 0.12  # share of the picture's size left free round it
-LABELLED = 0.16  # share of the picture's size from which on a run has room for its cut length
+ROOM = 0.12  # margin, as a share of the picture's size
+LABELLED = 0.16  # least length of a run that has room for its cut length, as a share of the picture's size
 
 
 def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: System) -> Figure | None:
-    """The passages in plan: runs with their cut lengths, nodes by kind, penetrations, faint waterlines; None without.
+    """Plan of the passages: runs with their cut lengths, nodes by kind, penetrations, faint waterlines. None if there
+    are none.
 
     Args:
-        tunnels: The passages; None where the option has none.
+        tunnels: The passages; None if the option has none.
         pools: The pools.
-        system: Units on show.
+        system: Unit system displayed.
     """
     unit = frame.PLAN_UNIT[system]
     if tunnels is None or not tunnels.lines:
@@ -115,14 +118,14 @@ def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: Sys
         node_marks(tunnels.places, tunnels.passes, unit, False),
         _seal_marks(tunnels, unit),
     ]
-    moved = {
+    displacements = {
         name: f"<br>moved {by_tape(math.dist(old, new), system)}" for name, old, new in noted(tunnels.bends.set_aside)
     }
     for name, kind, place in tunnels.places:
-        if kind == "junction" or name in moved:  # names of the others stand at their marks
+        if kind == "junction" or name in displacements:  # names of the other nodes stand at their markers
             x, y = frame.in_unit(list(place[:2]), unit)
-            called = frame.plain(name) if kind == "junction" else ""
-            labels.append((float(x), float(y), called + moved.get(name, ""), 12, "bottom center"))
+            label = frame.plain(name) if kind == "junction" else ""
+            labels.append((float(x), float(y), label + displacements.get(name, ""), 12, "bottom center"))
     if labels:
         data.append(written(labels))
     return frame.figure(data, **plan_layout(span, unit, None))
@@ -165,24 +168,25 @@ def alt_plan(tunnels: TunnelsResult | None, system: System) -> str:
 
 def _extent(tunnels: TunnelsResult) -> tuple[float, float, float, float]:
     """West, south, east, north of the passages with some room [m]."""
-    at = np.array([place[:2] for _, _, place in tunnels.places])
-    low, high = at.min(axis=0), at.max(axis=0)
+    places = np.array([place[:2] for _, _, place in tunnels.places])
+    low, high = places.min(axis=0), places.max(axis=0)
     room = ROOM * float((high - low).max()) + 0.5
     return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
 
 
 def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
-    """How the stock lengths are cut: a bar a length, its pieces in order, alike ones together; None where not known.
+    """Cutting plan: one bar per stock length, its pieces in order, identical bars counted together. None if it is
+    unknown.
 
     Args:
-        tunnels: The passages; None where the option has none.
-        system: Units on show.
+        tunnels: The passages; None if the option has none.
+        system: Unit system displayed.
     """
     unit, rows = CUT_UNIT[system], _stock_rows(tunnels)
     if not rows:
         return None
     sizes = {pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (tunnels.order.stock if tunnels else ())}
-    whole = max(sizes.values())
+    longest = max(sizes.values())
     look = {"type": "bar", "orientation": "h", "width": 0.6}
     data: list[dict[str, Any]] = [
         look
@@ -194,17 +198,20 @@ def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
             "marker": {"color": "rgba(0,0,0,0)", "line": {"color": frame.FAINT, "width": 1}},
         }
     ]
-    for at in range(max(len(pieces) for _, pieces, _ in rows)):
-        shown = [(row, pieces) for row, (_, pieces, _) in enumerate(rows) if len(pieces) > at]
+    for column in range(max(len(pieces) for _, pieces, _ in rows)):
+        bars = [(row, pieces) for row, (_, pieces, _) in enumerate(rows) if len(pieces) > column]
         data.append(
             look
             | {
-                "y": [row for row, _ in shown],
-                "x": [float(frame.in_unit(pieces[at][1], unit)) for _, pieces in shown],
+                "y": [row for row, _ in bars],
+                "x": [float(frame.in_unit(pieces[column][1], unit)) for _, pieces in bars],
                 "name": "piece",
-                "base": [float(frame.in_unit(sum(length for _, length in pieces[:at]), unit)) for _, pieces in shown],
+                "base": [
+                    float(frame.in_unit(sum(length for _, length in pieces[:column]), unit)) for _, pieces in bars
+                ],
                 "text": [
-                    f"{frame.plain(pieces[at][0])}: {show(pieces[at][1], LENGTH, system, unit)}" for _, pieces in shown
+                    f"{frame.plain(pieces[column][0])}: {show(pieces[column][1], LENGTH, system, unit)}"
+                    for _, pieces in bars
                 ],
                 "textposition": "inside",
                 "insidetextanchor": "middle",
@@ -215,7 +222,7 @@ def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
         )
     return frame.figure(
         data,
-        x={"title": frame.title("along the stock length, kerf apart", unit), "range": [0, whole * 1.02]},
+        x={"title": frame.title("along the stock length, kerf apart", unit), "range": [0, longest * 1.02]},
         y={
             "tickvals": list(range(len(rows))),
             "ticktext": [f"{count} × {pipe}" for pipe, _, count in rows],
@@ -240,7 +247,7 @@ def alt_cuts(tunnels: TunnelsResult | None, system: System) -> str:
 
 
 def _stock_rows(tunnels: TunnelsResult | None) -> list[tuple[str, tuple[tuple[str, float], ...], int]]:
-    """(pipe, pieces, how many stock lengths are cut so)."""
+    """(pipe, pieces, number of stock lengths cut that way)."""
     counted: dict[tuple[str, tuple[tuple[str, float], ...]], int] = {}
     for pipe, _, stock in tunnels.order.stock if tunnels else ():
         for pieces in stock:
@@ -248,47 +255,47 @@ def _stock_rows(tunnels: TunnelsResult | None) -> list[tuple[str, tuple[tuple[st
     return [(pipe, pieces, count) for (pipe, pieces), count in counted.items()]
 
 
-SAMPLES = 60  # along one run, in the long section
-LEAD = 0.3  # share of a way that is shown of the pool before its mouth
-GAP = 0.15  # share of a way left free before the next one
+SAMPLES = 60  # points along one run, in the long section
+LEAD = 0.3  # length of pool shown before a mouth, as a share of the route
+GAP = 0.15  # gap before the next route, as a share of the route
 
 
 def long_section(
     tunnels: TunnelsResult | None, nodes: Sequence[Node] | None, pools: Sequence[PoolResult], system: System
 ) -> Figure | None:
-    """Each way from a mouth to its den along its runs: pipe, surface, water, nodes, den; None without a way.
+    """Long section of each route from a mouth to its den: pipe, surface, water, nodes, den. None if there is no route.
 
     Args:
-        tunnels: The passages; None where the option has none.
-        nodes: As drawn; None without passages.
+        tunnels: The passages; None if the option has none.
+        nodes: Inputs of the nodes; None without passages.
         pools: The pools.
-        system: Units on show.
+        system: Unit system displayed.
     """
     unit = frame.PLAN_UNIT[system]
     nodes = nodes or ()
-    shown = _shown(tunnels, nodes, pools) if tunnels else []
-    if tunnels is None or not shown:
+    routes = _shown(tunnels, nodes, pools) if tunnels else []
+    if tunnels is None or not routes:
         return None
     data: list[dict[str, Any]] = []
     notes: list[dict[str, Any]] = []
-    beds = [(way.x, way.surface, "") for way in shown]
+    beds = [(route.x, route.surface, "") for route in routes]
     waters_of = [
         (*water, frame.plain(name))
-        for way in shown
-        for name, level, bed in way.waters
-        for water in waters(way.x, bed, level)
+        for route in routes
+        for name, level, bed in route.waters
+        for water in waters(route.x, bed, level)
     ]
     for parts, name, look in ((beds, "ground, and finished surface in the pools", BED), (waters_of, "water", WATER)):
-        if drawn := profile_trace(parts, unit, name, look):
-            data.append(drawn)
-    for way in shown:
-        data += _pipe_band(way, unit)
-        data += _seal_line(tunnels, way, unit)
-        data.append(_marks(way, unit))
-        notes += _names(way, unit, system)
-    data += [*_dens(nodes, shown, unit), _crossings(tunnels, shown, unit)]
-    first, along = float(shown[0].x[0]), float(shown[-1].x[-1] - shown[0].x[0])
-    return _with_axes(data, notes, (first, along), _levels(shown), unit)
+        if trace := profile_trace(parts, unit, name, look):
+            data.append(trace)
+    for route in routes:
+        data += _pipe_band(route, unit)
+        data += _seal_line(tunnels, route, unit)
+        data.append(_marks(route, unit))
+        notes += _names(route, unit, system)
+    data += [*_dens(nodes, routes, unit), _crossings(tunnels, routes, unit)]
+    first, along = float(routes[0].x[0]), float(routes[-1].x[-1] - routes[0].x[0])
+    return _with_axes(data, notes, (first, along), _levels(routes), unit)
 
 
 def _with_axes(
@@ -298,7 +305,7 @@ def _with_axes(
     levels: tuple[float, float],
     unit: str,
 ) -> Figure:
-    """The picture with its axes; ``across`` is its start and length [m], ``levels`` the lowest and highest [m]."""
+    """The figure with its axes. ``across``: its start and length [m]; ``levels``: lowest and highest level [m]."""
     (first, along), (low, high) = across, levels
     times, room = exaggeration(along, high - low), ROOM * (high - low) + 0.1
     corner = {"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom"}
@@ -344,10 +351,10 @@ def alt_long_section(tunnels: TunnelsResult | None, system: System) -> str:
 
 def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dict[str, Any]:
     """A label above a place in the picture, or below it [pixels]."""
-    shown = frame.in_unit([x, y], unit, 2).tolist()
+    point = frame.in_unit([x, y], unit, 2).tolist()
     return {
-        "x": shown[0],
-        "y": shown[1],
+        "x": point[0],
+        "y": point[1],
         "text": frame.plain(text),
         "showarrow": False,
         "yshift": up,
@@ -359,13 +366,13 @@ def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dic
 
 @dataclass(frozen=True, eq=False)
 class _Shown:
-    """One way as it is drawn: x is the level distance along it from where the picture of all ways starts [m].
+    """One route as displayed; x is the level distance from the start of the figure [m].
 
     Attributes:
-        way: The way.
+        way: The route.
         stations: x of each of its nodes, shape (k,).
         x, surface: Finished surface in the pools, ground elsewhere: x and level, shape (n,).
-        waters: (pool, its level, its bed: NaN outside its rim, shape (n,)).
+        waters: (pool, its level, its bed, NaN outside its rim, shape (n,)).
     """
 
     way: Route
@@ -376,31 +383,31 @@ class _Shown:
 
 
 def _shown(tunnels: TunnelsResult, nodes: Sequence[Node], pools: Sequence[PoolResult]) -> list[_Shown]:
-    """The ways one behind the other."""
-    drawn: list[_Shown] = []
+    """The routes, placed one after the other."""
+    displayed: list[_Shown] = []
     start = 0.0
-    for way in ways(nodes, tunnels.alignment):
-        places = np.array([place for _, _, place in way.nodes])
+    for route in ways(nodes, tunnels.alignment):
+        places = np.array([place for _, _, place in route.nodes])
         steps = np.linalg.norm(np.diff(places[:, :2], axis=0), axis=1)
-        whole = float(steps.sum())
-        lead = LEAD * whole + 0.3
+        total_length = float(steps.sum())
+        lead = LEAD * total_length + 0.3
         if start:
-            start += GAP * whole
+            start += GAP * total_length
         stations = start + lead + np.concatenate([[0.0], np.cumsum(steps)])
         level = next((index for index, step in enumerate(steps) if step > 1e-6), None)
         if level is None:
-            continue  # upright from end to end: there is no length to draw it along
+            continue  # vertical from end to end: there is no length to draw it along
         towards = (places[level + 1, :2] - places[level, :2]) / steps[level]
         line = np.vstack([places[0, :2] - lead * towards, places[:, :2], places[-1:, :2] + 0.5 * lead * towards])
-        drawn.append(_over(tunnels, pools, way, stations, line, start))
-        start = float(drawn[-1].x[-1])
-    return drawn
+        displayed.append(_over(tunnels, pools, route, stations, line, start))
+        start = float(displayed[-1].x[-1])
+    return displayed
 
 
 def _over(
-    tunnels: TunnelsResult, pools: Sequence[PoolResult], way: Route, stations: Array, line: Array, start: float
+    tunnels: TunnelsResult, pools: Sequence[PoolResult], route: Route, stations: Array, line: Array, start: float
 ) -> _Shown:
-    """The surface over a way, along its runs and a little beyond."""
+    """A route with the surface above it, along its runs and a little beyond."""
     surfaces = [pool.surfaces.finished for pool in pools]
     outlines = tuple(outline for pool in surfaces for outline in pool.outlines())
     x: list[Array] = []
@@ -429,15 +436,18 @@ def _over(
         for index, pool in enumerate(pools)
         if (which == index).any()
     ]
-    return _Shown(way, stations, np.concatenate(x), every, waters)
+    return _Shown(route, stations, np.concatenate(x), every, waters)
 
 
-def _pipe_band(way: _Shown, unit: str) -> list[dict[str, Any]]:
-    """Each run between its invert and its crown."""
+def _pipe_band(route: _Shown, unit: str) -> list[dict[str, Any]]:
+    """Outline of each run, between invert and crown."""
     x: list[float | None] = []
     y: list[float | None] = []
-    for at, bore in enumerate(way.way.bores):
-        (x0, x1), (z0, z1) = way.stations[at : at + 2], (way.way.nodes[at][2][2], way.way.nodes[at + 1][2][2])
+    for index, bore in enumerate(route.way.bores):
+        (x0, x1), (z0, z1) = (
+            route.stations[index : index + 2],
+            (route.way.nodes[index][2][2], route.way.nodes[index + 1][2][2]),
+        )
         long = math.hypot(x1 - x0, z1 - z0)
         side = (z0 - z1) / long * bore / 2, (x1 - x0) / long * bore / 2
         ring = [
@@ -446,9 +456,9 @@ def _pipe_band(way: _Shown, unit: str) -> list[dict[str, Any]]:
             (x1 - side[0], z1 - side[1]),
             (x0 - side[0], z0 - side[1]),
         ]
-        shown = frame.in_unit(np.array([*ring, ring[0]]), unit)
-        x += [*shown[:, 0].tolist(), None]
-        y += [*shown[:, 1].tolist(), None]
+        ring_in_unit = frame.in_unit(np.array([*ring, ring[0]]), unit)
+        x += [*ring_in_unit[:, 0].tolist(), None]
+        y += [*ring_in_unit[:, 1].tolist(), None]
     return [
         {
             "type": "scatter",
@@ -458,23 +468,23 @@ def _pipe_band(way: _Shown, unit: str) -> list[dict[str, Any]]:
             "fill": "toself",
             "fillcolor": "rgba(180,85,45,0.35)",
             "line": {"color": frame.PIPE, "width": 1.5},
-            "name": f"pipe {frame.plain(way.way.name)}: invert to crown",
+            "name": f"pipe {frame.plain(route.way.name)}: invert to crown",
             "hoverinfo": "name",
         }
     ]
 
 
-def _seal_line(tunnels: TunnelsResult, way: _Shown, unit: str) -> list[dict[str, Any]]:
-    """The level up to which joints outside the liner are made watertight, over a way."""
+def _seal_line(tunnels: TunnelsResult, route: _Shown, unit: str) -> list[dict[str, Any]]:
+    """The watertight line along a route, up to which joints outside the liner are sealed."""
     nodes = {name: index for index, (name, _, _) in enumerate(tunnels.places)}
     levels = [
-        tunnels.sealing.seal_line[at]
-        for name, _, _ in way.way.nodes
-        if (at := nodes[name]) in tunnels.sealing.seal_line
+        tunnels.sealing.seal_line[node]
+        for name, _, _ in route.way.nodes
+        if (node := nodes[name]) in tunnels.sealing.seal_line
     ]
     if not levels:
         return []
-    x = frame.in_unit([float(way.stations[0]), float(way.stations[-1])], unit)
+    x = frame.in_unit([float(route.stations[0]), float(route.stations[-1])], unit)
     return [
         {
             "type": "scatter",
@@ -488,12 +498,12 @@ def _seal_line(tunnels: TunnelsResult, way: _Shown, unit: str) -> list[dict[str,
     ]
 
 
-def _marks(way: _Shown, unit: str) -> dict[str, Any]:
-    nodes = way.way.nodes
+def _marks(route: _Shown, unit: str) -> dict[str, Any]:
+    nodes = route.way.nodes
     return {
         "type": "scatter",
         "mode": "markers",
-        "x": frame.in_unit(way.stations, unit),
+        "x": frame.in_unit(route.stations, unit),
         "y": frame.in_unit([place[2] for _, _, place in nodes], unit),
         "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in nodes],
         "hoverinfo": "text+y",
@@ -506,14 +516,14 @@ def _marks(way: _Shown, unit: str) -> dict[str, Any]:
     }
 
 
-def _names(way: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
-    """Names of the nodes, and each water's level."""
+def _names(route: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
+    """Names of the nodes, and the level of each water."""
     notes = [
         _note(float(x), place[2], name, unit, frame.PIPE, -18) | {"bgcolor": "rgba(0,0,0,0)"}
-        for (name, _, place), x in zip(way.way.nodes, way.stations, strict=True)
+        for (name, _, place), x in zip(route.way.nodes, route.stations, strict=True)
     ]
-    for name, level, bed in way.waters:
-        under = way.x[np.nan_to_num(bed, nan=np.inf) < level]
+    for name, level, bed in route.waters:
+        under = route.x[np.nan_to_num(bed, nan=np.inf) < level]
         if len(under):
             label = f"{frame.plain(name)}<br>level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
             under_it = {"text": label, "xanchor": "left", "yanchor": "top", "align": "left", "bgcolor": "rgba(0,0,0,0)"}
@@ -521,15 +531,15 @@ def _names(way: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
     return notes
 
 
-def _dens(nodes: Sequence[Node], shown: Sequence[_Shown], unit: str) -> list[dict[str, Any]]:
-    """Chambers of known size as boxes, the floor at the pipe's invert."""
+def _dens(nodes: Sequence[Node], routes: Sequence[_Shown], unit: str) -> list[dict[str, Any]]:
+    """Chambers of known size as boxes, with the floor at the pipe's invert."""
     sizes = {node.name: node.size for node in nodes if node.size}
     boxes = []
-    for way in shown:
-        name, kind, place = way.way.nodes[-1]
+    for route in routes:
+        name, kind, place = route.way.nodes[-1]
         size = sizes.get(name)
         if kind == "chamber" and size:
-            left, floor = way.stations[-1], place[2] - way.way.bores[-1] / 2
+            left, floor = route.stations[-1], place[2] - route.way.bores[-1] / 2
             box = np.array(
                 [
                     [left, floor],
@@ -556,20 +566,20 @@ def _dens(nodes: Sequence[Node], shown: Sequence[_Shown], unit: str) -> list[dic
     return boxes
 
 
-def _crossings(tunnels: TunnelsResult, shown: Sequence[_Shown], unit: str) -> dict[str, Any]:
-    """Penetrations of a liner, on each way that runs through them."""
-    at: list[tuple[float, float]] = []
+def _crossings(tunnels: TunnelsResult, routes: Sequence[_Shown], unit: str) -> dict[str, Any]:
+    """Liner penetrations on each route."""
+    shown_places: list[tuple[float, float]] = []
     names: list[str] = []
     for name, place in tunnels.passes:
-        for way in shown:
+        for route in routes:
             for (_, _, a), (_, _, b), x0, x1 in zip(
-                way.way.nodes, way.way.nodes[1:], way.stations, way.stations[1:], strict=False
+                route.way.nodes, route.way.nodes[1:], route.stations, route.stations[1:], strict=False
             ):
                 share = _share(a, b, place)
                 if share is not None:
-                    at.append((x0 + share * (x1 - x0), place[2]))
+                    shown_places.append((x0 + share * (x1 - x0), place[2]))
                     names.append(f"through the liner: {frame.plain(name)}")
-    places = frame.in_unit(np.array(at or np.zeros((0, 2))), unit)
+    places = frame.in_unit(np.array(shown_places or np.zeros((0, 2))), unit)
     return {
         "type": "scatter",
         "mode": "markers",
@@ -582,19 +592,19 @@ def _crossings(tunnels: TunnelsResult, shown: Sequence[_Shown], unit: str) -> di
 
 
 def _share(a: Spot, b: Spot, place: Spot) -> float | None:
-    """How far along a run a place lies, 0 to 1 and an inch beyond; None where it lies on another."""
+    """Position of a place along a run, 0 to 1 with a tolerance of an inch beyond; None if it is on another run."""
     along, to = np.subtract(b, a), np.subtract(place, a)
     share = float(to @ along) / float(along @ along)
-    off = float(np.linalg.norm(to - share * along))
+    deviation = float(np.linalg.norm(to - share * along))
     reach = 0.03 / float(np.linalg.norm(along))
-    return share if off < 1e-4 and -reach <= share <= 1 + reach else None
+    return share if deviation < 1e-4 and -reach <= share <= 1 + reach else None
 
 
-def _levels(shown: Sequence[_Shown]) -> tuple[float, float]:
-    """Lowest and highest level to show [m]: pipe and water as a whole, of the ground what lies near."""
-    nodes = [place[2] for way in shown for _, _, place in way.way.nodes]
-    waters = [level for way in shown for _, level, _ in way.waters]
-    surface = np.concatenate([way.surface for way in shown])
+def _levels(routes: Sequence[_Shown]) -> tuple[float, float]:
+    """Lowest and highest level to show [m]: all of pipe and water, and the ground near them."""
+    nodes = [place[2] for route in routes for _, _, place in route.way.nodes]
+    waters = [level for route in routes for _, level, _ in route.waters]
+    surface = np.concatenate([route.surface for route in routes])
     low = max(float(surface.min()), min(nodes) - 0.6)
     return min([low, min(nodes) - 0.15, *waters]), max([float(surface.max()), *nodes, *waters]) + 0.3
 

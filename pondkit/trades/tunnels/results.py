@@ -1,4 +1,4 @@
-"""Results of the tunnels: all of it that other trades, pictures and papers read, besides the inputs."""
+"""Result types of the tunnels, which other trades, pictures and papers read."""
 
 from dataclasses import dataclass
 
@@ -29,7 +29,7 @@ class MouthLevels:
 
 @dataclass(frozen=True)
 class DenExits:
-    """A den that a run reaches: name, place [m], and how many mouths it is joined to, past no shut gate."""
+    """A den with a run: name, place [m], and number of mouths it is connected to without passing a shut gate."""
 
     name: str
     at: tuple[float, float]
@@ -38,14 +38,14 @@ class DenExits:
 
 @dataclass(frozen=True)
 class DenBox:
-    """A den as it stands in its pit.
+    """A den box in its excavation.
 
     Attributes:
-        name: Its node's.
+        name: Name of its node.
         size: Inside length, width, height [m].
         wall: Thickness of walls, floor and lid [m].
         outside: Outside diameter of the first pipe that ends there [m].
-        here, there: Where that pipe ends, and its other end [m].
+        here, there: End of that pipe at the den, and its other end [m].
     """
 
     name: str
@@ -63,7 +63,7 @@ class DenBox:
 
 @dataclass(frozen=True, eq=False)
 class RunsResult(Result):
-    """Lengths and levels of the runs. Subjects are a run ("from – to"); of a cut also the short piece at a node."""
+    """Lengths and levels of the runs. Subjects are a run ("from – to"); for cuts also the short piece at a node."""
 
     run_length: tuple[Entry, ...]
     run_slope: tuple[Entry, ...]
@@ -87,7 +87,7 @@ class NodesResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class Penetrations(Result):
-    """Where runs pass a liner. Subjects are "run / pool".
+    """Liner penetrations of runs. Subjects are "run / pool".
 
     Attributes:
         passes: (subject, place on the site [m]) of each.
@@ -102,7 +102,7 @@ class Penetrations(Result):
 
 @dataclass(frozen=True, eq=False)
 class PipeOrder(Result):
-    """What is bought. Subjects are a pipe, or pipe and fitting; sums are None where a part is in trouble.
+    """Goods to order. Subjects are a pipe, or pipe and fitting; totals are None if a part has a problem.
 
     Attributes:
         stock: (pipe, its stock length [m], pieces cut from each) of each pipe.
@@ -120,20 +120,21 @@ class PipeOrder(Result):
 
 @dataclass(frozen=True, eq=False)
 class TunnelsResult(Result):
-    """The tunnels of an option. Sums are None where a part is in trouble.
+    """The tunnels of an option. Totals are None if a part has a problem.
 
     Attributes:
         pipe_displaced: Subject the pool.
-        in_doubt: Pools of which it is not known what pipe stands in their water.
-        lines: (run, start, end on the site, outside diameter) of each run, as its fittings make it [m].
-        places: (name, kind, of a gate whether it is shut, place on the site [m]) of each node, as its fittings make it.
-        alignment: The runs as they lie.
-        narrowest: Where ``clear_bore`` lies on the site [m].
+        in_doubt: Pools whose length of submerged pipe is unknown.
+        lines: (run, start, end on the site, outside diameter) of each run, after fitting adjustment [m].
+        places: (name, kind, of a gate whether it is shut, place on the site [m]) of each node, after fitting
+            adjustment.
+        alignment: Alignment of the passages.
+        narrowest: Place of the ``clear_bore`` on the site [m].
         mouths: Mouths in pools.
         exits: Dens with their mouths.
-        dens: Dens that have a size and a run.
-        ground: The ground as it is, site axes.
-        problems: What could not be worked out, and how to mend it.
+        dens: Dens with a size and a run.
+        ground: Existing ground in site axes.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     runs: RunsResult

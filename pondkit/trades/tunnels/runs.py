@@ -1,5 +1,6 @@
-"""How each run lies: in water, free in a basin, in the ground; where it passes a liner, what water stands in it, and
-where its mouth comes out."""
+"""Alignment of each run: submerged, exposed and buried lengths, liner penetrations, the water it holds, and the place
+of its mouth.
+"""
 
 import itertools
 import math
@@ -15,21 +16,21 @@ from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.joints import PassagePipe
 from pondkit.trades.tunnels.network import NetworkRun
 
-TOUCH = 0.0254  # m (1 in): a mouth so near to the face stays where it is drawn
-STRETCH = 0.3048  # m (1 ft): how far a mouth that is drawn in the ground is carried on to the face
-JOINED = 1e-6  # m: stretches nearer than this are one
+TOUCH = 0.0254  # m (1 in): a mouth this near to the face is not shifted
+STRETCH = 0.3048  # m (1 ft): greatest shift of a mouth in the ground to the face
+JOINED = 1e-6  # m: stretches nearer than this are merged
 
 
 @dataclass(frozen=True)
 class MouthPlace:
-    """Where a mouth comes out: on a face, in a pool's water or on land.
+    """Place of a mouth: on a face, in a pool's water, or on land.
 
     Attributes:
-        moved: How far along its run, positive towards the run's other end [m].
+        moved: Shift along its run, positive towards the run's other end [m].
         pool: Index of the pool that it opens to; None on land.
-        face: True where it lies on a finished face or level part.
-        batter: Batter of that face; None on a level part.
-        note: What to say of its place; None where it stays as drawn.
+        face: True if it lies on a finished face, shelf or floor.
+        batter: Batter of that face; None on a shelf or floor.
+        note: Remark on its place; None if it is not shifted.
     """
 
     moved: float
@@ -42,16 +43,16 @@ class MouthPlace:
 def mouth_place(
     line: Segment, met: Sequence[LineIntersection | None], ground: Terrain, backward: bool
 ) -> MouthPlace | None:
-    """Where the mouth at the start of a run comes out; at its end if ``backward``. None where it stays in the ground.
+    """Place of the mouth at the start of a run (at its end if ``backward``). None if the mouth stays in the ground.
 
     Args:
-        line: The run, node to node as drawn.
-        met: What it meets of each pool.
-        ground: The ground as it is, in site axes.
+        line: The run, node to node as designed.
+        met: Its intersections with each pool.
+        ground: Existing ground, in site axes.
         backward: True for the mouth at the run's end.
     """
-    whole = length(line)
-    faces, opened = _seen(met, whole, backward)
+    run_length = length(line)
+    faces, opened = _seen(met, run_length, backward)
     near = min(faces, key=lambda face: abs(face[0]), default=None)
     if near and abs(near[0]) <= TOUCH:
         return MouthPlace(0.0, near[2], True, near[1])
@@ -62,7 +63,7 @@ def mouth_place(
             if low <= end + JOINED:
                 end = max(end, high)
         face = next((face for face in faces if abs(face[0] - end) <= JOINED), None)
-        if face is None or face[0] >= whole:
+        if face is None or face[0] >= run_length:
             return MouthPlace(0.0, inside[2], False, None, warn.MOUTH_FREE_IN_POOL())
         return MouthPlace(
             face[0],
@@ -71,18 +72,21 @@ def mouth_place(
             face[1],
             warn.MOUTH_MOVED_BACK(moved=(face[0], LENGTH)),
         )
-    out = max((face for face in faces if -STRETCH <= face[0] < 0), default=None, key=lambda face: face[0])
-    if out:
+    outer_face = max((face for face in faces if -STRETCH <= face[0] < 0), default=None, key=lambda face: face[0])
+    if outer_face:
         return MouthPlace(
-            out[0],
-            out[2],
+            outer_face[0],
+            outer_face[2],
             True,
-            out[1],
-            warn.MOUTH_CARRIED_ON(moved=(-out[0], LENGTH)),
+            outer_face[1],
+            warn.MOUTH_CARRIED_ON(moved=(-outer_face[0], LENGTH)),
         )
     place = line[1] if backward else line[0]
     under_rim = any(
-        low <= (whole if backward else 0.0) <= high for crossing in met if crossing for low, high in crossing.within
+        low <= (run_length if backward else 0.0) <= high
+        for crossing in met
+        if crossing
+        for low, high in crossing.within
     )
     if not under_rim and place[2] >= ground.level_at(place) - TOUCH:
         return MouthPlace(0.0, None, False, None)
@@ -90,21 +94,22 @@ def mouth_place(
 
 
 def _seen(
-    met: Sequence[LineIntersection | None], whole: float, backward: bool
+    met: Sequence[LineIntersection | None], run_length: float, backward: bool
 ) -> tuple[list[tuple[float, float | None, int]], list[tuple[float, float, int]]]:
-    """(station, batter, pool) of faces and (from, to, pool) of open stretches, by distance from the mouth into its
-    run."""
+    """(station, batter, pool) of faces and (from, to, pool) of exposed stretches, by distance from the mouth into its
+    run.
+    """
     faces, opened = [], []
     for pool, crossing in enumerate(met):
         for station, batter in crossing.faces if crossing else ():
-            faces.append((whole - station if backward else station, batter, pool))
+            faces.append((run_length - station if backward else station, batter, pool))
         for low, high, _ in crossing.open if crossing else ():
-            opened.append((whole - high, whole - low, pool) if backward else (low, high, pool))
+            opened.append((run_length - high, run_length - low, pool) if backward else (low, high, pool))
     return sorted(faces, key=lambda face: face[0]), sorted(opened)
 
 
 def buried(index: int, name: str, run: str) -> Problem:
-    """The problem of a mouth in the ground."""
+    """Problem of a mouth that ends in the ground."""
     return Problem(
         ("tunnels", "nodes", index, "at"),
         words(
@@ -119,7 +124,7 @@ def buried(index: int, name: str, run: str) -> Problem:
 
 @dataclass(frozen=True)
 class PoolLevels:
-    """A pool as the pipes see it: name, level, rim level [m], and whether it lies on a liner."""
+    """Data of a pool for the pipes: name, level, rim level [m], and whether it has a liner."""
 
     name: str
     level: float
@@ -129,7 +134,7 @@ class PoolLevels:
 
 @dataclass(frozen=True)
 class RunAlignment:
-    """A run as it lies, from one end to the other; the end that is a mouth lies on the finished face.
+    """Alignment of a run from end to end; an end that is a mouth lies on the finished face.
 
     Attributes:
         source: The run between its nodes.
@@ -137,7 +142,7 @@ class RunAlignment:
         length: True length [m].
         open: (from, to, in water) above a finished surface inside a rim, by distance from the start [m].
         wet: (pool's index, length in its water [m]) of each pool.
-        stands: Index of the pool in whose water its start and its end lie; None where they do not.
+        stands: Indexes of the pools in whose water its start and its end lie; None if not in water.
         passes: (pool's index, place) where it passes a liner below the rim.
         held: (from, to) of each stretch above a liner, inside its rim.
     """
@@ -169,7 +174,7 @@ class RunAlignment:
 
     @property
     def index(self) -> int:
-        """Its place in the document."""
+        """Its index in the document."""
         return self.source.index
 
     @property
@@ -184,12 +189,12 @@ class RunAlignment:
         return [high - low for low, high, wet in self.open if not wet]
 
     def buried(self) -> list[tuple[float, float]]:
-        """Stretches in the ground: what is left between those in the open."""
+        """Buried stretches: those between the exposed ones."""
         marks = [0.0, *(mark for low, high, _ in self.open for mark in (low, high)), self.length]
         return [(low, high) for low, high in zip(marks[::2], marks[1::2], strict=True) if high - low > 1e-9]
 
     def outside(self) -> list[tuple[float, float]]:
-        """Stretches beyond every liner: in the ground where no liner holds it, and beside the rims."""
+        """Stretches outside every liner: buried where no liner is below, or beyond the rims."""
         left = [(0.0, self.length)]
         for low, high in self.held:
             left = [
@@ -201,12 +206,12 @@ class RunAlignment:
         return left
 
     def holds(self, end: int) -> bool:
-        """True where its start (0) or its end (1) lies above a liner, inside the rim."""
+        """True if its start (0) or end (1) lies above a liner, inside the rim."""
         station = self.length * end
         return any(low - TOUCH <= station <= high + TOUCH for low, high in self.held)
 
     def below(self, level: float, stretches: Sequence[tuple[float, float]]) -> float:
-        """Length of centre line below a level within some stretches [m]."""
+        """Length of centre line below a level, within some stretches [m]."""
         low_z, high_z = sorted((self.start[2], self.end[2]))
         if low_z >= level:
             return 0.0
@@ -215,7 +220,7 @@ class RunAlignment:
         return sum(max(min(high, last) - max(low, first), 0.0) for low, high in stretches)
 
     def flooded_outside(self, water: float) -> float:
-        """Length of centre line in the ground and below a level of water [m]."""
+        """Length of buried centre line below a water level [m]."""
         return self.below(water, self.buried())
 
 
@@ -227,12 +232,12 @@ def run_alignment(
     mouths: tuple[bool, bool],
     pools: Sequence[PoolLevels],
 ) -> RunAlignment | None:
-    """Find what a run lies in from one end to the other. Returns None where nothing is left between its ends.
+    """Alignment of a run: what it lies in from end to end. None if no length remains between its ends.
 
     Args:
-        source, line: The run, and its line as drawn.
-        met: What the line meets of each pool.
-        cut: Stations of its ends on the line as drawn [m].
+        source, line: The run, and its line as designed.
+        met: Intersections of the line with each pool.
+        cut: Stations of its ends on that line [m].
         mouths: Whether start and end are mouths: a mouth an inch off the face still passes the liner there.
         pools: The pools.
     """
@@ -280,41 +285,41 @@ def run_alignment(
 
 
 def _joined(stretches: Sequence[Stretch]) -> tuple[Stretch, ...]:
-    """Stretches of one run without overlap; in water where any of them is. Two rims may share a bank."""
+    """Stretches of one run merged where they overlap; in water if any of them is. Two rims may share a bank."""
     if all(after[0] >= before[1] for before, after in itertools.pairwise(stretches)):
         return tuple(stretches)
     marks = sorted({mark for low, high, _ in stretches for mark in (low, high)})
-    out: list[Stretch] = []
+    merged: list[Stretch] = []
     for low, high in itertools.pairwise(marks):
         over = [wet for first, last, wet in stretches if first < (low + high) / 2 < last]
         if over:
-            out.append((low, high, any(over)))
-    return tuple(out)
+            merged.append((low, high, any(over)))
+    return tuple(merged)
 
 
 def needless_passes(
     runs: Sequence[RunAlignment],
     mouths: Mapping[int, MouthPlace],
-    joined: Callable[[int], set[int]],
+    connected: Callable[[int], set[int]],
     pools: Sequence[PoolLevels],
 ) -> set[tuple[int, int]]:
-    """(run, pool) by their numbers where passages go through a pool's liner under water more often than they open
-    into it: of their runs those without a mouth there, else all.
+    """(run, pool) numbers where the passages penetrate a pool's liner under water more often than they open into the
+    pool: the runs without a mouth there, or else all.
 
     Args:
         runs: All that could be aligned.
-        mouths: The mouth at a node.
-        joined: Nodes that some way joins to a node, itself among them.
-        pools: As the pipes see them.
+        mouths: Mouths by their node.
+        connected: Function that gives the nodes connected to a node, including itself.
+        pools: Their levels.
     """
     needless: set[tuple[int, int]] = set()
     for index, pool in enumerate(pools):
         opening = {end for end, mouth in mouths.items() if mouth.pool == index}
         met: dict[frozenset[int], list[int]] = {}
         for number, run in enumerate(runs):
-            under = sum(at == index and place[2] < pool.level for at, place in run.passes)
+            under = sum(pool_index == index and place[2] < pool.level for pool_index, place in run.passes)
             if under:
-                met.setdefault(frozenset(joined(run.ends[0])), []).extend([number] * under)
+                met.setdefault(frozenset(connected(run.ends[0])), []).extend([number] * under)
         for nodes, passing in met.items():
             if len(passing) > len(opening & nodes):
                 without = [number for number in passing if not opening & set(runs[number].ends)]

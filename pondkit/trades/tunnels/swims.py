@@ -1,5 +1,6 @@
-"""What an animal passes: volumes of dens and pipe, the narrowest clear way, and the longest swims under water between
-places with open air, and there and back from what is blocked."""
+"""Passage of animals: volumes of dens and pipe, the narrowest bore, and the longest swims under water, between places
+with air and to a blockage and back.
+"""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -19,7 +20,7 @@ from pondkit.trades.tunnels.water_and_air import water_levels
 
 
 def chamber_volumes(nodes: Sequence[Node]) -> Iterator[Entry]:
-    """Inside volume of each den whose size is entered."""
+    """Inside volume of each den with a size."""
     for node in nodes:
         if node.kind == "chamber" and node.size:
             length, width, height = node.size
@@ -29,7 +30,7 @@ def chamber_volumes(nodes: Sequence[Node]) -> Iterator[Entry]:
 def displaced(
     tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLevels], inverts: Mapping[int, float]
 ) -> Iterator[Entry]:
-    """What pipe and dens displace in each pool: walls where water has a way in, else the whole outer volume."""
+    """Volume displaced by pipe and dens in each pool: pipe walls where water can enter, else the whole outer volume."""
     wet = alignment.wet_nodes()
     for index, pool in enumerate(pools):
         parts: list[Entry] = []
@@ -76,7 +77,7 @@ def _pipe_displaced(run: RunAlignment, length: float, dry: bool) -> Entry:
 
 
 def clear_bore(tunnels: Tunnels, alignment: Alignment) -> tuple[Entry, Spot] | None:
-    """The least clear bore, its subject the narrowest run or fitting, and where that lies; None without a passage."""
+    """(least clear bore, with the narrowest run or fitting as subject, its place); None without a passage."""
     on_way = _passages(tunnels, alignment)
     measured = {
         (size.own_pipe or size.pipe, size.name): float(size.clear_bore)
@@ -94,13 +95,13 @@ def clear_bore(tunnels: Tunnels, alignment: Alignment) -> tuple[Entry, Spot] | N
                     widths.append((Range(bore, bore, bore, USER), subject, alignment.places[node]))
     if not widths:
         return None
-    _, name, place = min(widths, key=lambda each: each[0].typical)
+    _, name, place = min(widths, key=lambda candidate: candidate[0].typical)
     bores = [entry(pipe_formulas.pipe_bore, subject, bore=bore) for bore, subject, _ in widths]
     return entry(pipe_formulas.clear_bore, name, bores=bores), place
 
 
 def _passages(tunnels: Tunnels, alignment: Alignment) -> set[int]:
-    """Numbers of the runs on a way between mouths and dens: blind branches, such as one for flushing, are left out."""
+    """Numbers of the runs between mouths and dens; blind branches, such as one for flushing, are left out."""
     import networkx as nx
 
     graph, nodes = nx.Graph(alignment.graph), tunnels.nodes
@@ -110,7 +111,7 @@ def _passages(tunnels: Tunnels, alignment: Alignment) -> set[int]:
 
 
 def flooded(alignment: Alignment) -> list[Entry]:
-    """Water in the pipe of each run outside the pools, by the highest level of water that reaches it."""
+    """Volume of water in the pipe of each run outside the pools, at the highest water level that reaches it."""
     levels = {end: place[2] for end, place in enumerate(alignment.places)}
     floods: dict[int, float] = {}
     for water, mouths in sorted(by_water(alignment.outlets).items()):
@@ -126,12 +127,12 @@ def flooded(alignment: Alignment) -> list[Entry]:
     return volumes
 
 
-MOST_STEPS = 20000  # places looked at in one search for routes; a tree of 20 mouths and 60 runs needs 1,200
+MOST_STEPS = 20000  # limit of places visited in one search; a tree of 20 mouths and 60 runs needs 1,200
 
 
 @dataclass(frozen=True)
 class Swim:
-    """A route under water: from, to, the lengths along it [m], and the place where it ends."""
+    """A route under water: start, end, its lengths [m], and the place of its end."""
 
     start: str
     end: str
@@ -146,10 +147,10 @@ class Swim:
 
 @dataclass(frozen=True, eq=False)
 class Swims(Result):
-    """Swims at the highest water, when most of the pipe is under water.
+    """Swims at the highest water, when most of the pipe is submerged.
 
     Attributes:
-        ways: Places on the site at which the swims of ``longest_swim`` and ``blocked_swim`` end, by subject [m].
+        ways: Places on the site where the swims of ``longest_swim`` and ``blocked_swim`` end, by subject [m].
     """
 
     longest_swim: Entry | None
@@ -160,8 +161,8 @@ class Swims(Result):
 def swims(tunnels: Tunnels, alignment: Alignment, rise: float) -> Swims:
     """The longest swim over all routes, and the longest there and back with each mouth blocked and each gate shut."""
     wet = _WetPipe(tunnels, alignment, rise)
-    routes = [swim for start in wet.airs for swim in _routes(wet, start)]
-    through = max((wet.up(swim) for swim in routes if swim.end in wet.airs), key=_from_a_mouth, default=None)
+    routes = [swim for start in wet.open_air for swim in _routes(wet, start)]
+    through = max((wet.up(swim) for swim in routes if swim.end in wet.open_air), key=_from_a_mouth, default=None)
     blind = max((swim for swim in routes if swim.end in wet.blind), key=lambda swim: swim.length, default=None)
     longest = through
     if blind and (through is None or 2 * blind.length > through.length):
@@ -186,7 +187,7 @@ def swims(tunnels: Tunnels, alignment: Alignment, rise: float) -> Swims:
 
 
 def _from_a_mouth(swim: Swim) -> tuple[float, bool]:
-    """The longer first; of one way in both directions that from its mouth."""
+    """Sort key: the longer swim first; of one swim in both directions, that from its mouth."""
     return round(swim.length, 9), swim.start.isdigit()
 
 
@@ -196,7 +197,7 @@ def _figure(relation: Callable[..., float], subject: str, swim: Swim, notes: Seq
 
 
 class _WetPipe:
-    """The pipe under water as a graph, its places with open air, blind ends, and what may be blocked."""
+    """Submerged pipe as a graph: its places with open air, blind ends, and places that may be blocked."""
 
     def __init__(self, tunnels: Tunnels, alignment: Alignment, rise: float) -> None:
         import networkx as nx
@@ -205,7 +206,7 @@ class _WetPipe:
         self.water = water_levels(alignment, levels, rise)
         self.graph: nx.Graph[str] = nx.Graph()
         self.shut = {str(end) for end, node in enumerate(tunnels.nodes) if is_shut(node)}
-        self.airs: dict[str, None] = {}
+        self.open_air: dict[str, None] = {}
         self.blocks: dict[str, str] = {}
         self.place: dict[str, Spot] = {}
         self._names = [node.name for node in tunnels.nodes]
@@ -219,29 +220,29 @@ class _WetPipe:
                 continue
             down = self.water[end] - levels[end]
             if node.kind == "mouth":
-                self.airs[vertex], self.deep[vertex] = None, down
+                self.open_air[vertex], self.deep[vertex] = None, down
                 self.blocks[vertex] = f"{node.name} blocked"
             elif node.kind == "chamber" and node.vent and node.size and node.size[2] > down:
-                self.airs[vertex], self.deep[vertex] = None, down
+                self.open_air[vertex], self.deep[vertex] = None, down
             elif node.kind == "gate":
                 self.blocks[vertex] = f"{node.name} shut"
-        ends = {v for v in self.graph if self.graph.degree(v) == 1 and v not in self.airs}
+        ends = {v for v in self.graph if self.graph.degree(v) == 1 and v not in self.open_air}
         self.blind = ends | (self.shut & set(self.graph))
         names = [f"'{self.said(end)}'" for end in sorted(self.shut, key=int)]
         self.notes = (warn.GATES_SHUT(gates=", ".join(names)),) if names else ()
-        self.ends = {*self.airs, *self.blocks, *self.blind}  # what a swim may be to
+        self.ends = {*self.open_air, *self.blocks, *self.blind}  # what a swim may be to
 
     def up(self, swim: Swim) -> Swim:
-        """A route to a place with open air, with the way up into it."""
+        """A swim to a place with open air, including the way up to it."""
         deep = self.deep.get(swim.end, 0.0)
         return replace(swim, lengths=(*swim.lengths, deep)) if deep > 0 and swim.whole else swim
 
     def said(self, vertex: str) -> str:
-        """What a place of the wet pipe is called."""
+        """Name of a vertex of the graph, as displayed."""
         return self._names[int(vertex)] if vertex.isdigit() else vertex
 
     def _breathing(self, tunnels: Tunnels, alignment: Alignment) -> set[int]:
-        """Dry nodes whose air is open: joined through dry pipe to a vented den, or to a mouth above the water."""
+        """Dry nodes with open air: connected through dry pipe to a vented den, or to a mouth above the water."""
         import networkx as nx
 
         dry = alignment.graph.subgraph(
@@ -263,26 +264,27 @@ class _WetPipe:
             under = run.length * (water - low) / (high - low)
             vertex = f"the water's edge in {run.name}"
             self.graph.add_edge(str(wet[0]), vertex, length=under)
-            self.airs[vertex] = None
+            self.open_air[vertex] = None
             self.place[vertex] = at(run.line, under if wet[0] == a else run.length - under)
         elif not dry or not (set(dry) & open_air):
             self.graph.add_edge(str(a), str(b), length=run.length)
 
 
 def _routes(wet: _WetPipe, start: str) -> Iterator[Swim]:
-    """The longest route from a place with open air to every other place, each coming up nowhere and past no shut
-    gate."""
+    """The longest swim from a place with open air to every other place, without surfacing on the way and past no shut
+    gate.
+    """
     best: dict[str, tuple[float, tuple[float, ...]]] = {}
     steps, length = 0, max(wet.deep.get(start, 0.0), 0.0)
     lengths: list[float] = [length] if length > 0 else []
     on_way = {start}
     stack = [(start, iter(wet.graph.adj[start].items()))]
     while stack:
-        here, others = stack[-1]
-        onward = next((each for each in others if each[0] not in on_way), None)
+        vertex, branches = stack[-1]
+        onward = next((branch for branch in branches if branch[0] not in on_way), None)
         if onward is None:
             stack.pop()
-            on_way.discard(here)
+            on_way.discard(vertex)
             if stack:
                 length -= lengths.pop()
             continue
@@ -290,22 +292,22 @@ def _routes(wet: _WetPipe, start: str) -> Iterator[Swim]:
         if steps > MOST_STEPS:
             yield from _all_of_it(wet, start)
             return
-        other, stretch = onward[0], onward[1]["length"]
+        neighbour, stretch = onward[0], onward[1]["length"]
         lengths.append(stretch)
         length += stretch
-        if other in wet.ends and (other not in best or length > best[other][0]):
-            best[other] = length, tuple(lengths)
-        if other in wet.airs or other in wet.shut:
+        if neighbour in wet.ends and (neighbour not in best or length > best[neighbour][0]):
+            best[neighbour] = length, tuple(lengths)
+        if neighbour in wet.open_air or neighbour in wet.shut:
             length -= lengths.pop()
             continue
-        on_way.add(other)
-        stack.append((other, iter(wet.graph.adj[other].items())))
-    for end, (_, own) in best.items():
-        yield Swim(start, end, own, wet.place[end])
+        on_way.add(neighbour)
+        stack.append((neighbour, iter(wet.graph.adj[neighbour].items())))
+    for end, (_, route) in best.items():
+        yield Swim(start, end, route, wet.place[end])
 
 
 def _all_of_it(wet: _WetPipe, start: str) -> Iterator[Swim]:
-    """All of the pipe under water that is joined, down and up among it: no route is longer."""
+    """The total length of connected submerged pipe, with the ways down and up, as an upper bound: no swim is longer."""
     import networkx as nx
 
     part = nx.node_connected_component(wet.graph.subgraph(set(wet.graph) - wet.shut), start)

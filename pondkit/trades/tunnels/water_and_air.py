@@ -1,5 +1,6 @@
-"""Water and air in the passages: what is full, part full and dry, where air and water are caught; and the part of the
-vessel outside the liner, with the joints there that must be watertight."""
+"""Water and air in the passages: full, part full and dry pipe, air pockets and trapped water; and the watertight
+length outside the liner, with its joints.
+"""
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -22,16 +23,16 @@ from pondkit.trades.tunnels.runs import RunAlignment
 
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 Running = tuple[float, float]
-CAUGHT = 1e-3  # m: a high or low place of less is none
+CAUGHT = 1e-3  # m: smaller high or low points are ignored
 
 
 @dataclass(frozen=True, eq=False)
 class WaterAndAir(Result):
-    """Water and air. Subjects are "run, at rest", a run, or a node.
+    """Water and air in the passages. Subjects are "run, at rest", a run, or a node.
 
     Attributes:
-        states: (name, how far the water stands over the level at rest [m]) of the three levels looked at.
-        flooded: Dens in which water stands at rest: problems that change no quantity.
+        states: (name, height of the water above the level at rest [m]) of the three levels examined.
+        flooded: Problems of dens with water in them at rest, which change no quantity.
     """
 
     run_filled: tuple[Entry, ...]
@@ -49,14 +50,14 @@ class WaterAndAir(Result):
 def water_and_air(
     tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float], ground: Terrain, running: Running
 ) -> WaterAndAir:
-    """Where water and air stand.
+    """Water and air in the passages at three water levels.
 
     Args:
-        tunnels: As drawn.
-        alignment: Where mouths, runs and joints lie.
-        inverts: Level of the pipe's invert at each node [m].
-        ground: The ground as it is, site axes.
-        running: How far water falls under, and rises over, the level at rest [m].
+        tunnels: Inputs of the tunnels.
+        alignment: Their alignment.
+        inverts: Invert level at each node [m].
+        ground: Existing ground in site axes.
+        running: Greatest fall below and rise above the level at rest [m].
     """
     fall, rise = running
     states = (("lowest", -fall), ("at rest", 0.0), ("highest", rise))
@@ -76,9 +77,9 @@ def water_levels(alignment: Alignment, levels: Mapping[int, float], over: float)
     """Level of the water that reaches each node with all pools ``over`` their level at rest; dry nodes are left out.
 
     Args:
-        alignment: Where mouths, runs and joints lie.
+        alignment: Alignment of the passages.
         levels: Level of each node that water must stand above to pass it [m].
-        over: How far the pools stand over their level at rest [m].
+        over: Height of the pools above their level at rest [m].
     """
     levels_at: dict[int, float] = {}
     for at_rest, mouths in sorted(by_water(alignment.outlets).items()):
@@ -87,15 +88,16 @@ def water_levels(alignment: Alignment, levels: Mapping[int, float], over: float)
 
 
 def highest_waters(alignment: Alignment, over: float) -> dict[int, float]:
-    """Highest water of the pools that each node is joined to, however high the way there rises. Nodes joined to no
-    pool are left out."""
+    """Highest water of the pools that each node is connected to, regardless of how high the route rises. Nodes
+    connected to no pool are left out.
+    """
     import networkx as nx
 
     waters, highest = by_water(alignment.outlets), dict[int, float]()
     for part in nx.connected_components(alignment.graph) if waters else ():
-        joined = [at_rest for at_rest, mouths in waters.items() if not part.isdisjoint(mouths)]
-        if joined:
-            highest |= dict.fromkeys(part, max(joined) + over)
+        levels = [at_rest for at_rest, mouths in waters.items() if not part.isdisjoint(mouths)]
+        if levels:
+            highest |= dict.fromkeys(part, max(levels) + over)
     return highest
 
 
@@ -120,7 +122,7 @@ def _filled(alignment: Alignment, inverts: Mapping[int, float], name: str, over:
 
 
 def _falls(tunnels: Tunnels, alignment: Alignment) -> Iterator[Entry]:
-    """Fall of each run towards the mouth in a pool that is nearest along the runs."""
+    """Fall of each run towards the nearest mouth in a pool, along the runs."""
     import networkx as nx
 
     mouths = {outlet.node for outlet in alignment.outlets if outlet.pool is not None}
@@ -150,27 +152,27 @@ def _falls(tunnels: Tunnels, alignment: Alignment) -> Iterator[Entry]:
 
 
 def _pockets(tunnels: Tunnels, alignment: Alignment, highest: Mapping[int, float]) -> Iterator[Entry]:
-    """High places that air cannot leave once water closes the pipe below them."""
+    """Air pockets: high points that air cannot leave once water closes the pipe below them."""
     levels = {end: place[2] for end, place in enumerate(alignment.places)}
     open_air = [end for end in alignment.graph if tunnels.nodes[end].kind == "mouth" or tunnels.nodes[end].vent]
     bores = alignment.bores()
     escapes = best_way(alignment, open_air, levels, up=False)
     for end in _extremes(alignment, levels, 1.0):
-        out = escapes.get(end)
-        if end in open_air or end not in highest or out is None:
+        escape_level = escapes.get(end)
+        if end in open_air or end not in highest or escape_level is None:
             continue
-        if levels[end] - out > CAUGHT and out + bores[end] / 2 < highest[end]:
+        if levels[end] - escape_level > CAUGHT and escape_level + bores[end] / 2 < highest[end]:
             yield entry(
                 relations.air_pocket,
                 tunnels.nodes[end].name,
                 source=USER,
                 node_level=levels[end],
-                escape_level=out,
+                escape_level=escape_level,
             )
 
 
 def _traps(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float]) -> Iterator[Entry]:
-    """Low places from which water and dirt do not run off."""
+    """Water traps: low points from which water and dirt do not drain."""
     mouths = [end for end in alignment.graph if tunnels.nodes[end].kind == "mouth"]
     overs = best_way(alignment, mouths, inverts, up=True)
     for end in _extremes(alignment, inverts, -1.0):
@@ -186,10 +188,11 @@ def _traps(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float])
 
 
 def best_way(alignment: Alignment, ends: Iterable[int], levels: Mapping[int, float], *, up: bool) -> dict[int, float]:
-    """Find for each node the best way out to any of some end nodes, and return the level [m] that decides on it.
+    """Controlling level [m] of the best route from each node to any of the end nodes.
 
-    With ``up`` (for water) the best way climbs least: its highest place decides. Without it (for air) the best way dips
-    least: its lowest place decides. Nodes are taken in the order of that level, as in a search for shortest ways.
+    With ``up`` (for water) the best route climbs least, and its highest place controls. Without it (for air) the best
+    route dips least, and its lowest place controls. Nodes are visited in order of that level, as in a shortest-path
+    search.
     """
     sign = 1.0 if up else -1.0
     deciding: dict[int, float] = {}
@@ -198,21 +201,23 @@ def best_way(alignment: Alignment, ends: Iterable[int], levels: Mapping[int, flo
         node = min(waiting, key=lambda end: waiting[end])
         height = waiting.pop(node)
         deciding[node] = sign * height
-        for other in alignment.graph[node]:
-            if other not in deciding:
-                passed = max(height, sign * levels[other])
-                waiting[other] = min(waiting.get(other, passed), passed)
+        for neighbour in alignment.graph[node]:
+            if neighbour not in deciding:
+                passed = max(height, sign * levels[neighbour])
+                waiting[neighbour] = min(waiting.get(neighbour, passed), passed)
     return deciding
 
 
 def _extremes(alignment: Alignment, levels: Mapping[int, float], sign: float) -> Iterator[int]:
-    """Nodes no lower (``sign`` 1) or no higher (-1) than all they are joined to; of level neighbours only the first."""
+    """Nodes no lower (``sign`` 1) or no higher (-1) than all their neighbours; of adjacent nodes at equal level only
+    the first.
+    """
     for end in alignment.graph:
         level = sign * levels[end]
-        others = list(alignment.graph[end])
-        if others and all(
-            level > sign * levels[other] + 1e-9 or (level >= sign * levels[other] - 1e-9 and end < other)
-            for other in others
+        neighbours = list(alignment.graph[end])
+        if neighbours and all(
+            level > sign * levels[neighbour] + 1e-9 or (level >= sign * levels[neighbour] - 1e-9 and end < neighbour)
+            for neighbour in neighbours
         ):
             yield end
 
@@ -239,13 +244,13 @@ def _dens(
             )
         if node.size:
             air.append(_air(node, floor, highest.get(index, floor)))
-            here = ground.level_at(alignment.places[index])
+            ground_level = ground.level_at(alignment.places[index])
             cover.append(
                 entry(
                     relations.den_lid_cover,
                     node.name,
                     source=USER,
-                    ground_level=here,
+                    ground_level=ground_level,
                     floor_level=floor,
                     height=node.size[2],
                 )
@@ -291,10 +296,10 @@ def _air(node: Node, floor: float, water: float) -> Entry:
 
 @dataclass(frozen=True, eq=False)
 class WatertightJoints(Result):
-    """What holds water outside the liner. Subjects are a run, a node, or "run, coupling 2".
+    """Watertight pipe and joints outside the liner. Subjects are a run, a node, or "run, coupling 2".
 
     Attributes:
-        seal_line: Level up to which joints are made watertight at each node that water may reach [m].
+        seal_line: Watertight line: level up to which joints are sealed, at each node that water may reach [m].
         marks: (subject, place on the site [m]) of each joint that must be watertight.
     """
 
@@ -308,14 +313,14 @@ class WatertightJoints(Result):
 def watertight_joints(
     tunnels: Tunnels, alignment: Alignment, cuts: Sequence[RunCut], rise: float, sound: bool
 ) -> WatertightJoints:
-    """What must be watertight.
+    """Pipe and joints that must be watertight.
 
     Args:
-        tunnels: As drawn.
-        alignment: Where mouths, runs and joints lie.
-        cuts: What the saw cuts, for the couplings inside long runs.
-        rise: How far the highest water stands over the level at rest [m].
-        sound: False where some run is in trouble: then nothing is counted.
+        tunnels: Inputs of the tunnels.
+        alignment: Their alignment.
+        cuts: Cuts of the runs, for the couplings inside long ones.
+        rise: Height of the highest water above the level at rest [m].
+        sound: False if some run has a problem; nothing is counted then.
     """
     waters = highest_waters(alignment, 0.0)
     extra = rise + tunnels.seal_margin
@@ -352,7 +357,7 @@ def watertight_joints(
 def _joints(
     tunnels: Tunnels, alignment: Alignment, cuts: Sequence[RunCut], waters: dict[int, float]
 ) -> Iterator[tuple[str, Spot, float, float]]:
-    """(subject, place, outside diameter, water at rest) of every joint outside the liner that water may reach."""
+    """(subject, place, outside diameter, water level at rest) of every joint outside the liner that water may reach."""
     ending: dict[int, list[tuple[RunAlignment, int]]] = {}
     for run in alignment.runs:
         for side, node in enumerate(run.ends):
@@ -362,9 +367,9 @@ def _joints(
         if drawn_node.kind != "mouth" and node in waters and not any(run.holds(side) for run, side in runs):
             wide = max(run.pipe.outside for run, _ in runs)
             yield drawn_node.name, alignment.places[node], wide, waters[node]
-    joined = {cut.length.subject: cut.joints for cut in cuts}
+    couplings = {cut.length.subject: cut.joints for cut in cuts}
     for run in alignment.runs:
-        count = joined.get(run.name, 0)
+        count = couplings.get(run.name, 0)
         if not count or run.ends[0] not in waters:
             continue
         for number in range(1, count + 1):

@@ -1,4 +1,4 @@
-"""Cautions of dry-stacked walls: what a joint does not hold, what codes ask for, what is not checked."""
+"""Cautions of dry-stacked walls: joints that fail, limits of codes, effects not checked."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.entry import limit

@@ -1,4 +1,6 @@
-"""Dry-stacked walls of an option, joint by joint, wet and drained, the worse kept; and the stone to order for them."""
+"""Dry-stacked walls of an option, joint by joint, wet and drained with the worse case governing; and the stone to
+order for them.
+"""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -21,45 +23,46 @@ from pondkit.trades.walls.joints import FAILS, SAME, Backfill, Check, joint, joi
 from pondkit.trades.walls.results import CourseBox, WallSection, WallsResult, WallStone
 
 
-def compute(drawn: Walls | None, soil: str) -> WallsResult | None:
-    """Every joint of every wall; None without walls. ``soil`` is the site's, a name in the table of soils."""
-    return check(drawn, soil) if drawn else None
+def compute(walls: Walls | None, soil: str) -> WallsResult | None:
+    """All joints of all walls; None without walls. ``soil``: soil of the site, a name in the table of soils."""
+    return check(walls, soil) if walls else None
 
 
 @remembered
-def check(drawn: Walls, soil: str) -> WallsResult:
-    """Every joint of every wall in two cases, water behind it with the pool empty, and drained; the worse one counts.
+def check(walls: Walls, soil: str) -> WallsResult:
+    """All joints of all walls in two cases: water behind the wall with the pool empty, and drained. The worse one
+    governs.
 
     Args:
-        drawn: As entered.
-        soil: The site's, a name in the table of soils.
+        walls: Inputs of the walls.
+        soil: Soil of the site, a name in the table of soils.
     """
-    unsound = list(_soil_fault(drawn, soil))
+    unsound = list(_soil_fault(walls, soil))
     problems = [*unsound]
-    found: dict[str, list[Entry]] = {}
+    figure_entries: dict[str, list[Entry]] = {}
     sections: list[WallSection] = []
     failing: list[Caution] = []
-    for index, wall in enumerate(drawn.walls):
-        faults = list(_faults(drawn, wall, ("walls", "walls", index)))
+    for index, wall in enumerate(walls.walls):
+        faults = list(_faults(walls, wall, ("walls", "walls", index)))
         problems += faults
         if faults or unsound:
             continue
-        figures, section, failed = _wall(drawn, wall)
+        figures, section, failed = _wall(walls, wall)
         sections.append(section)
         for key, entries in figures.items():
-            found.setdefault(key, []).extend(entries)
+            figure_entries.setdefault(key, []).extend(entries)
         if failed:
             course, rank = failed
             failing.append(rules.WALL_UNSAFE(rank, wall=wall.name, course=str(course)))
     count = None
     if sections:
-        sound = len(sections) - sum(each.rank == ACT for each in failing)
+        sound = len(sections) - sum(caution.rank == ACT for caution in failing)
         count = entry(
             rel.walls_unsafe,
             "",
             cautions=[*failing, rules.WALL_OVERALL(), rules.WALL_BACKFILLED_FIRST()],
             walls=len(sections),
-            held=Range(len(sections) - len(failing), sound, sound, USER),
+            sound=Range(len(sections) - len(failing), sound, sound, USER),
         )
     keys = (
         "wall_height",
@@ -75,14 +78,14 @@ def check(drawn: Walls, soil: str) -> WallsResult:
         walls_unsafe=count,
         drawn=tuple(sections),
         problems=tuple(problems),
-        **{key: tuple(found.get(key, ())) for key in keys},
+        **{key: tuple(figure_entries.get(key, ())) for key in keys},
     )
 
 
 @dataclass(frozen=True)
 class Assumed:
-    """What of soil and stone is not known exactly, at one corner of its ranges: friction of the backfill [deg],
-    densities of moist and saturated soil [kg/m³], voids of the wall, friction between courses.
+    """Uncertain properties of soil and stone at one corner of their ranges: friction of the backfill [deg], densities
+    of moist and saturated soil [kg/m³], porosity of the wall, friction between courses.
     """
 
     friction: float
@@ -92,55 +95,53 @@ class Assumed:
     joint_friction: float
 
 
-def assumed(drawn: Walls) -> tuple[Assumed, ...]:
-    """Soil and stone as entered first, then at every corner of their ranges."""
+def assumed(walls: Walls) -> tuple[Assumed, ...]:
+    """Properties of soil and stone as entered, then at every corner of their ranges."""
     ranges = (
-        within(drawn.friction_deg, drawn.friction_within),
-        within(drawn.moist, drawn.moist_within),
-        within(drawn.saturated, drawn.saturated_within),
-        within(drawn.porosity, drawn.porosity_within),
-        within(drawn.joint_friction, drawn.joint_friction_within),
+        within(walls.friction_deg, walls.friction_within),
+        within(walls.moist, walls.moist_within),
+        within(walls.saturated, walls.saturated_within),
+        within(walls.porosity, walls.porosity_within),
+        within(walls.joint_friction, walls.joint_friction_within),
     )
-    ends = (dict.fromkeys((each.low, each.high)) for each in ranges)
-    return (Assumed(*(each.typical for each in ranges)), *(Assumed(*corner) for corner in product(*ends)))
+    ends = (dict.fromkeys((value_range.low, value_range.high)) for value_range in ranges)
+    return (Assumed(*(value_range.typical for value_range in ranges)), *(Assumed(*corner) for corner in product(*ends)))
 
 
-def boxes_of(drawn: Walls, wall: Wall, porosity: float) -> tuple[CourseBox, ...]:
-    """The courses of a wall in their places, at voids over bulk volume."""
-    made: list[CourseBox] = []
+def boxes_of(walls: Walls, wall: Wall, porosity: float) -> tuple[CourseBox, ...]:
+    """The courses of a wall in place, for a porosity (voids over bulk volume)."""
+    boxes: list[CourseBox] = []
     front = low = 0.0
     for number, course in enumerate(wall.courses):
         front += float(course.set_back) if number else 0.0
-        bulk = drawn.stone * (1 - porosity) * GRAVITY
-        made.append(
+        bulk = walls.stone * (1 - porosity) * GRAVITY
+        boxes.append(
             CourseBox(front, front + course.width, low, low + course.height, float(bulk * course.width * course.height))
         )
         low += float(course.height)
-    return tuple(made)
+    return tuple(boxes)
 
 
-def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection, tuple[int, Rank] | None]:
-    """Figures of a wall, its section, and the first course under which it does not hold
-    with its rank; None where it holds.
-    """
-    corners = assumed(drawn)
-    stacks = [boxes_of(drawn, wall, each.porosity) for each in corners]
+def _wall(walls: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection, tuple[int, Rank] | None]:
+    """(figures of a wall, its section, (first course whose joint fails, rank of the caution) or None)."""
+    corners = assumed(walls)
+    stacks = [boxes_of(walls, wall, case.porosity) for case in corners]
     boxes = stacks[0]
     top = boxes[-1].high
     wet = top if wall.water is None else float(wall.water)
-    friction = within(drawn.friction_deg, drawn.friction_within)
+    friction = within(walls.friction_deg, walls.friction_within)
     share = entry(rel.wall_pressure_share, wall.name, source=USER, friction=friction, slope=wall.slope_deg)
     water, _ = densest_water()
     fills = [
         Backfill(
-            rel.wall_pressure_share(each.friction, wall.slope_deg),
+            rel.wall_pressure_share(case.friction, wall.slope_deg),
             float(wall.slope_deg),
-            each.moist,
-            each.saturated,
+            case.moist,
+            case.saturated,
             water,
             float(wall.surcharge),
         )
-        for each in corners
+        for case in corners
     ]
     height = entry(
         rel.wall_height,
@@ -153,28 +154,28 @@ def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection
     through: list[tuple[float, float] | None] = []
     pull = (0.0, 0.0)
     failed: tuple[int, Rank] | None = None
-    for at in range(len(boxes)):
+    for index in range(len(boxes)):
         checks = [
             Check(
-                tuple(joint(stack, at, fill, level) for level in (wet, 0.0)),
-                float(drawn.base_friction) if at == 0 else each.joint_friction,
-                float(drawn.adhesion) if at == 0 else 0.0,
+                tuple(joint(stack, index, fill, level) for level in (wet, 0.0)),
+                float(walls.base_friction) if index == 0 else case.joint_friction,
+                float(walls.adhesion) if index == 0 else 0.0,
             )
-            for each, stack, fill in zip(corners, stacks, fills, strict=True)
+            for case, stack, fill in zip(corners, stacks, fills, strict=True)
         ]
-        own = joint_figures(drawn, f"{wall.name} / {at + 1}", at == 0, checks)
-        for key, figure in own.items():
+        joint_entries = joint_figures(walls, f"{wall.name} / {index + 1}", index == 0, checks)
+        for key, figure in joint_entries.items():
             figures.setdefault(key, []).append(figure)
-        notes = (note for figure in own.values() for note in figure.cautions)
+        notes = (note for figure in joint_entries.values() for note in figure.cautions)
         ranks = {note.rank for note in notes if isinstance(note, Caution) and note.key in FAILS}
         if ranks and (failed is None or (failed[1] != ACT and ACT in ranks)):
-            failed = at + 1, ACT if ACT in ranks else CHECK
+            failed = index + 1, ACT if ACT in ranks else CHECK
         worse = checks[0].worse
         lifted = worse.vertical <= SAME
         through.append(
             None if lifted else (worse.toe + (worse.resisting - worse.overturning) / worse.vertical, worse.level)
         )
-        pull = pull if at else (worse.thrust, worse.vertical)
+        pull = pull if index else (worse.thrust, worse.vertical)
     return figures, WallSection(wall.name, boxes, float(wall.slope_deg), wet, tuple(through), pull), failed
 
 
@@ -182,8 +183,8 @@ def _no_length(wall: Wall) -> tuple[Caution, ...]:
     return () if wall.points or wall.length is not None else (rules.WALL_WITHOUT_LENGTH(),)
 
 
-def _soil_fault(drawn: Walls, soil: str) -> Iterator[Problem]:
-    if drawn.walls and drawn.allowed is None and not bears_as_listed(soil):
+def _soil_fault(walls: Walls, soil: str) -> Iterator[Problem]:
+    if walls.walls and walls.allowed is None and not bears_as_listed(soil):
         yield Problem(
             ("walls", "allowed"),
             words(f"the walls would stand on {soil}, the site's soil"),
@@ -193,7 +194,7 @@ def _soil_fault(drawn: Walls, soil: str) -> Iterator[Problem]:
 
 
 def _permits(top: float, wall: Wall) -> Iterator[Caution]:
-    """Heights at which codes ask for a design or a permit."""
+    """Cautions for heights at which codes require a design or a permit."""
     for rule, name in (
         (rules.WALL_DESIGN_ASKED, "wall designed above"),
         (rules.WALL_PERMIT_ASKED, "wall permit above"),
@@ -206,7 +207,7 @@ def _permits(top: float, wall: Wall) -> Iterator[Caution]:
         yield rules.WALL_NOT_EXEMPT()
 
 
-def _faults(drawn: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
+def _faults(walls: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
     if not wall.courses:
         yield Problem(
             (*path, "courses"),
@@ -215,7 +216,7 @@ def _faults(drawn: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
             words("add its courses from the base up"),
         )
         return
-    friction = within(drawn.friction_deg, drawn.friction_within).low
+    friction = within(walls.friction_deg, walls.friction_within).low
     if wall.slope_deg >= friction - SAME:
         yield Problem(
             (*path, "slope_deg"),
@@ -232,43 +233,43 @@ def _faults(drawn: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
             words("lower it, or leave it out: then it stands to the top"),
         )
     water = densest_water()[0]
-    if within(drawn.saturated, drawn.saturated_within).low <= water or drawn.saturated < drawn.moist:
+    if within(walls.saturated, walls.saturated_within).low <= water or walls.saturated < walls.moist:
         yield Problem(
             ("walls", "saturated"),
             words("saturated backfill is lighter than water or than the moist soil"),
             words("heavier than both"),
             words("exchange the two densities, or measure again"),
         )
-    boxes = boxes_of(drawn, wall, drawn.porosity)
-    for at in range(1, len(boxes)):
-        if boxes[at - 1].back - boxes[at].front <= SAME:
+    boxes = boxes_of(walls, wall, walls.porosity)
+    for index in range(1, len(boxes)):
+        if boxes[index - 1].back - boxes[index].front <= SAME:
             yield Problem(
-                (*path, "courses", at, "set_back"),
-                words("course {number} does not stand on the one below", number=(at + 1, COUNT)),
-                words("less than {width}", width=(boxes[at - 1].back - boxes[at - 1].front, LENGTH)),
+                (*path, "courses", index, "set_back"),
+                words("course {number} does not stand on the one below", number=(index + 1, COUNT)),
+                words("less than {width}", width=(boxes[index - 1].back - boxes[index - 1].front, LENGTH)),
                 words("set it back less, or make the course below wider"),
             )
 
 
 @remembered
-def wall_stone(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Range | None) -> WallStone:
-    """Stone of every wall.
+def wall_stone(walls: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Range | None) -> WallStone:
+    """Stone required for every wall.
 
     Args:
-        drawn: As entered.
-        plans: Of each wall the plan area of each of its courses [m²]; None where it has neither line nor length.
-        rock: Density of the rock that is ordered [kg/m³]; None where none is named.
+        walls: Inputs of the walls.
+        plans: Plan area of each course of each wall [m²]; None if the wall has neither line nor length.
+        rock: Density of the rock ordered [kg/m³]; None if no rock is named.
     """
-    least = float(drawn.stone)
-    # The walls stand safely by the density entered with them, which is the least; what is hauled may be heavier.
+    least = float(walls.stone)
+    # Stability uses the density entered for the walls, which is the least; the stone delivered may be heavier.
     density = Range(least, least, least, USER)
     if rock is not None:
         source = f"low: {USER}; {rock.source}"
         density = Range(least, max(least, rock.typical), max(least, rock.high), source)
     notes = [rules.WALL_STONE_FITS(), *([rules.WALL_ROCK_NOT_NAMED()] if rock is None else [])]
-    porosity = within(drawn.porosity, drawn.porosity_within)
+    porosity = within(walls.porosity, walls.porosity_within)
     volumes, orders = [], []
-    for wall, plan in zip(drawn.walls, plans, strict=True):
+    for wall, plan in zip(walls.walls, plans, strict=True):
         if plan is None or not plan:
             continue
         bulk = entry(wall_volume, wall.name, heights=[course.height for course in wall.courses], plans=list(plan))
@@ -284,45 +285,45 @@ def wall_stone(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: 
                 density=density,
             )
         )
-    unknown = tuple(wall.name for wall, plan in zip(drawn.walls, plans, strict=True) if plan is None and wall.courses)
-    whole = total("", orders, MASS) if orders else None
-    if whole is not None and unknown:
-        whole = with_cautions(whole, rules.WALL_STONE_LACKS(walls=", ".join(unknown)))
-    return WallStone(tuple(volumes), tuple(orders), whole, unknown)
+    unknown = tuple(wall.name for wall, plan in zip(walls.walls, plans, strict=True) if plan is None and wall.courses)
+    total_order = total("", orders, MASS) if orders else None
+    if total_order is not None and unknown:
+        total_order = with_cautions(total_order, rules.WALL_STONE_LACKS(walls=", ".join(unknown)))
+    return WallStone(tuple(volumes), tuple(orders), total_order, unknown)
 
 
 def fronts(wall: Wall) -> Sequence[tuple[float, float]]:
-    """(how far its front lies behind that of the lowest course, its width) of each course [m]."""
-    found, front = [], 0.0
+    """(distance of its front behind that of the lowest course, its width) of each course [m]."""
+    offsets, front = [], 0.0
     for number, course in enumerate(wall.courses):
         front += float(course.set_back) if number else 0.0
-        found.append((front, float(course.width)))
-    return found
+        offsets.append((front, float(course.width)))
+    return offsets
 
 
-def stone_order(drawn: Walls | None, rock: Range | None) -> WallStone | None:
-    """Stone of the walls; None where no wall has courses.
+def stone_order(walls: Walls | None, rock: Range | None) -> WallStone | None:
+    """Stone required for the walls; None if no wall has courses.
 
     Args:
-        drawn: As entered.
-        rock: Density of the rock that is ordered [kg/m³]; None where none is named.
+        walls: Inputs of the walls.
+        rock: Density of the rock ordered [kg/m³]; None if no rock is named.
     """
-    if drawn is None or not any(wall.courses for wall in drawn.walls):
+    if walls is None or not any(wall.courses for wall in walls.walls):
         return None
-    return wall_stone(drawn, tuple(_plans(wall) for wall in drawn.walls), rock)
+    return wall_stone(walls, tuple(_plans(wall) for wall in walls.walls), rock)
 
 
 @remembered
 def _plans(wall: Wall) -> tuple[float, ...] | None:
-    """Plan area of each course of a wall [m²]; None where neither line nor length is entered, or the line is none."""
+    """Plan area of each course of a wall [m²]; None if neither line nor length is entered, or the line is not valid."""
     places = fronts(wall)
     if not wall.points:
         return None if wall.length is None else tuple(float(wall.length) * wide for _, wide in places)
     plans = []
     for front, wide in places:
-        whole = strip_beside(wall.points, 0.0, front + wide, 0.0)
+        plan = strip_beside(wall.points, 0.0, front + wide, 0.0)
         before = strip_beside(wall.points, 0.0, front, 0.0) if front > 0 else None
-        if whole is None or (front > 0 and before is None):
+        if plan is None or (front > 0 and before is None):
             return None
-        plans.append(float(whole.area) - (float(before.area) if before is not None else 0.0))
+        plans.append(float(plan.area) - (float(before.area) if before is not None else 0.0))
     return tuple(plans)

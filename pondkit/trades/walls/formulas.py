@@ -6,10 +6,10 @@ from pondkit.core.units import Angle, Area, Count, Density, Force, Length, Mass,
 
 
 def wall_pressure_share(friction: Angle, slope: Angle) -> Ratio:
-    """Active pressure over vertical pressure, by Rankine, on an upright plane behind the wall.
+    """Active earth pressure coefficient by Rankine, on a vertical plane behind the wall.
 
     Working: cos s × (cos s − √(cos² s − cos² f)) / (cos s + √(cos² s − cos² f)), of friction f and slope s of the
-        backfill; level: tan² (45° − f / 2)
+    backfill; level: tan² (45° − f / 2)
     Source: Rankine's active pressure (Das, Principles of Geotechnical Engineering, chapter 13)
 
     Level ground behind a wall, friction of 30°: a third.
@@ -47,7 +47,7 @@ def wall_sliding(vertical: Thrust, friction: Ratio, adhesion: Pressure, width: L
 
 
 def wall_eccentricity(width: Length, resisting: Force, overturning: Force, vertical: Thrust) -> Length:
-    """How far the resultant lies in front of the middle of a joint; negative behind it.
+    """Eccentricity of the resultant in front of the middle of a joint; negative behind it.
 
     Source: moments about the toe (Das, Principles of Foundation Engineering, example 8.3)
     """
@@ -55,10 +55,10 @@ def wall_eccentricity(width: Length, resisting: Force, overturning: Force, verti
 
 
 def toe_pressure(vertical: Thrust, width: Length, eccentricity: Length) -> Pressure:
-    """Greatest pressure on a joint: at the toe, or at the heel where the resultant lies behind the middle.
+    """Greatest contact pressure on a joint: at the toe, or at the heel if the resultant is behind the middle.
 
-    Working: vertical / width × (1 + 6 × |eccentricity| / width) within the middle third; outside it 4 × vertical / (3 ×
-        (width − 2 × |eccentricity|)), as no joint pulls
+    Working: vertical / width × (1 + 6 × |eccentricity| / width) within the middle third; outside it 4 × vertical / (3
+    × (width − 2 × |eccentricity|)), as no joint pulls
     Source: Das, Principles of Foundation Engineering, example 8.3 and section on eccentric loads
     """
     aside = abs(eccentricity)
@@ -68,33 +68,33 @@ def toe_pressure(vertical: Thrust, width: Length, eccentricity: Length) -> Press
 
 
 def heel_pressure(vertical: Thrust, width: Length, eccentricity: Length) -> Pressure:
-    """Least pressure on a joint: at the heel, or at the toe where the resultant lies behind the middle.
+    """Least contact pressure on a joint: at the heel, or at the toe if the resultant is behind the middle.
 
-    Working: vertical / width × (1 − 6 × |eccentricity| / width) within the middle third;
-        outside it nothing, as no joint pulls
+    Working: vertical / width × (1 − 6 × |eccentricity| / width) within the middle third; outside it nothing, as no
+    joint pulls
     Source: Das, Principles of Foundation Engineering, example 8.3
     """
     return max(0.0, vertical / width * (1 - 6 * abs(eccentricity) / width))
 
 
 def wall_thrust(soil: Thrust, surcharge: Thrust, water: Thrust) -> Thrust:
-    """All that pushes level on the wall above a joint.
+    """Total horizontal thrust on the wall above a joint.
 
     Source: sum of the level parts
     """
     return soil + surcharge + water
 
 
-def walls_unsafe(walls: Count, held: Count) -> Count:
-    """Walls of which a joint does not hold, or the ground under it.
+def walls_unsafe(walls: Count, sound: Count) -> Count:
+    """Number of walls with a joint that fails, or with insufficient bearing.
 
     Source: count
     """
-    return walls - held
+    return walls - sound
 
 
 def wall_volume(heights: tuple[Length, ...], plans: tuple[Area, ...]) -> Volume:
-    """Bulk volume of a wall, voids too.
+    """Bulk volume of a wall, voids included.
 
     Working: height of each course times its plan, its width behind its front along the line
     Source: geometry; courses, line and length: user input
@@ -103,7 +103,7 @@ def wall_volume(heights: tuple[Length, ...], plans: tuple[Area, ...]) -> Volume:
 
 
 def wall_stone_order(volume: Volume, porosity: Ratio, density: Density) -> Mass:
-    """Mass of the stone of a wall, dry.
+    """Dry mass of the stone of a wall.
 
     Source: bulk density = density of the rock × (1 − porosity), definition of porosity as voids over bulk volume
     """

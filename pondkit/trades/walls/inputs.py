@@ -1,4 +1,4 @@
-"""Dry-stacked walls of stone that hold soil back, course by course."""
+"""Dry-stacked retaining walls of stone, course by course."""
 
 from typing import Annotated, ClassVar
 
@@ -81,7 +81,7 @@ class Wall(Part):
 
 
 class Walls(Part):
-    """Dry-stacked walls with what is common to them: soil behind, stone, joints, ground, factors of safety."""
+    """Dry-stacked walls and their common properties: soil behind, stone, joints, ground, factors of safety."""
 
     title_of_part: ClassVar[str] = "walls"
     friction_deg: Angle = ask(

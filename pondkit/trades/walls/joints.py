@@ -1,5 +1,6 @@
-"""Joints of a wall: the forces on each per length of wall, and what it holds, wet and drained, at every corner of the
-ranges of soil and stone."""
+"""Joints of a wall: forces on each per length of wall and its resistance, wet and drained, at every corner of the
+ranges of soil and stone.
+"""
 
 import math
 from collections.abc import Iterable
@@ -18,8 +19,8 @@ from pondkit.trades.walls.results import CourseBox
 
 @dataclass(frozen=True)
 class Backfill:
-    """What stands behind a wall: coefficient of active pressure [-], slope [deg], densities of moist and saturated soil
-    and of water [kg/m³], surcharge [Pa].
+    """Backfill of a wall: active pressure coefficient [-], slope [deg], densities of moist and saturated soil and of
+    water [kg/m³], surcharge [Pa].
     """
 
     share: float
@@ -32,12 +33,12 @@ class Backfill:
 
 @dataclass(frozen=True)
 class Joint:
-    """Forces on a joint [N/m] and moments about its toe [N], in one case of water.
+    """Forces on a joint [N/m] and moments about its toe [N], for one water level.
 
     Attributes:
-        toe, width: Front edge behind the wall's toe, and width that bears [m].
-        level: Over the base [m].
-        soil, surcharge, water: Level thrusts.
+        toe, width: Distance of its front edge behind the wall's toe, and width in contact [m].
+        level: Height above the base [m].
+        soil, surcharge, water: Horizontal thrusts.
         vertical: Weight and down-drag of a sloping backfill, less uplift.
         resisting, overturning: Moments.
     """
@@ -57,22 +58,22 @@ class Joint:
         return self.soil + self.surcharge + self.water
 
 
-def joint(boxes: tuple[CourseBox, ...], at: int, fill: Backfill, wet: float) -> Joint:
-    """The joint under one course.
+def joint(boxes: tuple[CourseBox, ...], index: int, fill: Backfill, wet: float) -> Joint:
+    """Forces on the joint under one course.
 
-    The soil presses on an upright plane through the rearmost edge above the joint; soil on steps at the back is not
-    counted as weight. Under water the joint is lifted by the pressure behind the wall, falling off evenly to nothing at
-    the toe. What of uplift and water moments acts against the wall counts as overturning.
+    The soil acts on a vertical plane through the rearmost edge above the joint; soil on steps at the back is not
+    counted as weight. Under water the joint has uplift from the pressure behind the wall, falling linearly to zero at
+    the toe. Uplift and water moments count as overturning.
 
     Args:
         boxes: The courses from the base up.
-        at: Which course stands on the joint.
-        fill: What stands behind the wall.
-        wet: Height of water in the backfill over the base [m]; none stands in front.
+        index: Index of the course on the joint.
+        fill: Backfill of the wall.
+        wet: Height of water in the backfill above the base [m]; there is none in front.
     """
-    above = boxes[at:]
+    above = boxes[index:]
     level, toe = above[0].low, above[0].front
-    width = min(above[0].back, boxes[at - 1].back if at else math.inf) - toe
+    width = min(above[0].back, boxes[index - 1].back if index else math.inf) - toe
     plane = max(box.back for box in above)
     lean = math.radians(fill.slope)
     height = above[-1].high - level + max(plane - above[-1].back, 0.0) * math.tan(lean)
@@ -124,7 +125,7 @@ FAILS = frozenset(
 
 @dataclass(frozen=True)
 class Check:
-    """One joint at one corner of the ranges: wet and drained, with what keeps it from sliding."""
+    """One joint at one corner of the ranges: wet and drained, with its resistance to sliding."""
 
     cases: tuple[Joint, ...]
     friction: float
@@ -132,7 +133,7 @@ class Check:
 
     @property
     def worse(self) -> Joint:
-        """The case with the lesser safety against overturning; in it the resultant also lies furthest out."""
+        """The case with the lower safety against overturning, in which the resultant is also furthest out."""
         return min(self.cases, key=lambda case: case.resisting / case.overturning if case.overturning > 0 else 1e9)
 
     @property
@@ -145,7 +146,7 @@ class Check:
 
     @property
     def aside(self) -> Joint:
-        """Greatest eccentricity of the resultant over the cases in which the joint is not lifted."""
+        """Greatest eccentricity of the resultant over the cases without net uplift of the joint."""
         return max(self.cases, key=lambda case: abs(self.off(case)))
 
     def off(self, case: Joint) -> float:
@@ -156,7 +157,9 @@ class Check:
 
     @property
     def presses(self) -> Joint | None:
-        """The case that presses most on the ground; None where the resultant leaves the joint, or it is lifted."""
+        """The case with the greatest pressure on the ground; None if the resultant leaves the joint, or the joint is
+        lifted.
+        """
         if self.lifted or abs(self.off(self.aside)) >= self.aside.width / 2 - SAME:
             return None
         return max(self.cases, key=lambda case: rel.toe_pressure(case.vertical, case.width, self.off(case)))
@@ -168,16 +171,16 @@ def _ranged(figure: Entry, values: Iterable[float]) -> Entry:
     return replace(figure, low=low, high=high) if low < high else figure
 
 
-def joint_figures(drawn: Walls, subject: str, base: bool, checks: list[Check]) -> dict[str, Entry]:
-    """Figures of one joint, each by the case of water that is worse for it, with ranges by all corners."""
+def joint_figures(walls: Walls, subject: str, base: bool, checks: list[Check]) -> dict[str, Entry]:
+    """Figures of one joint, each for the worse water level, with ranges over all corners."""
     source = f"{USER}; {densest_water()[1]}"
     figures = _safeties(subject, source, checks) | _pressures(subject, source, checks)
-    notes = _notes(drawn, base, checks, figures)
+    notes = _notes(walls, base, checks, figures)
     return {key: with_cautions(figure, *notes.get(key, ())) for key, figure in figures.items()}
 
 
 def _safeties(subject: str, source: str, checks: list[Check]) -> dict[str, Entry]:
-    """Thrust on the joint, and safety against overturning and sliding."""
+    """Thrust on the joint, and factors of safety against overturning and sliding."""
     first = checks[0]
     worse, slides = first.worse, first.slides
     thrust = entry(
@@ -196,16 +199,16 @@ def _safeties(subject: str, source: str, checks: list[Check]) -> dict[str, Entry
         width=slides.width,
         thrust=slides.thrust,
     )
-    turned = [rel.wall_overturning(each.worse.resisting, each.worse.overturning) for each in checks]
+    overturning_safety = [rel.wall_overturning(check.worse.resisting, check.worse.overturning) for check in checks]
     return {
-        "wall_thrust": _ranged(thrust, [each.worse.thrust for each in checks]),
-        "wall_overturning": _ranged(overturning, turned),
-        "wall_sliding": _ranged(sliding, [each.against_sliding(each.slides) for each in checks]),
+        "wall_thrust": _ranged(thrust, [check.worse.thrust for check in checks]),
+        "wall_overturning": _ranged(overturning, overturning_safety),
+        "wall_sliding": _ranged(sliding, [check.against_sliding(check.slides) for check in checks]),
     }
 
 
 def _pressures(subject: str, source: str, checks: list[Check]) -> dict[str, Entry]:
-    """Where the resultant passes the joint, and the pressures at toe and heel; none where the joint is lifted."""
+    """Eccentricity of the resultant, and contact pressures at toe and heel; empty if the joint is lifted."""
     first, figures = checks[0], {}
     if not first.lifted:
         aside = first.aside
@@ -218,10 +221,10 @@ def _pressures(subject: str, source: str, checks: list[Check]) -> dict[str, Entr
             overturning=aside.overturning,
             vertical=aside.vertical,
         )
-        passed = [each.off(each.aside) for each in checks if not each.lifted]
+        passed = [check.off(check.aside) for check in checks if not check.lifted]
         figures["wall_eccentricity"] = _ranged(eccentricity, passed)
     if pressing := first.presses:
-        pressed = [(each, case) for each in checks if (case := each.presses) is not None]
+        pressed = [(check, case) for check in checks if (case := check.presses) is not None]
         for key, relation in (("toe_pressure", rel.toe_pressure), ("heel_pressure", rel.heel_pressure)):
             typical = entry(
                 relation,
@@ -232,22 +235,20 @@ def _pressures(subject: str, source: str, checks: list[Check]) -> dict[str, Entr
                 eccentricity=first.off(pressing),
             )
             figures[key] = _ranged(
-                typical, [relation(case.vertical, case.width, each.off(case)) for each, case in pressed]
+                typical, [relation(case.vertical, case.width, check.off(case)) for check, case in pressed]
             )
     return figures
 
 
-def _notes(drawn: Walls, base: bool, checks: list[Check], figures: dict[str, Entry]) -> dict[str, tuple[Caution, ...]]:
-    """What each figure of a joint asks for: 'act' where it fails as entered, 'check'
-    where only an end of the ranges does.
-    """
+def _notes(walls: Walls, base: bool, checks: list[Check], figures: dict[str, Entry]) -> dict[str, tuple[Caution, ...]]:
+    """Cautions of each figure of a joint: 'act' if it fails as entered, 'check' if only an end of the ranges does."""
     first = checks[0]
-    least_tip, least_slide = float(drawn.least_overturning), float(drawn.least_sliding)
+    least_tip, least_slide = float(walls.least_overturning), float(walls.least_sliding)
     over, slide = figures["wall_overturning"], figures["wall_sliding"]
     notes: dict[str, tuple[Caution, ...]] = {
         "wall_overturning": rules.WALL_TIPS.where(*_safe(over), least=least_tip - SAME, required=(least_tip, RATIO))
     }
-    lifted = any(each.lifted for each in checks)
+    lifted = any(check.lifted for check in checks)
     sliding = (
         (rules.WALL_LIFTED(ACT if first.lifted else CHECK),)
         if lifted
@@ -257,14 +258,16 @@ def _notes(drawn: Walls, base: bool, checks: list[Check], figures: dict[str, Ent
     notes["wall_sliding"] = (*both, *sliding)
     if "wall_eccentricity" in figures:
         width = first.aside.width
-        off = abs(figures["wall_eccentricity"].value)
-        most = max(abs(each.off(each.aside)) for each in checks if not each.lifted)
-        falls = rules.WALL_FALLS.where(off, off, most, most=width / 2 - SAME)
-        opens = rules.WALL_JOINT_OPENS.where(off, off, most, most=width / 6 + SAME, third=(width / 6, LENGTH))
-        # What falls as entered need not be told that its joint opens.
+        eccentricity = abs(figures["wall_eccentricity"].value)
+        most = max(abs(check.off(check.aside)) for check in checks if not check.lifted)
+        falls = rules.WALL_FALLS.where(eccentricity, eccentricity, most, most=width / 2 - SAME)
+        opens = rules.WALL_JOINT_OPENS.where(
+            eccentricity, eccentricity, most, most=width / 6 + SAME, third=(width / 6, LENGTH)
+        )
+        # If the wall overturns as entered, a caution that the joint opens adds nothing.
         notes["wall_eccentricity"] = falls if falls and falls[0].rank == ACT else (*falls, *opens)
     if base and "toe_pressure" in figures:
-        allowed, source = _allowed(drawn)
+        allowed, source = _allowed(walls)
         pressure = _safe(figures["toe_pressure"])
         presses = rules.WALL_PRESSES.where(*pressure, most=allowed + SAME, allowed=(allowed, PRESSURE), source=source)
         notes["toe_pressure"] = (rules.WALL_GROUND(), *presses)
@@ -275,9 +278,9 @@ def _safe(figure: Entry) -> tuple[float, float, float]:
     return figure.least, figure.value, figure.most
 
 
-def _allowed(drawn: Walls) -> tuple[float, str]:
-    """What the ground under the base may bear [Pa], and by what."""
-    if drawn.allowed is not None:
-        return float(drawn.allowed), "as entered"
+def _allowed(walls: Walls) -> tuple[float, str]:
+    """(allowable bearing pressure of the ground under the base [Pa], its source)."""
+    if walls.allowed is not None:
+        return float(walls.allowed), "as entered"
     row = rows_by_name("trades/stone/bearing")[LEAST_GROUND]
     return float(row["pressure_psf"]) * factor("psf", PRESSURE), str(row["source"])

@@ -1,4 +1,4 @@
-"""A new wall as it is first drawn: one low course, as wide as it must be to hold."""
+"""Starting values of a new wall: one low course, as wide as it must be to hold."""
 
 from pondkit.core.caution import ACT, Caution
 from pondkit.core.typed import Typed
@@ -10,18 +10,18 @@ HALF = 0.8  # m: of its line
 UNDER = 0.15  # m: base under the ground
 
 
-def new_wall(drawn: Walls, name: str, at: tuple[float, float], ground: float, soil: str, typed: Typed) -> Wall:
-    """A wall of one course from west to east, its backfill north of it; the narrowest that holds.
+def new_wall(walls: Walls, name: str, place: tuple[float, float], ground: float, soil: str, typed: Typed) -> Wall:
+    """A new wall of one course from west to east, with its backfill to the north and the least width that is stable.
 
     Args:
-        drawn: What is common to all walls.
-        name: What it is called.
-        at: Its middle [m].
+        walls: Inputs of the walls.
+        name: Its name.
+        place: Its centre [m].
         ground: Level of the ground there [m].
-        soil: The site's, a name in the table of soils.
-        typed: Writes its sizes.
+        soil: Soil of the site, a name in the table of soils.
+        typed: Writes a quantity as text.
     """
-    x, y = at
+    x, y = place
     for wide in WIDTHS:
         course = {
             "height": typed.either("10 in", "25 cm"),
@@ -34,7 +34,7 @@ def new_wall(drawn: Walls, name: str, at: tuple[float, float], ground: float, so
             "courses": [course],
         }
         wall = Wall.model_validate(values, context={"units": typed.system})
-        figures = check(drawn.changed(walls=(wall,)), soil)
+        figures = check(walls.changed(walls=(wall,)), soil)
         if not any(
             isinstance(c, Caution) and c.rank == ACT for _, figure in figures.entries() for c in figure.cautions
         ):

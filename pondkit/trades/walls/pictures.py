@@ -1,4 +1,4 @@
-"""Dry-stacked walls in section: courses, backfill, water behind, and where the resultant passes each joint."""
+"""Dry-stacked walls in section: courses, backfill, water behind, and the resultant at each joint."""
 
 import math
 from dataclasses import dataclass, field
@@ -20,7 +20,7 @@ WATER = "rgba(92,164,179,0.45)"
 
 @dataclass
 class _Parts:
-    """What walls side by side are drawn of: closed lines with their texts, the marks of resultants, and names."""
+    """Parts of the section of several walls: closed lines with texts, markers of resultants, and names."""
 
     stones: list[Any] = field(default_factory=list)
     soils: list[Any] = field(default_factory=list)
@@ -31,11 +31,11 @@ class _Parts:
 
 
 def sections(walls: WallsResult | None, system: System) -> Figure | None:
-    """All walls side by side, their fronts to the left; None where there is none.
+    """Section of all walls side by side, fronts to the left; None if there are none.
 
     Args:
-        walls: The walls worked out; None without any.
-        system: Units on show.
+        walls: The walls; None without any.
+        system: Unit system displayed.
     """
     if walls is None or not walls.drawn:
         return None
@@ -66,17 +66,17 @@ def sections(walls: WallsResult | None, system: System) -> Figure | None:
 
 
 def _add(wall: WallSection, start: float, parts: _Parts, system: System) -> tuple[float, float]:
-    """Adds a wall to the parts of the picture; returns where its backfill ends and the highest level of it [m]."""
-    called, top = frame.plain(wall.name), wall.boxes[-1].high
+    """Adds a wall to the parts of the picture. Returns (end of its backfill, highest level of it) [m]."""
+    label, top = frame.plain(wall.name), wall.boxes[-1].high
     wide = max(box.back for box in wall.boxes)
     end = wide + top * (1 + ROOM)
-    moved = np.array([start, 0.0])
+    shift = np.array([start, 0.0])
     back = _back(wall, start, end)
-    parts.soils.append((back, f"{called}: backfill"))
+    parts.soils.append((back, f"{label}: backfill"))
     if wall.water > 0:
         level = [[wide, 0.0], [end, 0.0], [end, wall.water], [wide, wall.water]]
-        text = f"{called}: water {show(wall.water, LENGTH, system)} high behind it, pool empty"
-        parts.waters.append((np.array(level) + moved, text))
+        text = f"{label}: water {show(wall.water, LENGTH, system)} high behind it, pool empty"
+        parts.waters.append((np.array(level) + shift, text))
     for number, box in enumerate(wall.boxes):
         ring = [
             [box.front, box.low],
@@ -85,22 +85,22 @@ def _add(wall: WallSection, start: float, parts: _Parts, system: System) -> tupl
             [box.front, box.high],
             [box.front, box.low],
         ]
-        parts.stones.append((np.array(ring) + moved, f"{called}: course {number + 1}"))
+        parts.stones.append((np.array(ring) + shift, f"{label}: course {number + 1}"))
     parts.marks += [
-        (start + at[0], at[1], f"{called}: the resultant passes here at course {number + 1}")
-        for number, at in enumerate(wall.through)
-        if at
+        (start + point[0], point[1], f"{label}: the resultant passes here at course {number + 1}")
+        for number, point in enumerate(wall.through)
+        if point
     ]
     if base := wall.through[0]:
-        parts.arrows.append((_arrow(wall, base, start, top), f"{called}: resultant on the base"))
+        parts.arrows.append((_arrow(wall, base, start, top), f"{label}: resultant on the base"))
     x, y = frame.in_unit([start, top * (1 + ROOM / 2)], frame.PLAN_UNIT[system], 2)
-    parts.labels.append((float(x), float(y), f"<b>{called}</b>", 13, "top right"))
+    parts.labels.append((float(x), float(y), f"<b>{label}</b>", 13, "top right"))
     return end, max(top, float(back[:, 1].max()))
 
 
 def _traces(parts: _Parts, unit: str) -> list[dict[str, Any]]:
     """The parts of all walls, one trace per kind, from the soil at the back to the names in front."""
-    at = frame.in_unit(np.array([mark[:2] for mark in parts.marks]).reshape(-1, 2), unit, 3)
+    points = frame.in_unit(np.array([mark[:2] for mark in parts.marks]).reshape(-1, 2), unit, 3)
     thin, water = {"width": 0.0, "color": frame.GROUND}, {"width": 0.0, "color": "#37829b"}
     ink = {"width": 1.2, "color": frame.INK}
     data = [outlined(parts.soils, unit, "backfill", thin, fill="toself", fillcolor=SOIL)]
@@ -114,8 +114,8 @@ def _traces(parts: _Parts, unit: str) -> list[dict[str, Any]]:
             "type": "scatter",
             "mode": "markers",
             "name": "resultant at each joint",
-            "x": at[:, 0],
-            "y": at[:, 1],
+            "x": points[:, 0],
+            "y": points[:, 1],
             "hoverinfo": "text",
             "hovertext": [text for _, _, text in parts.marks],
             "marker": {"size": 9, "color": frame.MARK, "line": {"width": 1.5, "color": "#ffffff"}},
@@ -125,7 +125,7 @@ def _traces(parts: _Parts, unit: str) -> list[dict[str, Any]]:
 
 
 def _back(wall: WallSection, start: float, end: float) -> frame.Array:
-    """The backfill: behind the backs of the courses, under its slope."""
+    """Outline of the backfill: behind the courses, below its slope."""
     top = wall.boxes[-1]
     corners = [[end, 0.0]]
     for box in wall.boxes:
@@ -135,7 +135,7 @@ def _back(wall: WallSection, start: float, end: float) -> frame.Array:
 
 
 def _arrow(wall: WallSection, base: tuple[float, float], start: float, top: float) -> frame.Array:
-    """An arrow that ends where the resultant meets the base: from the back and above, with a head."""
+    """An arrow that ends where the resultant meets the base, with a head."""
     back, up = base
     pull = np.array(wall.pull)
     along = np.array([-pull[0], -pull[1]]) / float(np.hypot(*pull))

@@ -1,4 +1,4 @@
-"""What walls hand on: what every joint holds, the wall as its section is drawn, and its stone."""
+"""Result types of the walls: joints, sections for drawing, and stone."""
 
 from dataclasses import dataclass
 
@@ -8,7 +8,7 @@ from pondkit.core.result import Problem, Result
 
 @dataclass(frozen=True)
 class CourseBox:
-    """One course: front and back behind the toe of the wall, bottom and top over its base [m], weight [N/m]."""
+    """One course: front and back behind the toe of the wall, bottom and top above its base [m], weight [N/m]."""
 
     front: float
     back: float
@@ -19,15 +19,15 @@ class CourseBox:
 
 @dataclass(frozen=True)
 class WallSection:
-    """A wall as its section is drawn, measured back from its toe and up from its base [m].
+    """Section of a wall, measured back from its toe and up from its base [m].
 
     Attributes:
-        name: The wall.
+        name: Name of the wall.
         boxes: Its courses.
-        slope: Of the backfill [deg].
+        slope: Slope of the backfill [deg].
         water: Height of the water behind it.
-        through: (back, up) where the resultant passes each joint, from the base up; None for one that the water lifts.
-        pull: (level, down) of the resultant on the base [N/m].
+        through: (back, up) of the resultant at each joint, from the base up; None for a joint with net uplift.
+        pull: (horizontal, vertical) components of the resultant on the base [N/m].
     """
 
     name: str
@@ -40,12 +40,12 @@ class WallSection:
 
 @dataclass(frozen=True, eq=False)
 class WallsResult(Result):
-    """The walls of an option. Subjects are a wall, or "wall / course" for the joint
-    under that course, from 1 at the base.
+    """The walls of an option. Subjects are a wall, or "wall / course" for the joint under that course, from 1 at the
+    base.
 
     Attributes:
-        drawn: The walls that could be worked out, as they are drawn.
-        problems: What could not be worked out, and how to mend it.
+        drawn: Sections of the walls without problems.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     walls_unsafe: Entry | None
@@ -63,10 +63,10 @@ class WallsResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class WallStone(Result):
-    """Stone of the walls of which a line or a length is entered; subject is the wall.
+    """Stone of the walls with a line or a length; subject is the wall.
 
     Attributes:
-        unknown: Names of walls with courses and neither.
+        unknown: Names of walls with courses but neither line nor length.
     """
 
     wall_volume: tuple[Entry, ...]

@@ -375,18 +375,18 @@ KEEP_FILLED = CautionRule(
 
 
 def judged(figure: Entry, *rules: CautionRule, limit: float | None = None) -> Entry:
-    """The figure with those of its cautions whose limits it passes.
+    """The figure, with those cautions whose limits it exceeds.
 
     Args:
         figure: With its range.
-        rules: Each with a limit of its own [SI].
-        limit: The design's own greatest value in its place.
+        rules: Cautions, each with its own limit [SI].
+        limit: A limit of this design, used in place of the rule's own.
     """
     for rule in rules:
-        own = limit if limit is not None else rule.most if rule.most is not None else rule.least
-        assert own is not None
+        threshold = limit if limit is not None else rule.most if rule.most is not None else rule.least
+        assert threshold is not None
         ends = (figure.least, figure.value, figure.most)
-        figure = with_cautions(figure, *rule.where(*ends, most=limit, limit=(own, figure.kind)))
+        figure = with_cautions(figure, *rule.where(*ends, most=limit, limit=(threshold, figure.kind)))
     return figure
 
 

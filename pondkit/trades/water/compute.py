@@ -40,47 +40,53 @@ SAME = 1e-12  # relative: figures nearer than this are the same
 
 
 def spanned(typical: R, ends: Sequence[R], source: str) -> R:
-    """The typical result, each figure with the range that it has at the ends; what holds only there is said as 'to
-    check'.
+    """The typical result, each figure with its range from the results at both ends. A caution that applies only at an
+    end gets the rank 'check'.
 
     Args:
         typical: At typical values.
-        ends: The same at the ends of their ranges. A figure that an end lacks keeps its range from the others.
-        source: What the ends are.
+        ends: Results at the ends of the input ranges. A figure missing at one end takes its range from the others.
+        source: Which ends these are.
     """
     changes: dict[str, Any] = {}
     for field in fields(typical):
-        value, others = getattr(typical, field.name), [getattr(end, field.name) for end in ends]
+        value, end_values = getattr(typical, field.name), [getattr(end, field.name) for end in ends]
         if isinstance(value, Entry):
-            changes[field.name] = _span(value, [other for other in others if isinstance(other, Entry)], source)
+            changes[field.name] = _span(
+                value, [end_entries for end_entries in end_values if isinstance(end_entries, Entry)], source
+            )
         elif isinstance(value, Result):
-            changes[field.name] = spanned(value, [other for other in others if type(other) is type(value)], source)
+            changes[field.name] = spanned(
+                value, [end_entries for end_entries in end_values if type(end_entries) is type(value)], source
+            )
         elif isinstance(value, tuple) and value and all(isinstance(item, Entry) for item in value):
-            named = [_named(other) for other in others]
+            entries_at_ends = [_named(end_entries) for end_entries in end_values]
             changes[field.name] = tuple(
-                _span(item, [other[name] for other in named if name in other], source)
+                _span(item, [end_entries[name] for end_entries in entries_at_ends if name in end_entries], source)
                 for name, item in _named(value).items()
             )
     return replace(typical, **changes)
 
 
 def _named(entries: Sequence[Entry]) -> dict[tuple[str, int], Entry]:
-    """Entries by subject, and by number where a subject has several."""
-    found: dict[tuple[str, int], Entry] = {}
+    """Entries by subject and, where a subject has several, by their order."""
+    by_subject: dict[tuple[str, int], Entry] = {}
     for item in entries:
-        number = sum(subject == item.subject for subject, _ in found)
-        found[item.subject, number] = item
-    return found
+        number = sum(subject == item.subject for subject, _ in by_subject)
+        by_subject[item.subject, number] = item
+    return by_subject
 
 
 def _span(typical: Entry, ends: Sequence[Entry], source: str) -> Entry:
     low = min([typical.least, *(end.least for end in ends)])
     high = max([typical.most, *(end.most for end in ends)])
-    keys = {each.key for each in typical.cautions if isinstance(each, Caution)}
+    keys = {end_caution.key for end_caution in typical.cautions if isinstance(end_caution, Caution)}
     more: dict[str, Caution] = {}
-    for each in (caution for end in ends for caution in end.cautions):
-        if isinstance(each, Caution) and each.key not in keys:
-            more.setdefault(each.key, replace(each, rank=CHECK) if each.rank == ACT else each)
+    for end_caution in (caution for end in ends for caution in end.cautions):
+        if isinstance(end_caution, Caution) and end_caution.key not in keys:
+            more.setdefault(
+                end_caution.key, replace(end_caution, rank=CHECK) if end_caution.rank == ACT else end_caution
+            )
     close = SAME * max(abs(low), abs(high))
     if high - low <= close and typical.low is None:
         return replace(typical, cautions=(*typical.cautions, *more.values())) if more else typical
@@ -110,85 +116,85 @@ def pool_waters(pools: Sequence[PoolResult]) -> tuple[PoolWater, ...]:
 
 @remembered
 def compute(
-    drawn: Water,
+    water: Water,
     parts: tuple[Link, ...],
     run: RunResult,
     bodies: tuple[PoolWater, ...],
     planned: tuple[float, float],
     volumes: tuple[Entry, ...],
-    whole: Entry | None,
+    net_volume: Entry | None,
 ) -> WaterResult:
-    """Every figure of the water side.
+    """All figures of the water side.
 
     Args:
-        drawn: As drawn.
-        parts: The links as drawn.
-        run: Its running.
+        water: Inputs of the water side.
+        parts: Inputs of the links between pools.
+        run: The water side in operation.
         bodies: Every pool of the option.
-        planned: How far the option lets water stand over, and fall under, the level at rest [m].
+        planned: Rise above and fall below the level at rest that the option allows for [m].
         volumes: Net volume of each pool that has one.
-        whole: Net volume of all; None where a part is in trouble.
+        net_volume: Net volume of all pools; None if one of them has a problem.
     """
-    year_figures = year(drawn, bodies, run, planned, volumes, whole)
-    return WaterResult(pump_wanted(drawn, parts, bodies, whole), run, year_figures, orders(drawn))
+    year_figures = year(water, bodies, run, planned, volumes, net_volume)
+    return WaterResult(pump_wanted(water, parts, bodies, net_volume), run, year_figures, orders(water))
 
 
-def typical_run(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
+def typical_run(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
     """Pumps, levels, links and filter in balance at typical values alone, far sooner than with all ranges.
 
     Args:
-        drawn, parts, bodies: As for ``running_water``.
+        water, parts, bodies: As for ``running_water``.
     """
-    return _running(drawn, parts, bodies, TYPICAL, TYPICAL)
+    return _running(water, parts, bodies, TYPICAL, TYPICAL)
 
 
 @remembered
-def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
-    """Pumps, levels, links and filter in balance, each figure with its range.
+def running_water(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
+    """Pumps, levels, links and filter in equilibrium, each figure with its range.
 
     Args:
-        drawn: As drawn.
-        parts: The links as drawn.
+        water: Inputs of the water side.
+        parts: Inputs of the links between pools.
         bodies: Every pool of the option.
     """
-    typical = typical_run(drawn, parts, bodies)
+    typical = typical_run(water, parts, bodies)
     if typical.pumping.balanced is None:
         return typical
     # What takes head moves the flow, and crests move the levels: their ends are met both ways.
     losses: tuple[End, ...] = (LOW, HIGH)
     crests: tuple[End, ...] = losses if parts else (TYPICAL,)
-    ends = [_running(drawn, parts, bodies, end, crest) for end, crest in itertools.product(losses, crests)]
-    found = spanned(typical, ends, AT_ENDS)
+    ends = [_running(water, parts, bodies, end, crest) for end, crest in itertools.product(losses, crests)]
+    result = spanned(typical, ends, AT_ENDS)
     uptakes = [run.links.uptake for run in (typical, *ends) if run.links.uptake]
-    links = found.links
+    links = result.links
     if links.uptake:
         low, high = min(uptake[0] for uptake in uptakes), max(uptake[2] for uptake in uptakes)
         links = replace(links, uptake=(low, links.uptake[1], high))
     through = {
         name: Range(
             min(run.through[name].low for run in (typical, *ends) if name in run.through),
-            each.typical,
+            flow.typical,
             max(run.through[name].high for run in (typical, *ends) if name in run.through),
             AT_ENDS,
         )
-        for name, each in typical.through.items()
+        for name, flow in typical.through.items()
     }
-    return replace(found, links=links, through=through)
+    return replace(result, links=links, through=through)
 
 
 @remembered
-def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End) -> RunResult:
-    """The water side in balance at typical coefficients, or at an end of what takes head and of the crests'
+def _running(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End) -> RunResult:
+    """The water side in equilibrium, for typical coefficients or for one end of the head-loss and crest
     coefficients.
     """
     by_name = {body.name: body for body in bodies}
     at_rest = {body.name: body.level for body in bodies}
-    basin = drawn.intake or Intake()
+    basin = water.intake or Intake()
     source = basin.pool if basin.pool in by_name else min(at_rest, key=lambda name: at_rest[name])
-    system, problems = pump_system(drawn, at_rest, end)
+    system, problems = pump_system(water, at_rest, end)
     course, faults = course_of(parts, by_name, source, crests)
     problems = [*problems, *faults]
-    pumped, shown, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
+    pumped, screen, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
     head = FilterLossResult()
     passing: dict[str, float] = {}
     streams: list[Stream] = []
@@ -199,15 +205,15 @@ def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...
         if course is None or problems:
             pumped = pumping(system, system.network(at_rest[source], at_rest))
             problems += pumped.problems
-            shown = intake(basin, source, pumped.total_flow, None) if drawn.intake else shown
+            screen = intake(basin, source, pumped.total_flow, None) if water.intake else screen
         else:
             low, state, near = settled(system, course, feeds)
             pumped = pumping(system, system.network(low, {**state.levels, source: low}), near)
             problems += pumped.problems
             if not pumped.problems:
-                shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else shown
-                held = through_filter(system, pumped.balanced)
-                level, falls = levels(system, course, state, held), links(drawn, parts, course, state, low)
+                screen = intake(basin, source, pumped.total_flow, low) if water.intake else screen
+                filter_flow = through_filter(system, pumped.balanced)
+                level, falls = levels(system, course, state, filter_flow), links(water, parts, course, state, low)
                 streams += _over_links(course, state)
                 passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
@@ -216,16 +222,16 @@ def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...
             through = through_filter(system, pumped.balanced)
             head = _filter_head(system, pumped, through)
     cleaned = filtration(
-        drawn,
+        water,
         through,
-        oxygen_saturation(drawn.temperature, drawn.altitude),
+        oxygen_saturation(water.temperature, water.altitude),
         falls.uptake,
         sum(b.area for b in bodies),
         end,
     )
     return RunResult(
         pumped,
-        shown,
+        screen,
         level,
         falls,
         cleaned,
@@ -234,12 +240,14 @@ def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...
         {name: Range(q, q, q, "") for name, q in passing.items()},
         tuple(streams),
         (*problems, *cleaned.problems),
-        tuple(to_fill(drawn)),
+        tuple(to_fill(water)),
     )
 
 
 def _heeded(pumped: PumpingResult, system: PumpSystem, source: str, feeds: Mapping[int, str]) -> PumpingResult:
-    """The pumps with what to heed of their flow: curves that are assumed, water that only circles."""
+    """The pumping figures with cautions on the flow: assumed pump curves, water that only circulates
+    within one pool.
+    """
     open_ends = [
         feeds.get(index, end) if end == "" else end
         for index, (branch, end) in enumerate(zip(system.drawn.branches, system.ends, strict=True))
@@ -251,7 +259,7 @@ def _heeded(pumped: PumpingResult, system: PumpSystem, source: str, feeds: Mappi
 
 
 def _pumped(system: PumpSystem, source: str, now: Balance, feeds: Mapping[int, str]) -> list[Stream]:
-    """What the pumps move, and what the filter passes on."""
+    """Streams moved by the pumps, and those that the filter passes on."""
     streams = [
         Stream(source, "pumps", pump.name, q) for pump, q in zip(system.drawn.pumps, now.pump_flows, strict=True)
     ]
@@ -264,18 +272,18 @@ def _pumped(system: PumpSystem, source: str, now: Balance, feeds: Mapping[int, s
 
 
 def _over_links(course: WaterCourse, state: CourseState) -> list[Stream]:
-    """What runs over the crests."""
+    """Streams over the crests of links."""
     return [Stream(lip.above, lip.below, "", q) for lip, q in zip(course.lips, state.over, strict=True) if q > 0]
 
 
 def _filter_head(system: PumpSystem, pumped: PumpingResult, flow: float) -> FilterLossResult:
-    """Head that the filter and its passage take; none where no water runs through it."""
-    drawn = system.drawn
-    if drawn.filter is None or flow <= NOTHING:
+    """Head loss of the filter and its connecting pipe; empty if no water runs through it."""
+    water = system.drawn
+    if water.filter is None or flow <= NOTHING:
         return FilterLossResult()
-    passage = drawn.passage.name if drawn.passage else None
+    passage = water.passage.name if water.passage else None
     piped = (e for e in (*pumped.line_friction, *pumped.line_fittings) if e.subject == passage)
-    return filter_loss(drawn.filter, flow, system.water, tuple(piped), system.end)
+    return filter_loss(water.filter, flow, system.water, tuple(piped), system.end)
 
 
 def _no_intake() -> IntakeResult:
@@ -283,12 +291,14 @@ def _no_intake() -> IntakeResult:
 
 
 def _place(system: PumpSystem, index: int) -> Path:
-    """Where the document says which pool a branch's water comes to."""
+    """Path in the document of the field that says where a branch discharges."""
     return ("water", "branches", index, "pool") if system.ends[index] else ("water", "filter", "to")
 
 
 def _feeds(system: PumpSystem, at_rest: Mapping[str, float]) -> dict[int, str]:
-    """Pool that each branch's water comes to, by the branch's index; the filter's goes on to its pool."""
+    """Pool that each branch feeds, by the branch's index. A branch to the filter feeds the pool that the filter drains
+    to.
+    """
     filtered = (system.drawn.filter.to if system.drawn.filter else None) or max(at_rest, key=lambda name: at_rest[name])
     return {index: end or filtered for index, end in enumerate(system.ends)}
 
@@ -308,11 +318,11 @@ def through_filter(system: PumpSystem, now: Balance | None) -> float:
 def settled(
     system: PumpSystem, course: WaterCourse, feeds: Mapping[int, str]
 ) -> tuple[float, CourseState, Balance | None]:
-    """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its
-    course, the lines'
-    balance).
+    """Equilibrium of pumps, lines and crests: (running level of the pool drawn from [m], state of the watercourse,
+    balance of the lines).
 
-    More flow holds more water on its way, which lowers the pool drawn from and so the flow: a few rounds settle it.
+    A higher flow keeps more water in transit, which lowers the pool drawn from and so reduces the flow; a few
+    iterations converge.
     """
     source = course.bodies[course.source]
     low = source.level

@@ -10,23 +10,23 @@ from pondkit.trades.water.inputs.pumping import Pump, PumpLine, curve_points, ha
 from pondkit.trades.water.inputs.water import Water
 
 
-def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
-    """Everything that shows before the lines are put in balance.
+def faults(water: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
+    """Problems of the water side found before its pipe network is solved.
 
     Args:
-        drawn: As drawn.
+        water: Inputs of the water side.
         levels: Level of each pool of the option by its name [m].
     """
-    intake = drawn.intake
+    intake = water.intake
     if intake and intake.pool is not None and intake.pool not in levels:
         yield no_such(("water", "intake", "pool"), "pool", intake.pool, levels)
-    if drawn.filter and drawn.filter.to is not None and drawn.filter.to not in levels:
-        yield no_such(("water", "filter", "to"), "pool", drawn.filter.to, levels)
-    yield from passage_problem(drawn.filter, drawn.passage is not None)
-    named = [((*path, "own_pipe"), line.own_pipe) for path, line in placed_lines(drawn)]
-    yield from own_pipe_faults("water", drawn.own_pipes, named)
-    for index, branch in enumerate(drawn.branches):
-        if branch.to == "filter" and drawn.filter is None:
+    if water.filter and water.filter.to is not None and water.filter.to not in levels:
+        yield no_such(("water", "filter", "to"), "pool", water.filter.to, levels)
+    yield from passage_problem(water.filter, water.passage is not None)
+    references = [((*path, "own_pipe"), line.own_pipe) for path, line in placed_lines(water)]
+    yield from own_pipe_faults("water", water.own_pipes, references)
+    for index, branch in enumerate(water.branches):
+        if branch.to == "filter" and water.filter is None:
             yield Problem(
                 ("water", "branches", index, "to"),
                 words("it goes to a filter, and the option has none"),
@@ -35,10 +35,10 @@ def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
             )
         elif branch.to != "filter" and branch.pool is not None and branch.pool not in levels:
             yield no_such(("water", "branches", index, "pool"), "pool", branch.pool, levels)
-    ready = [pump for pump in drawn.pumps if has_curve(pump)]
+    ready = [pump for pump in water.pumps if has_curve(pump)]
     if not ready:
         return
-    for index, pump in enumerate(drawn.pumps):
+    for index, pump in enumerate(water.pumps):
         yield from _curve_faults(pump, index)
     if not any(pump.running for pump in ready):
         yield Problem(
@@ -47,14 +47,14 @@ def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
             words("one that runs, for a flow to work out"),
             words("switch one on"),
         )
-    if not drawn.branches:
+    if not water.branches:
         yield Problem(
             ("water", "branches"),
             words("the pumps have nowhere to send their water"),
             words("one branch or more"),
             words("add a branch"),
         )
-    elif all(branch.opening == 0 for branch in drawn.branches):
+    elif all(branch.opening == 0 for branch in water.branches):
         yield Problem(
             ("water", "branches", 0, "opening"),
             words("every valve is shut"),
@@ -63,23 +63,23 @@ def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
         )
 
 
-def placed_lines(drawn: Water) -> Iterator[tuple[Path, PumpLine]]:
-    """Every line with its place in the document."""
+def placed_lines(water: Water) -> Iterator[tuple[Path, PumpLine]]:
+    """Every line with its path in the document."""
     for field in ("pumps", "branches"):
-        for index, line in enumerate(getattr(drawn, field)):
+        for index, line in enumerate(getattr(water, field)):
             yield ("water", field, index), line
     for field in ("main", "passage"):
-        if (alone := getattr(drawn, field)) is not None:
+        if (alone := getattr(water, field)) is not None:
             yield ("water", field), alone
 
 
 def _curve_faults(pump: Pump, index: int) -> Iterator[Problem]:
-    """A curve that does not go on, or that rises."""
+    """Problems of a pump curve whose flows do not increase, or whose head rises with flow."""
     path = ("water", "pumps", index, "curve")
-    read = [at for at, point in enumerate(pump.curve) if point.flow is not None and point.head is not None]
+    read = [place for place, point in enumerate(pump.curve) if point.flow is not None and point.head is not None]
     points = read_points(pump)
-    for at in range(1, len(points)):
-        number, (before_flow, before_head), (flow, head) = read[at], points[at - 1], points[at]
+    for place in range(1, len(points)):
+        number, (before_flow, before_head), (flow, head) = read[place], points[place - 1], points[place]
         if flow <= before_flow:
             yield Problem(
                 (*path, number, "flow"),
@@ -105,28 +105,30 @@ def _curve_faults(pump: Pump, index: int) -> Iterator[Problem]:
             )
 
 
-def to_fill(drawn: Water) -> Iterator[ToFill]:
-    """Curves, and points of them, that are still to be read off the makers' sheets."""
-    for index, pump in enumerate(drawn.pumps):
+def to_fill(water: Water) -> Iterator[ToFill]:
+    """Pump curves, and points of them, still to be read from the manufacturers' sheets."""
+    for index, pump in enumerate(water.pumps):
         path: Path = ("water", "pumps", index, "curve")
         if not has_curve(pump):
-            wanted = words("two points of its curve or more, or the one it is sold by, off the maker's sheet")
-            yield ToFill(path, wanted, words(f"what '{pump.name}' gives: it stands still in all figures"))
+            missing_text = words("two points of its curve or more, or the one it is sold by, off the maker's sheet")
+            yield ToFill(path, missing_text, words(f"what '{pump.name}' gives: it stands still in all figures"))
             continue
         for number, point in enumerate(pump.curve):
             missing = [field for field in ("flow", "head") if getattr(point, field) is None]
             if missing:
-                wanted = words(f"{' and '.join(missing)} of this point, off the maker's sheet")
-                yield ToFill((*path, number, missing[0]), wanted, words(f"this point of the curve of '{pump.name}'"))
+                missing_text = words(f"{' and '.join(missing)} of this point, off the maker's sheet")
+                yield ToFill(
+                    (*path, number, missing[0]), missing_text, words(f"this point of the curve of '{pump.name}'")
+                )
 
 
-def cannot_lift(drawn: Water, intake_level: float, lowest: float, *, filtered: bool) -> Problem:
-    """No running pump lifts to the lowest open branch, or to the filter, from which the water would run back."""
+def cannot_lift(water: Water, intake_level: float, lowest: float, *, filtered: bool) -> Problem:
+    """Problem: no running pump can lift water to the lowest open branch, or to the filter, so water would run back."""
     end = "the filter stands" if filtered else "the lowest open branch ends"
-    ready = [(at, pump) for at, pump in enumerate(drawn.pumps) if pump.running and has_curve(pump)]
-    pumps = [(curve_points(pump, pump.shutoff)[0][1], at) for at, pump in ready]
+    ready = [(pump_index, pump) for pump_index, pump in enumerate(water.pumps) if pump.running and has_curve(pump)]
+    pumps = [(curve_points(pump, pump.shutoff)[0][1], pump_index) for pump_index, pump in ready]
     shutoff, index = max(pumps, key=lambda pair: pair[0])
-    best = drawn.pumps[index]
+    best = water.pumps[index]
     return Problem(
         ("water", "pumps", index, "curve"),
         words(

@@ -59,78 +59,84 @@ from pondkit.trades.water.results import FilterLossResult, FilterResult, IntakeR
 NEARLY = 1e-9  # relative: a value typed in the other system may differ from a limit by rounding
 
 
-def screen_resistance(drawn: Intake) -> Resistance:
-    """What the screen takes of the head over the flow; always the same where its area follows from the flow."""
-    k = screen_k(drawn.open_share) / (2 * GRAVITY * (1 - drawn.clogged) ** 2)
-    if drawn.screen_area is None:
-        return Resistance(always=k * drawn.approach**2)
-    return Resistance(square=k / (drawn.screen_area * (1 - drawn.blocked)) ** 2)
+def screen_resistance(basin: Intake) -> Resistance:
+    """Head loss of the intake screen over the flow. Where the screen's area is sized for the flow, the loss is the
+    same at any flow.
+    """
+    k = screen_k(basin.open_share) / (2 * GRAVITY * (1 - basin.clogged) ** 2)
+    if basin.screen_area is None:
+        return Resistance(always=k * basin.approach**2)
+    return Resistance(square=k / (basin.screen_area * (1 - basin.blocked)) ** 2)
 
 
-def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | None) -> IntakeResult:
-    """Figures of an intake.
+def intake(basin: Intake, pool: str, flow: Entry | None, running_level: float | None) -> IntakeResult:
+    """Figures of the intake: screen area, velocities, submergence and head loss.
 
     Args:
-        drawn: As drawn.
+        basin: Its inputs.
         pool: The pool it draws from.
-        flow: What the pumps take; None where that is not known.
-        running_level: Of that pool while they run [m]; None where it is not known.
+        flow: Pump discharge; None if unknown.
+        running_level: Level of that pool while the pumps run [m]; None if unknown.
     """
     needed = built = through = fresh = clean = dirty = behind = None
     if flow is not None and flow.value > 0:
-        given: dict[str, Any] = {"flow": flow.value, "blocked": drawn.blocked}
+        inputs: dict[str, Any] = {"flow": flow.value, "blocked": basin.blocked}
         needed = entry(
             screen_area_needed,
             pool,
             source=USER,
-            cautions=[SUCTION_ENTRAPMENT(), *_of_screen(drawn)],
-            approach_velocity=drawn.approach,
-            **given,
+            cautions=[SUCTION_ENTRAPMENT(), *_of_screen(basin)],
+            approach_velocity=basin.approach,
+            **inputs,
         )
-        if drawn.screen_area is not None:
-            built = entry(approach_velocity, pool, source=USER, screen_area=drawn.screen_area, **given)
-            chosen = (drawn.approach, SPEED)
-            most = float(drawn.approach) * (1 + NEARLY)
+        if basin.screen_area is not None:
+            built = entry(approach_velocity, pool, source=USER, screen_area=basin.screen_area, **inputs)
+            chosen = (basin.approach, SPEED)
+            most = float(basin.approach) * (1 + NEARLY)
             built = with_cautions(
                 built, *SCREEN_SMALL.where(built.least, built.value, built.most, most=most, chosen=chosen)
             )
-        area = needed.value if drawn.screen_area is None else float(drawn.screen_area)
+        area = needed.value if basin.screen_area is None else float(basin.screen_area)
         fresh, through = (
             entry(
                 velocity_through_openings,
                 pool,
                 source=USER,
                 screen_area=area,
-                open_share=drawn.open_share,
+                open_share=basin.open_share,
                 clogged=share,
-                **given,
+                **inputs,
             )
-            for share in (0.0, drawn.clogged)
+            for share in (0.0, basin.clogged)
         )
         through = judged(through, OPENINGS_FAST)
-        comes = built.value if built else float(drawn.approach)
-        known: dict[str, Any] = {"screen_k": screen_k(drawn.open_share), "gravity": GRAVITY, "approach_velocity": comes}
+        comes = built.value if built else float(basin.approach)
+        coefficients: dict[str, Any] = {
+            "screen_k": screen_k(basin.open_share),
+            "gravity": GRAVITY,
+            "approach_velocity": comes,
+        }
         clean, dirty = (
-            entry(screen_loss, pool, source=f"{USER}; {SCREEN_K}", clogged=share, **known)
-            for share in (0.0, drawn.clogged)
+            entry(screen_loss, pool, source=f"{USER}; {SCREEN_K}", clogged=share, **coefficients)
+            for share in (0.0, basin.clogged)
         )
         if running_level is not None:
             behind = entry(level_behind_screen, pool, running_level=running_level, screen_loss=dirty)
-            if drawn.screen_top is not None and behind.value <= drawn.screen_top:
+            if basin.screen_top is not None and behind.value <= basin.screen_top:
                 behind = with_cautions(behind, SCREEN_BARE())
     cover = None
-    if drawn.screen_top is not None and running_level is not None:
-        cover = entry(intake_cover, pool, source=USER, running_level=running_level, screen_top=drawn.screen_top)
+    if basin.screen_top is not None and running_level is not None:
+        cover = entry(intake_cover, pool, source=USER, running_level=running_level, screen_top=basin.screen_top)
         if cover.value <= 0:
             cover = with_cautions(cover, SCREEN_OUT())
     return IntakeResult(needed, built, through, fresh, cover, clean, dirty, behind)
 
 
-def _of_screen(drawn: Intake) -> Iterator[Caution]:
-    """Cautions of what was chosen for the screen: the approach velocity, and its widest gap."""
+def _of_screen(basin: Intake) -> Iterator[Caution]:
+    """Cautions on the screen inputs: approach velocity and widest opening."""
     for value, kind, rules in (
-        (drawn.approach, SPEED, (APPROACH_FAST, APPROACH_NOT_PASSIVE)),
-        (drawn.opening, LENGTH, (OPENINGS_WIDE, WIRE_WIDE)),
+        (basin.approach, SPEED, (APPROACH_FAST, APPROACH_NOT_PASSIVE)),
+        (basin.opening, LENGTH, (OPENINGS_WIDE, WIRE_WIDE)),
     ):
         for rule in rules:
             assert rule.most is not None
@@ -139,103 +145,103 @@ def _of_screen(drawn: Intake) -> Iterator[Caution]:
                 break
 
 
-def voids_of(drawn: Filter) -> Range:
-    """Voids of the media with their range; never as far as nothing but voids."""
-    typical, share = float(drawn.media_voids), float(drawn.media_voids_within)
+def voids_of(body: Filter) -> Range:
+    """Porosity of the filter media, with its range; always less than 1."""
+    typical, share = float(body.media_voids), float(body.media_voids_within)
     return within(typical, share, (1 + typical) / 2)
 
 
 def at_end(voids: Range, end: End) -> float:
-    """The voids at an end: where they are most, the bed takes least head."""
+    """Porosity at one end of its range. The highest porosity gives the least head loss."""
     return {LOW: voids.high, TYPICAL: voids.typical, HIGH: voids.low}[end]
 
 
-def media_size_at(drawn: Filter, voids: float) -> float:
-    """Size of the media as entered, or by their surface [m]."""
-    return media_size(voids, drawn.media_surface) if drawn.media_size is None else float(drawn.media_size)
+def media_size_at(body: Filter, voids: float) -> float:
+    """Grain size of the media [m]: as entered, or from its specific surface."""
+    return media_size(voids, body.media_surface) if body.media_size is None else float(body.media_size)
 
 
-def resistances_of(drawn: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistance, ...]:
-    """What the opening and the media take, over the flow through the filter; ``end``: where the voids are most,
-    they take least.
+def resistances_of(body: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistance, ...]:
+    """Head losses of the opening and of the media, over the flow through the filter. ``end``: end of the ranges; the
+    highest porosity gives the least head loss.
     """
-    found = []
-    open_part = at_end(voids_of(drawn), end)
-    if drawn.passage_area is not None:
-        found.append(Resistance(square=1 / (2 * GRAVITY * (EDGE * drawn.passage_area) ** 2)))
-    if drawn.media_area is not None:
-        area = float(drawn.media_area)
+    resistances = []
+    open_part = at_end(voids_of(body), end)
+    if body.passage_area is not None:
+        resistances.append(Resistance(square=1 / (2 * GRAVITY * (EDGE * body.passage_area) ** 2)))
+    if body.media_area is not None:
+        area = float(body.media_area)
         bed = (
-            ergun(drawn.media_depth, open_part, media_size_at(drawn, open_part), water.viscosity, GRAVITY)
-            if drawn.maker_loss is None
-            else Resistance(square=drawn.maker_loss / drawn.maker_rate**2)
+            ergun(body.media_depth, open_part, media_size_at(body, open_part), water.viscosity, GRAVITY)
+            if body.maker_loss is None
+            else Resistance(square=body.maker_loss / body.maker_rate**2)
         )
-        found.append(Resistance(0.0, bed.linear / area, bed.square / area**2))
-    return tuple(found)
+        resistances.append(Resistance(0.0, bed.linear / area, bed.square / area**2))
+    return tuple(resistances)
 
 
 def filter_loss(
-    drawn: Filter, flow: float, water: Fluid, piped: tuple[Entry, ...], end: End = TYPICAL
+    body: Filter, flow: float, water: Fluid, piped: tuple[Entry, ...], end: End = TYPICAL
 ) -> FilterLossResult:
-    """Figures of the head that the filter takes.
+    """Figures of the head loss through the filter.
 
     Args:
-        drawn: As drawn.
-        flow: Through it [m³/s], more than nothing.
+        body: Inputs of the filter.
+        flow: Flow through it [m³/s], above zero.
         water: Its viscosity.
-        piped: Losses of the pipe between its bodies.
-        end: As the network was solved.
+        piped: Head losses of the pipe between its two bodies.
+        end: End of the ranges for which the network was solved.
     """
     figures: dict[str, Any] = {}
-    taken = [*piped]
-    if drawn.passage_area is not None:
-        velocity = entry(passage_velocity, "", source=USER, flow=flow, passage_area=drawn.passage_area)
+    losses = [*piped]
+    if body.passage_area is not None:
+        velocity = entry(passage_velocity, "", source=USER, flow=flow, passage_area=body.passage_area)
         velocity = judged(velocity, PASSAGE_FAST)
-        lost = entry(passage_loss, "", passage_velocity=velocity, discharge_coefficient=EDGE, gravity=GRAVITY)
-        figures |= {"passage_velocity": velocity, "passage_loss": lost}
-        taken.append(lost)
-    if drawn.media_area is not None:
-        figures |= _media(drawn, flow / drawn.media_area, water, end)
-        taken.append(figures["media_loss"])
-    if taken:
-        whole = total("", taken, LENGTH)
-        figures["filter_loss"] = whole
+        opening_loss = entry(passage_loss, "", passage_velocity=velocity, discharge_coefficient=EDGE, gravity=GRAVITY)
+        figures |= {"passage_velocity": velocity, "passage_loss": opening_loss}
+        losses.append(opening_loss)
+    if body.media_area is not None:
+        figures |= _media(body, flow / body.media_area, water, end)
+        losses.append(figures["media_loss"])
+    if losses:
+        total_loss = total("", losses, LENGTH)
+        figures["filter_loss"] = total_loss
         figures["filter_running_level"] = entry(
-            filter_running_level, "", source=USER, cautions=[MEDIA_CLOG()], level=drawn.level, filter_loss=whole
+            filter_running_level, "", source=USER, cautions=[MEDIA_CLOG()], level=body.level, filter_loss=total_loss
         )
     return FilterLossResult(**figures)
 
 
-def _media(drawn: Filter, rate: float, water: Fluid, end: End) -> dict[str, Entry]:
-    if drawn.maker_loss is not None:
+def _media(body: Filter, rate: float, water: Fluid, end: End) -> dict[str, Entry]:
+    if body.maker_loss is not None:
         return {
             "media_loss": entry(
-                maker_loss, "", source=USER, rise_rate=rate, maker_loss=drawn.maker_loss, maker_rate=drawn.maker_rate
+                maker_loss, "", source=USER, rise_rate=rate, maker_loss=body.maker_loss, maker_rate=body.maker_rate
             )
         }
-    voids = at_end(voids_of(drawn), end)
+    voids = at_end(voids_of(body), end)
     size = (
-        entry(media_size, "", source=USER, voids=voids, media_surface=drawn.media_surface)
-        if drawn.media_size is None
-        else input_entry("", drawn.media_size, LENGTH)
+        entry(media_size, "", source=USER, voids=voids, media_surface=body.media_surface)
+        if body.media_size is None
+        else input_entry("", body.media_size, LENGTH)
     )
-    lost = entry(
+    loss = entry(
         media_loss,
         "",
         source=USER,
         rise_rate=rate,
-        media_depth=drawn.media_depth,
+        media_depth=body.media_depth,
         voids=voids,
         media_size=size,
         viscosity=water.viscosity,
         gravity=GRAVITY,
     )
-    return {"media_size": size, "media_loss": lost}
+    return {"media_size": size, "media_loss": loss}
 
 
-def passage_problem(drawn: Filter | None, piped: bool) -> list[Problem]:
-    """An opening between bodies that are joined, and a pipe between bodies that stand apart, both at once."""
-    if drawn is None or drawn.passage_area is None or not piped:
+def passage_problem(body: Filter | None, piped: bool) -> list[Problem]:
+    """Problem of a filter whose two bodies are joined by an opening and by a pipe at once."""
+    if body is None or body.passage_area is None or not piped:
         return []
     return [
         Problem(
@@ -254,13 +260,13 @@ def _bounded(low: str, high: str, kind: Kind) -> Range:
 
 
 def _per_degree() -> Range:
-    """Factor of nitrification for each degree, with the range in print."""
+    """Temperature factor of nitrification per degree, with its printed range."""
     low, typical, high = (limit(f"nitrification per degree{end}", RATIO) for end in (" low", "", " high"))
     return Range(low[0], typical[0], high[0], f"{low[1]}; {typical[1]}; {high[1]}")
 
 
 def filtration(
-    drawn: Water,
+    water: Water,
     flow: float | None,
     saturation: float,
     falls: tuple[float, float, float] | None,
@@ -270,24 +276,24 @@ def filtration(
     """Figures of the filter, of waste and of oxygen.
 
     Args:
-        drawn: The water side as drawn.
-        flow: Through the filter [m³/s]; None where it is not known or nothing runs there.
+        water: Inputs of the water side.
+        flow: Flow through the filter [m³/s]; None if unknown or zero.
         saturation: Oxygen at saturation [kg/m³].
-        falls: Flow that all falls together bring to saturation, low, typical, high [m³/s]; None where it is not known.
+        falls: Equivalent flow aerated to saturation by all falls together: low, typical, high [m³/s]; None if unknown.
         area: Water surface of all pools [m²].
-        end: As the network was solved.
+        end: End of the ranges for which the network was solved.
     """
-    body, load = drawn.filter, drawn.load
+    body, load = water.filter, water.load
     figures: dict[str, Entry | None] = dict.fromkeys(FilterResult.__dataclass_fields__)
     del figures["problems"]
     problems: list[Problem] = []
     running = flow if flow and flow > 0 else None
     if body and running:
-        figures |= _bodies(body, load, running, drawn.temperature, end)
+        figures |= _bodies(body, load, running, water.temperature, end)
     if load:
         media = figures["media_surface"]
         share, share_source = limit("ammonia from feed", RATIO)
-        made = entry(
+        ammonia = entry(
             filters.ammonia_made,
             "",
             source=share_source,
@@ -296,14 +302,14 @@ def filtration(
             ammonia_share=share,
             waste=within(load.waste, load.within),
         )
-        figures["ammonia_made"] = made
-        problems += _feed_faults(drawn, load)
-        if made.value > 0:
-            figures |= _oxygen_of(made)
+        figures["ammonia_made"] = ammonia
+        problems += _feed_faults(water, load)
+        if ammonia.value > 0:
+            figures |= _oxygen_of(ammonia)
         if media and running and not problems:
-            problems += _overloaded(made, media, drawn.temperature)
+            problems += _overloaded(ammonia, media, water.temperature)
             if not problems:
-                figures |= _ammonia(drawn, load, made, media, running, share)
+                figures |= _ammonia(water, load, ammonia, media, running, share)
         figures |= _oxygen(load, figures["nitrification_oxygen"], saturation, falls, area)
     return FilterResult(**figures, problems=tuple(problems))
 
@@ -372,8 +378,8 @@ def _removal() -> Range:
     return _bounded("ammonia removal low", "ammonia removal high", AREAL_RATE)
 
 
-def _feed_faults(drawn: Water, load: WaterLoad) -> list[Problem]:
-    if load.feed <= 0 or (drawn.filter and drawn.filter.media_area is not None):
+def _feed_faults(water: Water, load: WaterLoad) -> list[Problem]:
+    if load.feed <= 0 or (water.filter and water.filter.media_area is not None):
         return []
     return [
         Problem(
@@ -385,16 +391,16 @@ def _feed_faults(drawn: Water, load: WaterLoad) -> list[Problem]:
     ]
 
 
-def _overloaded(made: Entry, media: Entry, temperature: float) -> list[Problem]:
+def _overloaded(ammonia: Entry, media: Entry, temperature: float) -> list[Problem]:
     ends = _per_degree()
-    slowest = min(filters.pace(temperature, each) for each in (ends.low, ends.high))
+    slowest = min(filters.pace(temperature, rate) for rate in (ends.low, ends.high))
     most = filters.MOST_RATE * filters.MG_A_DAY * media.value * slowest
-    if made.most < most:
+    if ammonia.most < most:
         return []
     return [
         Problem(
             ("water", "load", "feed"),
-            words("up to {made} of ammonia nitrogen is made", made=(made.most, MASS_RATE)),
+            words("up to {made} of ammonia nitrogen is made", made=(ammonia.most, MASS_RATE)),
             words(
                 "less than {most}, the most that the media can be counted on to take in water of {temperature}",
                 most=(most, MASS_RATE),
@@ -405,33 +411,33 @@ def _overloaded(made: Entry, media: Entry, temperature: float) -> list[Problem]:
     ]
 
 
-def _oxygen_of(made: Entry) -> dict[str, Entry | None]:
+def _oxygen_of(ammonia: Entry) -> dict[str, Entry | None]:
     oxygen, oxygen_source = limit("oxygen for nitrification", RATIO)
     alkalinity, alkalinity_source = limit("alkalinity for nitrification", RATIO)
     return {
         "nitrification_oxygen": entry(
-            filters.nitrification_oxygen, "", source=oxygen_source, ammonia_made=made, oxygen_share=oxygen
+            filters.nitrification_oxygen, "", source=oxygen_source, ammonia_made=ammonia, oxygen_share=oxygen
         ),
         "alkalinity_used": entry(
-            filters.alkalinity_used, "", source=alkalinity_source, ammonia_made=made, alkalinity_share=alkalinity
+            filters.alkalinity_used, "", source=alkalinity_source, ammonia_made=ammonia, alkalinity_share=alkalinity
         ),
     }
 
 
 def _ammonia(
-    drawn: Water, load: WaterLoad, made: Entry, media: Entry, flow: float, share: float
+    water: Water, load: WaterLoad, ammonia: Entry, media: Entry, flow: float, share: float
 ) -> dict[str, Entry | None]:
-    free = filters.free_share(load.ph, drawn.temperature)
+    free = filters.free_share(load.ph, water.temperature)
     kinetics: dict[str, Any] = {
         "media_surface": media,
         "flow": flow,
-        "temperature": drawn.temperature,
+        "temperature": water.temperature,
         "per_degree": _per_degree(),
     }
-    level = entry(filters.ammonia_level, "", source=USER, ammonia_made=made, **kinetics)
-    if drawn.temperature < NITRIFICATION_COLD.least - 1e-9:  # type: ignore[operator]
+    level = entry(filters.ammonia_level, "", source=USER, ammonia_made=ammonia, **kinetics)
+    if water.temperature < NITRIFICATION_COLD.least - 1e-9:  # type: ignore[operator]
         level = with_cautions(level, NITRIFICATION_COLD(limit=(NITRIFICATION_COLD.least or 0.0, TEMPERATURE)))
-    held = entry(
+    free_level = entry(
         filters.free_ammonia,
         "",
         source="Emerson et al. 1975",
@@ -439,7 +445,7 @@ def _ammonia(
         ammonia_level=level,
         free_share=free,
     )
-    held = judged(held, FREE_AMMONIA_HIGH, limit=float(load.free_ammonia_limit))
+    free_level = judged(free_level, FREE_AMMONIA_HIGH, limit=float(load.free_ammonia_limit))
     carried = entry(
         filters.ammonia_carried,
         "",
@@ -461,7 +467,7 @@ def _ammonia(
     )
     if feed.value <= 0:
         feed = with_cautions(feed, NO_FEED())
-    return {"ammonia_level": level, "free_ammonia": held, "ammonia_carried": carried, "feed_carried": feed}
+    return {"ammonia_level": level, "free_ammonia": free_level, "ammonia_carried": carried, "feed_carried": feed}
 
 
 def _oxygen(
@@ -482,7 +488,7 @@ def _oxygen(
     if falls is None or falls[1] + exchange.typical <= 0:
         return {"oxygen_used": used}
     figures: dict[str, Entry | None] = {"oxygen_used": used}
-    for name, made in (("oxygen_by_night", 0.0), ("oxygen_by_day", float(load.plants))):
+    for name, production in (("oxygen_by_night", 0.0), ("oxygen_by_day", float(load.plants))):
         figure = entry(
             filters.oxygen_at_balance,
             "",
@@ -490,7 +496,7 @@ def _oxygen(
             cautions=[TEST_FOR_LIFE()],
             saturation=saturation,
             used=used,
-            made=made,
+            production=production,
             falls=falls_of(falls),
             surface=exchange,
         )
@@ -503,5 +509,5 @@ def _oxygen(
 
 
 def falls_of(falls: tuple[float, float, float]) -> Range:
-    """What all falls bring to saturation, low, typical, high [m³/s]."""
+    """Equivalent flow aerated to saturation by all falls together: low, typical, high [m³/s]."""
     return Range(*falls, source="oxygen that each fall gives")

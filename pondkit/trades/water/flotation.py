@@ -1,4 +1,4 @@
-"""Uplift of empty bodies: intake basin, pump pit and filter in groundwater, or in a pool's water."""
+"""Flotation check of empty bodies: intake basin, pump pit and filter in groundwater, or in a pool's water."""
 
 import math
 from collections.abc import Sequence
@@ -21,20 +21,20 @@ from pondkit.trades.water.results import FlotationResult
 
 @dataclass(frozen=True)
 class EmptyBody:
-    """An empty body as it stands.
+    """An empty body, for the flotation check.
 
     Attributes:
-        name: What it is called.
+        name: Name of the body.
         size: Length and width, outside [m].
-        plan_share: Share of that box that its plan fills.
-        outstand: How far its base stands out all round [m].
-        base: Thickness of that [m].
-        underside, top: Levels [m].
-        water_level: Highest water round it [m].
-        cover: Soil over its lid [m].
-        collar: Soil on its base's outstand [m].
+        plan_share: Plan area over length × width: 1 for a rectangle, π/4 for a round body.
+        outstand: Projection of its base slab beyond the walls [m].
+        base: Thickness of the base slab [m].
+        underside, top: Levels of its base and top [m].
+        water_level: Highest water level outside [m].
+        cover: Thickness of soil over its lid [m].
+        collar: Height of soil on the projecting base [m].
         mass, ballast: As entered [kg].
-        notes: What is to be said of the water round it.
+        notes: Remarks on the water level assumed.
     """
 
     name: str
@@ -54,17 +54,17 @@ class EmptyBody:
 
 @remembered
 def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: float) -> FlotationResult:
-    """Uplift of bodies, what holds them, and the ballast that is still wanted.
+    """Flotation check: uplift of empty bodies, resisting weights, and the ballast still required.
 
     Args:
-        bodies: As they stand.
-        soil_density: Of the soil over lids and outstands, full of water [kg/m³].
-        safety: Wanted of what holds down over what lifts.
+        bodies: The empty bodies.
+        soil_density: Saturated density of the soil on lids and projecting bases [kg/m³].
+        safety: Required ratio of resisting weight to uplift.
     """
     density, source = densest_water()
     water = Range(density, density, density, source)
     soil = entry(buoyancy.buoyant_density, "", source=USER, soil_density=soil_density, water_density=water)
-    lifts, holds, wanted = [], [], []
+    lifts, holds, required = [], [], []
     for body in bodies:
         plan, ring = buoyancy.plan_areas(*body.size, body.plan_share, body.outstand)
         lift = entry(
@@ -96,33 +96,34 @@ def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: fl
         lifts.append(lift)
         holds.append(hold)
         more = with_cautions(more, KEEP_FILLED()) if more.value > 0 else more
-        wanted.append(buoyancy.by_groundwater(more, body.notes))
-    return FlotationResult(tuple(lifts), tuple(holds), tuple(wanted))
+        required.append(buoyancy.by_groundwater(more, body.notes))
+    return FlotationResult(tuple(lifts), tuple(holds), tuple(required))
 
 
 def compute(
-    drawn: Water | None, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
+    water: Water | None, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
 ) -> FlotationResult | None:
-    """Uplift of the bodies whose base elevation is known; None where there is none, or where the ground is in trouble.
+    """Flotation check of the bodies whose base elevation is known. None if there are none, or if the ground has a
+    problem.
 
     Args:
-        drawn: The water side; None where the option has none.
-        pools: Those that could be worked out.
-        ground: As it is, in site axes; None where it is in trouble.
-        groundwater: Highest known level [m]; None where unknown.
+        water: Inputs of the water side; None if the option has none.
+        pools: Pools without problems.
+        ground: Existing ground in site axes; None if it has a problem.
+        groundwater: Highest known groundwater level [m]; None if unknown.
     """
-    if drawn is None or ground is None:
+    if water is None or ground is None:
         return None
     digs = tuple(pool.surfaces.dig for pool in pools)
     waters = tuple((pool.name, pool.surfaces.finished) for pool in pools)
     empty = tuple(
         # Open to its pool, an intake is never empty while the pool is full.
-        _stands(body, digs, waters if body.part is not drawn.intake else (), ground, groundwater)
-        for body in bodies_of(drawn)
+        _stands(body, digs, waters if body.part is not water.intake else (), ground, groundwater)
+        for body in bodies_of(water)
         if body.part.underside is not None  # else a problem of its hole
     )
-    soil = within(drawn.backfill_density, drawn.backfill_density_within)
-    return flotation_check(empty, soil, float(drawn.uplift_safety)) if empty else None
+    soil = within(water.backfill_density, water.backfill_density_within)
+    return flotation_check(empty, soil, float(water.uplift_safety)) if empty else None
 
 
 @remembered
@@ -133,18 +134,18 @@ def _stands(
     ground: Terrain,
     groundwater: float | None,
 ) -> EmptyBody:
-    body, size, at = placed.part, placed.size, placed.at
+    body, size, place = placed.part, placed.size, placed.at
     assert body.underside is not None
     underside, outstand = float(body.underside), float(body.outstand)
     base = float(body.base) if outstand > 0 else 0.0
-    plan = box_at(at, size, body.turn_deg, outstand)
+    plan = box_at(place, size, body.turn_deg, outstand)
     low, high = span_over(plan, ground)
     low = min([low, *(lowest_over(plan, dig) for dig in digs)])  # no soil where a pool is dug
-    level, notes = _water(at, waters, high, groundwater)
+    level, notes = _water(place, waters, high, groundwater)
     top = max(high if body.rim is None else float(body.rim), underside)
-    own = (body.mass, body.ballast)
+    mass_and_ballast = (body.mass, body.ballast)
     if isinstance(body, Filter) and placed.name != "filter":
-        own = (body.second_mass, body.second_ballast)
+        mass_and_ballast = (body.second_mass, body.second_ballast)
     return EmptyBody(
         placed.name,
         (float(size[0]), float(size[1])),
@@ -156,20 +157,20 @@ def _stands(
         level,
         max(low - top, 0.0) if body.covered and body.rim is not None else 0.0,
         max(low - underside - base, 0.0) if outstand > 0 else 0.0,
-        float(own[0] or 0.0),
-        float(own[1] or 0.0),
+        float(mass_and_ballast[0] or 0.0),
+        float(mass_and_ballast[1] or 0.0),
         tuple(notes),
     )
 
 
 def _water(
-    at: Sequence[float], waters: Sequence[tuple[str, SiteSurface]], ground: float, groundwater: float | None
+    place: Sequence[float], waters: Sequence[tuple[str, SiteSurface]], ground: float, groundwater: float | None
 ) -> tuple[float, list[Words]]:
-    """Highest water round a body [m], and what is to be said of it."""
+    """(highest water level round a body [m], remarks on it)."""
     level = ground if groundwater is None else float(groundwater)
     notes: list[Words] = [buoyancy.NOT_KNOWN] if groundwater is None else []
     for pool, finished in waters:
-        if finished.level > level and depth_over(at, finished) > 0:
+        if finished.level > level and depth_over(place, finished) > 0:
             level = finished.level
             notes.append(BODY_IN_POOL(pool=pool, level=(level, LENGTH)))
     return level, notes

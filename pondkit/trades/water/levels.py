@@ -1,5 +1,6 @@
-"""How water runs down from pool to pool, and the levels with the pumps on and off: what comes back when they stop, and
-how low the pool they draw from runs."""
+"""Watercourse from pool to pool, and its levels with pumps on and off: return volume at a stop, and drawdown of the
+pool that the pumps draw from.
+"""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -37,14 +38,14 @@ class LinkCrest:
     """The crest of one link.
 
     Attributes:
-        index: Of the link in the document.
+        index: Index of the link in the document.
         name: "from – to".
-        above, below: Names of the two pools.
-        level: Of the crest [m].
-        width: [m]
+        above, below: Names of the upper and lower pool.
+        level: Level of the crest [m].
+        width: Width of the crest [m].
         crest, ends: Rows in the tables of crests and of their ends.
-        coefficient: Of the weir formula.
-        contraction: What its ends take of its width, over the head.
+        coefficient: Discharge coefficient of the weir formula.
+        contraction: Reduction of its width by both ends together, per unit of head.
     """
 
     index: int
@@ -59,16 +60,16 @@ class LinkCrest:
     contraction: float
 
     def flow(self, level: float) -> float:
-        """Flow over it at a level of the pool above [m³/s]."""
+        """Flow over the crest [m³/s] for a level of the upper pool [m]."""
         return crest_flow(level - self.level, self.width, self.coefficient, self.contraction)
 
 
 @dataclass(frozen=True)
 class WaterCourse:
-    """The pools in the order in which water runs through them, and the crests between.
+    """Pools in the order in which water runs through them, and the crests between them.
 
     Attributes:
-        bodies: By name.
+        bodies: Pools by name.
         order: Names, upstream first.
         lips: Every crest.
         source: Pool that the pumps draw from.
@@ -82,7 +83,7 @@ class WaterCourse:
 
 @dataclass(frozen=True)
 class CourseState:
-    """Water on its course: running level and inflow of each pool, flow over each crest [m, m³/s]."""
+    """State of the watercourse: running level [m] and inflow [m³/s] of each pool, flow over each crest [m³/s]."""
 
     levels: dict[str, float]
     through: dict[str, float]
@@ -92,13 +93,13 @@ class CourseState:
 def course_of(
     links: Sequence[Link], bodies: Mapping[str, PoolWater], source: str, end: End = TYPICAL
 ) -> tuple[WaterCourse | None, list[Problem]]:
-    """The course of an option's water; None with problems where the links make none.
+    """Watercourse of an option; None with problems if the links do not form one.
 
     Args:
-        links: As drawn; those to nowhere, to themselves and uphill are problems already and make no course.
+        links: Inputs of the links. Those to no pool, to the same pool and uphill are problems already and are left out.
         bodies: Every pool of the option by its name.
         source: Pool that the pumps draw from.
-        end: Of the crests' coefficients: at the low one they take the most head, by their ends too.
+        end: End of the ranges of the crest coefficients; the low one gives the highest heads.
     """
     if any(
         link.from_ not in bodies
@@ -127,7 +128,7 @@ def course_of(
 
 
 def crest_of(index: int, link: Link, level: float, end: End) -> LinkCrest:
-    """The crest of a link at an end of the ranges of its coefficient and of what its ends take."""
+    """Crest of a link, for one end of the ranges of its discharge coefficient and end contractions."""
     against: End = HIGH if end == LOW else LOW if end == HIGH else TYPICAL
     return LinkCrest(
         index,
@@ -144,7 +145,7 @@ def crest_of(index: int, link: Link, level: float, end: End) -> LinkCrest:
 
 
 def _crest_problem(index: int, body: PoolWater, level: float) -> Problem:
-    """A crest under the water at rest of the pool above it, or over its rim."""
+    """Problem of a crest below the water at rest of the pool above it, or above its rim."""
     low = level < body.level
     where = "below the level" if low else "at or above the rim"
     mend = "raise the crest, or lower the pool's level" if low else "lower the crest, or raise the freeboard"
@@ -165,10 +166,10 @@ def _crest_problem(index: int, body: PoolWater, level: float) -> Problem:
 
 
 def _loop_problem(ring: Sequence[str], crests: Sequence[LinkCrest]) -> Problem:
-    """Links that lead back to where they start."""
-    at = next(crest.index for crest in crests if {crest.above, crest.below} <= set(ring))
+    """Problem of links that form a closed loop."""
+    index = next(crest.index for crest in crests if {crest.above, crest.below} <= set(ring))
     return Problem(
-        ("links", at, "to"),
+        ("links", index, "to"),
         words(f"the links run in a loop: {', '.join(ring)}"),
         words("links that lead downhill only: the pumps bring the water back up"),
         words("remove one of these links, or let it lead elsewhere"),
@@ -176,7 +177,7 @@ def _loop_problem(ring: Sequence[str], crests: Sequence[LinkCrest]) -> Problem:
 
 
 def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:
-    """Pools that water is led to and that it cannot leave; ``fed``: place of what leads to a pool, by its name."""
+    """Problems of pools with an inflow but no outlet. ``fed``: path of what feeds each pool, by the pool's name."""
     problems = []
     reached = set(fed)
     for name in course.order:
@@ -197,24 +198,24 @@ def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:
 
 
 def running(course: WaterCourse, inflow: Mapping[str, float]) -> CourseState:
-    """Levels and flows once nothing changes any more; the pool that the pumps draw from keeps its level at rest here.
+    """Steady levels and flows; the pool that the pumps draw from keeps its level at rest here.
 
     Args:
         course: Pools and crests.
-        inflow: What pumps and filter bring to each pool [m³/s].
+        inflow: Flow from pumps and filter to each pool [m³/s].
     """
     through = {name: max(inflow.get(name, 0.0), 0.0) for name in course.order}
     levels = {name: course.bodies[name].level for name in course.order}
     over = [0.0] * len(course.lips)
     for name in course.order:
-        crests = [at for at, lip in enumerate(course.lips) if lip.above == name]
+        crests = [index for index, lip in enumerate(course.lips) if lip.above == name]
         if name == course.source or not crests or through[name] <= 0:
             continue
-        level = _level([course.lips[at] for at in crests], through[name])
+        level = _level([course.lips[index] for index in crests], through[name])
         levels[name] = max(level, levels[name])
-        for at in crests:
-            over[at] = course.lips[at].flow(level)
-            through[course.lips[at].below] += over[at]
+        for index in crests:
+            over[index] = course.lips[index].flow(level)
+            through[course.lips[index].below] += over[index]
     return CourseState(levels, through, tuple(over))
 
 
@@ -233,7 +234,7 @@ def _level(lips: Sequence[LinkCrest], flow: float) -> float:
 
 @dataclass(frozen=True)
 class Vessel:
-    """Water above the open end of a branch that nothing stops from running back."""
+    """Water above the open end of a branch without check valve: it runs back at a stop."""
 
     name: str
     area: float
@@ -244,18 +245,18 @@ class Vessel:
 def open_back(
     system: PumpSystem, bodies: Mapping[str, PoolWater], source: float
 ) -> tuple[list[Vessel], list[tuple[str, float, float]]]:
-    """What runs back as the pumps stop: vessels above open ends, and (name, bore, length) of lines.
+    """Drain-back at a stop: vessels above open branch ends, and (name, bore, length) of draining lines.
 
     Args:
-        system: The lines.
+        system: The pumping system.
         bodies: Pools by name.
-        source: Level that the pumps draw from [m]: nothing runs back from below it.
+        source: Level that the pumps draw from [m]; no water below it drains back.
     """
-    drawn = system.drawn
-    if all(pump.check_valve for pump in drawn.pumps):
+    water = system.drawn
+    if all(pump.check_valve for pump in water.pumps):
         return [], []
     vessels, lines = [], []
-    for index, branch in enumerate(drawn.branches):
+    for index, branch in enumerate(water.branches):
         if branch.check_valve or branch.opening == 0:
             continue
         lines.append(system.branches[index])
@@ -263,26 +264,26 @@ def open_back(
         if port is None or system.free(index):
             continue
         end = system.ends[index]
-        area = bodies[end].area if end else float(drawn.filter.area) if drawn.filter else 0.0
+        area = bodies[end].area if end else float(water.filter.area) if water.filter else 0.0
         depth_to = max(float(port), source)
         if system.at_rest[index] > depth_to:
             vessels.append(Vessel(branch.name, area, system.at_rest[index], depth_to))
     if system.main:
         lines.append(system.main)
-    lines += [line for pump, line in zip(drawn.pumps, system.pumps, strict=True) if not pump.check_valve]
+    lines += [line for pump, line in zip(water.pumps, system.pumps, strict=True) if not pump.check_valve]
     return vessels, [(line.name, line.conduit.bore, line.conduit.length) for line in lines]
 
 
 def held_up(system: PumpSystem, through: float) -> tuple[float, float]:
-    """(area [m²], rise [m]) of the filter's first body, which stands higher while a flow goes through it [m³/s]."""
-    drawn = system.drawn.filter
-    area = float(drawn.settling_area or 0.0) if drawn else 0.0
+    """(area [m²], rise [m]) of the filter's first body, whose level rises with the flow through it [m³/s]."""
+    filter_part = system.drawn.filter
+    area = float(filter_part.settling_area or 0.0) if filter_part else 0.0
     return area, system.bodies.loss(through)[0] if area and through > 0 else 0.0
 
 
 def return_volume(system: PumpSystem, course: WaterCourse, state: CourseState, through: float) -> float:
-    """All water that comes back to the pool that the pumps draw from when they stop [m³]; ``through``: the filter
-    [m³/s].
+    """Volume that returns to the pool drawn from when the pumps stop [m³]; ``through``: flow through
+    the filter [m³/s].
     """
     area, rise = held_up(system, through)
     source = course.bodies[course.source].level
@@ -296,17 +297,17 @@ def return_volume(system: PumpSystem, course: WaterCourse, state: CourseState, t
 
 
 def rises(course: WaterCourse, state: CourseState) -> dict[str, float]:
-    """How high each pool runs above its lowest crest [m]; only pools that the water runs through."""
-    found = {}
+    """Rise of each pool's running level above its lowest crest [m], for pools with a flow."""
+    rises_by_pool = {}
     for name in course.order:
         crests = [lip.level for lip in course.lips if lip.above == name]
         if name != course.source and crests and state.through[name] > 0:
-            found[name] = state.levels[name] - min(crests)
-    return found
+            rises_by_pool[name] = state.levels[name] - min(crests)
+    return rises_by_pool
 
 
 def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through: float) -> LevelsResult:
-    """Figures of the levels, once all is in balance; ``through``: flow through the filter [m³/s]."""
+    """Figures of the levels in equilibrium; ``through``: flow through the filter [m³/s]."""
     source = course.bodies[course.source]
     vessels, lines = open_back(system, course.bodies, source.level)
     risen = rises(course, state)
@@ -329,8 +330,8 @@ def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through:
         for v in vessels
     ]
     pipes = [entry(pipe_drains, name, bore=bore, length=length) for name, bore, length in lines]
-    whole = total(source.name, [*transit, *back, *pipes], VOLUME)
-    fall = entry(drawdown, source.name, return_volume=whole, surface_area=source.area)
+    return_total = total(source.name, [*transit, *back, *pipes], VOLUME)
+    fall = entry(drawdown, source.name, return_volume=return_total, surface_area=source.area)
     stop = entry(level_after_stop, source.name, source=USER, level=source.level, drawdown=fall)
     if stop.value > source.rim_level:
         stop = with_cautions(stop, STOP_OVER_RIM(over=(stop.value - source.rim_level, LENGTH)))
@@ -350,4 +351,4 @@ def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through:
         if figure.value > body.rim_level:
             figure = with_cautions(figure, RUNS_OVER_RIM(over=(figure.value - body.rim_level, LENGTH)))
         rising.append(figure)
-    return LevelsResult((*rising, low), tuple(transit), tuple(back), tuple(pipes), whole, fall, stop)
+    return LevelsResult((*rising, low), tuple(transit), tuple(back), tuple(pipes), return_total, fall, stop)

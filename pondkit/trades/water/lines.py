@@ -1,5 +1,6 @@
-"""Lines as drawn, made into conduits: bore, length, loss coefficients with their sources; and the pipe, fittings,
-valves and pumps to order for them."""
+"""Lines as entered, made into conduits: bore, length and loss coefficients with sources; and pipe, fittings, valves
+and pumps to order for them.
+"""
 
 import math
 from collections.abc import Iterator
@@ -22,7 +23,7 @@ PLATE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and d
 
 @dataclass(frozen=True)
 class PipeLine:
-    """A line with where its coefficients come from."""
+    """A conduit with the sources of its coefficients."""
 
     name: str
     conduit: Conduit
@@ -35,7 +36,7 @@ class LinePipe:
     """The pipe of a line.
 
     Attributes:
-        name: As it is ordered.
+        name: Name to order it by.
         bores: Inside diameter with its range and source [m].
         stock_length: Length that it is sold in [m].
     """
@@ -58,21 +59,21 @@ TYPICAL: Final = "typical"
 HIGH: Final = "high"
 
 
-def pipe_of(line: PumpLine, drawn: Water) -> LinePipe | None:
-    """The pipe of a line: of the table, or the person's own; None where it names an own pipe that is not there."""
+def pipe_of(line: PumpLine, water: Water) -> LinePipe | None:
+    """Pipe of a line, of the table or the person's own; None if it names an own pipe that is not defined."""
     if line.own_pipe is None:
         size = pipe_size(line.pipe)
-        return LinePipe(size.name, Range(size.bore, size.bore, size.bore, size.source), float(drawn.stock_length))
-    measured = next((each for each in drawn.own_pipes if each.name == line.own_pipe), None)
+        return LinePipe(size.name, Range(size.bore, size.bore, size.bore, size.source), float(water.stock_length))
+    measured = next((own_pipe for own_pipe in water.own_pipes if own_pipe.name == line.own_pipe), None)
     if measured is None:
         return None
-    stock = drawn.stock_length if measured.stock_length is None else measured.stock_length
+    stock = water.stock_length if measured.stock_length is None else measured.stock_length
     return LinePipe(measured.name, within(measured.bore, measured.bore_within), float(stock))
 
 
 @cache
 def loss_at(table_name: str, fitting: str, end: End) -> float:
-    """Loss coefficient of a fitting by its table, or the least or greatest of all tables."""
+    """Loss coefficient of a fitting: of the table chosen, or the least or greatest of all tables."""
     if end == TYPICAL:
         return loss(table_name, fitting)[0]
     every = [float(row["k"]) for row in table("trades/water/losses") if row["fitting"] == fitting]
@@ -87,7 +88,7 @@ def loss(table_name: str, fitting: str) -> tuple[float, str]:
 
 
 def valve_k(opening: float) -> float:
-    """Loss coefficient of a bore of which a share is left free, as behind a sharp-edged plate; 0 where all is free.
+    """Loss coefficient of a partly open valve, taken as a sharp-edged orifice plate; 0 if fully open.
 
     Source: pressure loss of an orifice plate, ISO 5167-2, with a discharge coefficient of 0.6
     """
@@ -95,15 +96,15 @@ def valve_k(opening: float) -> float:
     return float((math.sqrt(1 - a**2 * (1 - PLATE**2)) / (PLATE * a) - 1) ** 2)
 
 
-def pipe_line(line: PumpLine, drawn: Water, viscosity: float, end: End = TYPICAL) -> PipeLine:
-    """A line as drawn; a pump's has its entrance, a branch's its exit.
+def pipe_line(line: PumpLine, water: Water, viscosity: float, end: End = TYPICAL) -> PipeLine:
+    """The conduit of a line; a pump's line includes the entrance loss, a branch the exit loss.
 
     Args:
-        line: As drawn, its pipe known; a branch that is not shut.
-        drawn: The water side that it belongs to, for the table of loss coefficients and the friction of hoses.
+        line: Its inputs, with a known pipe; not a branch that is shut.
+        water: The water side that it belongs to, for the table of loss coefficients and the friction of hoses.
         viscosity: Of the water [m²/s].
-        end: The table's own coefficients, or the least or greatest that any of the tables prints; with the
-            widest bore of an own pipe for the least, the narrowest for the greatest.
+        end: Typical: the coefficients of the table chosen. Low or high: the least or greatest of all tables, with the
+            widest or narrowest bore of an own pipe.
     """
     counts = {name: float(getattr(line, field)) for field, name in BENDS.items()}
     k = float(line.extra_k)
@@ -113,18 +114,18 @@ def pipe_line(line: PumpLine, drawn: Water, viscosity: float, end: End = TYPICAL
         counts |= {"exit": 1, "swing check": int(line.check_valve)}
         counts |= {} if line.valve == "none" else {f"{line.valve} valve": 1}
         k += valve_k(line.opening) if line.opening > 0 else 0.0
-    there = {fitting: count for fitting, count in counts.items() if count}
-    k += sum(count * loss_at(drawn.losses, fitting, end) for fitting, count in there.items())
-    sources = [f"K of {fitting}: {loss(drawn.losses, fitting)[1]}" for fitting in there]
-    sources += ["range: the least and greatest K of the tables that ship"] if there else []
+    fitted = {fitting: count for fitting, count in counts.items() if count}
+    k += sum(count * loss_at(water.losses, fitting, end) for fitting, count in fitted.items())
+    sources = [f"K of {fitting}: {loss(water.losses, fitting)[1]}" for fitting in fitted]
+    sources += ["range: the least and greatest K of the tables that ship"] if fitted else []
     if isinstance(line, Branch) and 0 < line.opening < 1:
         sources.append("part-open valve as a sharp-edged plate: ISO 5167-2, discharge coefficient 0.6")
-    pipe, rough = pipe_of(line, drawn), table("trades/water/surfaces")[0]
+    pipe, rough = pipe_of(line, water), table("trades/water/surfaces")[0]
     assert pipe is not None, f"no pipe for {line.name}"
     bore = {LOW: pipe.bores.high, TYPICAL: pipe.bores.typical, HIGH: pipe.bores.low}[end]
     hose = Range(1.0, 1.0, 1.0, "")
     if line.hose:
-        hose = within(drawn.hose_friction, drawn.hose_friction_within)
+        hose = within(water.hose_friction, water.hose_friction_within)
     conduit = Conduit(bore, float(line.length), k, float(rough["roughness_m"]), viscosity, max(getattr(hose, end), 1.0))
     return PipeLine(line.name, conduit, "; ".join(sources), f"bore: {pipe.bores.source}; roughness: {rough['source']}")
 
@@ -138,32 +139,32 @@ FITTINGS = {
 }
 
 
-def lines_of(drawn: Water) -> tuple[PumpLine, ...]:
-    """Every line that is drawn."""
-    alone = (line for line in (drawn.main, drawn.passage) if line)
-    return (*drawn.pumps, *alone, *drawn.branches)
+def lines_of(water: Water) -> tuple[PumpLine, ...]:
+    """All lines of the water side."""
+    alone = (line for line in (water.main, water.passage) if line)
+    return (*water.pumps, *alone, *water.branches)
 
 
 @remembered
-def orders(drawn: Water) -> OrdersResult:
-    """What all lines need."""
+def orders(water: Water) -> OrdersResult:
+    """Pipe, fittings, valves and pumps to order for all lines."""
     lengths: dict[str, list[float]] = {}
     fittings: dict[str, list[float]] = {}
     valves: dict[str, list[float]] = {}
     stocks: dict[str, float] = {}
-    for line in lines_of(drawn):
-        pipe = pipe_of(line, drawn)
+    for line in lines_of(water):
+        pipe = pipe_of(line, water)
         if pipe is None:
             continue  # said where it is named
         # Hose is bought by itself, in coils where its own pipe has a length that it is sold in, else by its length.
-        bought, stock = (f"{pipe.name}, hose", _coil(line, drawn)) if line.hose else (pipe.name, pipe.stock_length)
+        bought, stock = (f"{pipe.name}, hose", _coil(line, water)) if line.hose else (pipe.name, pipe.stock_length)
         lengths.setdefault(bought, []).append(float(line.length))
         stocks[bought] = stock or sum(lengths[bought])
-        for into, named in ((fittings, _fittings(line, stock or float(line.length))), (valves, _valves(line))):
-            for name, count in named:
+        for into, counted in ((fittings, _fittings(line, stock or float(line.length))), (valves, _valves(line))):
+            for name, count in counted:
                 into.setdefault(f"{pipe.name} {name}", []).append(count)
-    nets = tuple(entry(line_pipe, pipe, source=USER, lengths=each) for pipe, each in lengths.items())
-    bodies = [(body.name, body.part) for body in all_bodies(drawn)]
+    nets = tuple(entry(line_pipe, pipe, source=USER, lengths=length) for pipe, length in lengths.items())
+    bodies = [(body.name, body.part) for body in all_bodies(water)]
     return OrdersResult(
         nets,
         tuple(
@@ -172,24 +173,24 @@ def orders(drawn: Water) -> OrdersResult:
         ),
         tuple(entry(line_fitting_order, name, source=USER, counts=counts) for name, counts in fittings.items()),
         tuple(entry(line_fitting_order, name, source=USER, counts=counts) for name, counts in valves.items()),
-        tuple(input_entry(pump.name, 1, COUNT) for pump in drawn.pumps),
+        tuple(input_entry(pump.name, 1, COUNT) for pump in water.pumps),
         tuple(input_entry(name, 1, COUNT) for name, _ in bodies),
         tuple(input_entry(name, 1, COUNT) for name, body in bodies if body.covered),
-        _media(drawn.filter),
+        _media(water.filter),
     )
 
 
-def _coil(line: PumpLine, drawn: Water) -> float | None:
-    """Length of the coil that a hose is sold in; None where none is entered."""
-    measured = next((each for each in drawn.own_pipes if each.name == line.own_pipe), None)
+def _coil(line: PumpLine, water: Water) -> float | None:
+    """Coil length in which a hose is sold; None if not entered."""
+    measured = next((own_pipe for own_pipe in water.own_pipes if own_pipe.name == line.own_pipe), None)
     return None if measured is None or measured.stock_length is None else float(measured.stock_length)
 
 
-def _media(drawn: Filter | None) -> Entry | None:
-    if drawn is None or drawn.media_area is None:
+def _media(body: Filter | None) -> Entry | None:
+    if body is None or body.media_area is None:
         return None
     return entry(
-        media_order, "", source=USER, area=drawn.media_area, depth=drawn.media_depth, sale_unit=drawn.media_sale or 0.0
+        media_order, "", source=USER, area=body.media_area, depth=body.media_depth, sale_unit=body.media_sale or 0.0
     )
 
 

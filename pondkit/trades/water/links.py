@@ -37,14 +37,14 @@ from pondkit.trades.water.results import ChannelResult, LinksResult
 
 @dataclass(frozen=True)
 class Carried:
-    """What a channel carries.
+    """Flow conditions of a channel.
 
     Attributes:
         name: "from – to".
-        link: As drawn.
-        flow: [m³/s].
-        drop: From the running water above to that below [m].
-        head: Of the upper pool over the crest [m].
+        link: Its inputs.
+        flow: Flow [m³/s].
+        drop: Difference of the running levels above and below [m].
+        head: Head of the upper pool over the crest [m].
     """
 
     name: str
@@ -55,7 +55,7 @@ class Carried:
 
 
 def channels(carried: Sequence[Carried]) -> ChannelResult:
-    """Figures of every channel with a length and a fall."""
+    """Figures of every channel that has a length and a fall."""
     figures: dict[str, list[Entry]] = {name: [] for name in ChannelResult.__dataclass_fields__}
     for course in carried:
         link = course.link
@@ -106,7 +106,7 @@ def _given(course: Carried, slope: float, length: float) -> Entry:
 
 
 def _backs_up(course: Carried, depth: Entry, speed: Entry, waves: Entry) -> list[Caution]:
-    """Where slow water in the channel, not its crest, holds the upper pool up."""
+    """Cautions where backwater of the channel, rather than its crest, controls the level of the upper pool."""
     notes = [UNIFORM_FLOW()]
     up = depth.most + speed.least**2 / (2 * GRAVITY) - course.head
     if waves.least < 1 and up > 0.001:
@@ -124,7 +124,7 @@ NOTHING = 1e-9
 
 
 class _Crossing(NamedTuple):
-    """Figures of the water over one crest, by their keys."""
+    """Figures of the flow over one crest, by key."""
 
     link_flow: Entry
     head_over_crest: Entry
@@ -133,21 +133,21 @@ class _Crossing(NamedTuple):
     step_drop: Entry
 
 
-def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: CourseState, low: float) -> LinksResult:
-    """Figures of every link that water runs over, in the order of the water's course.
+def links(water: Water, parts: Sequence[Link], course: WaterCourse, state: CourseState, low: float) -> LinksResult:
+    """Figures of every link with a flow, in downstream order.
 
     Args:
-        drawn: The water side as drawn.
-        parts: The links as drawn.
+        water: Inputs of the water side.
+        parts: Inputs of the links.
         course: Pools and crests.
-        state: Water on its course.
+        state: Its levels and flows.
         low: Running level of the pool that the pumps draw from [m].
     """
     levels = {**state.levels, course.source: low}
     saturation = entry(
-        relations.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude
+        relations.oxygen_saturation, "", source=USER, temperature=water.temperature, altitude=water.altitude
     )
-    lack = (1 - drawn.oxygen) * saturation.value
+    lack = (1 - water.oxygen) * saturation.value
     crossings: list[_Crossing] = []
     ratios, below = [], []
     carried: list[Carried] = []
@@ -158,8 +158,8 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
         fed = [(c, q) for c, q in came[name] if q > 1e-12]
         if fed:
             missing[name] = relations.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
-        for at, lip in enumerate(course.lips):
-            if lip.above != name or state.over[at] <= NOTHING or name not in missing:
+        for index, lip in enumerate(course.lips):
+            if lip.above != name or state.over[index] <= NOTHING or name not in missing:
                 continue
             link = parts[lip.index]
             crossing = _crossing(lip, link, levels[name], levels[lip.below])
@@ -169,14 +169,14 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
                 carried.append(Carried(lip.name, link, flow, drop, levels[name] - lip.level))
             left = missing[name]
             if link.kind == "fall":
-                ratio = _deficit_ratio(drawn, lip, crossing.step_drop)
+                ratio = _deficit_ratio(water, lip, crossing.step_drop)
                 ratios.append(ratio)
                 oxygen = saturation.value - missing[name] * lack
                 below.append(_oxygen_below(lip, link, saturation.value, oxygen, ratio))
                 left = missing[name] / ratio.value**link.steps
                 for i, r in enumerate((ratio.least, ratio.value, ratio.most)):
-                    uptake[i] += state.over[at] * missing[name] * (1 - 1 / r**link.steps)
-            came[lip.below].append((left, state.over[at]))
+                    uptake[i] += state.over[index] * missing[name] * (1 - 1 / r**link.steps)
+            came[lip.below].append((left, state.over[index]))
     chain = tuple(
         (name, levels[name], saturation.value - missing[name] * lack if name in missing else None)
         for name in course.order
@@ -194,7 +194,7 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
 
 
 def _crossing(lip: LinkCrest, link: Link, upper: float, lower: float) -> _Crossing:
-    """Figures of a crest by the levels of its two pools [m]."""
+    """Figures of a crest for the levels of its two pools [m]."""
     flow, head = _over_crest(lip, upper)
     drop = entry(link_drop, lip.name, upper_level=upper, lower_level=lower)
     return _Crossing(
@@ -207,9 +207,7 @@ def _crossing(lip: LinkCrest, link: Link, upper: float, lower: float) -> _Crossi
 
 
 def _fed_by_pumps(course: WaterCourse, state: CourseState) -> dict[str, list[tuple[float, float]]]:
-    """What pumps and filter bring to each pool: (share of the oxygen missing at the intake that is missing in it,
-    flow [m³/s]).
-    """
+    """Flows from pumps and filter into each pool: (oxygen deficit as a share of that at the intake, flow [m³/s])."""
     pumped = dict(state.through)
     for crest, over in zip(course.lips, state.over, strict=True):
         pumped[crest.below] -= over
@@ -229,7 +227,7 @@ def _oxygen_below(lip: LinkCrest, link: Link, saturation: float, above: float, r
 
 
 def _over_crest(lip: LinkCrest, level: float) -> tuple[Entry, Entry]:
-    """(flow over a crest at a level of the pool above [m], head over it with its range)."""
+    """(flow over a crest, head over it with its range), for a level of the upper pool [m]."""
     flow = entry(
         link_flow,
         lip.name,
@@ -251,9 +249,9 @@ def _over_crest(lip: LinkCrest, level: float) -> tuple[Entry, Entry]:
     return flow, judged(head, SHEET_CLINGS)
 
 
-def _deficit_ratio(drawn: Water, lip: LinkCrest, drop: Entry) -> Entry:
-    """Oxygen missing above one step of a fall over that missing below it; ``drop``: height of the step."""
-    row, quality = rows_by_name("trades/pools/crests")[lip.crest], rows_by_name("trades/water/qualities")[drawn.quality]
+def _deficit_ratio(water: Water, lip: LinkCrest, drop: Entry) -> Entry:
+    """Deficit ratio of one step of a fall; ``drop``: height of the step."""
+    row, quality = rows_by_name("trades/pools/crests")[lip.crest], rows_by_name("trades/water/qualities")[water.quality]
     return entry(
         relations.deficit_ratio,
         lip.name,
@@ -261,24 +259,24 @@ def _deficit_ratio(drawn: Water, lip: LinkCrest, drop: Entry) -> Entry:
         a=float(quality["a"]),
         b=Range(float(row["b_low"]), float(row["b_typical"]), float(row["b_high"]), row["source"]),
         drop=drop,
-        temperature=drawn.temperature,
+        temperature=water.temperature,
     )
 
 
 def _coefficient(lip: LinkCrest, head: float) -> Range:
-    """The crest's coefficient; where the sheet may cling, that of every crest."""
+    """Discharge coefficient of the crest; where the sheet may cling, its range spans all crest shapes."""
     rows = rows_by_name("trades/pools/crests")
-    own = rows[lip.crest]
-    spread = list(rows.values()) if head < limit("head where a sheet clings", LENGTH)[0] else [own]
+    crest_row = rows[lip.crest]
+    spread = list(rows.values()) if head < limit("head where a sheet clings", LENGTH)[0] else [crest_row]
     return Range(
         min(float(row["low"]) for row in spread),
-        float(own["typical"]),
+        float(crest_row["typical"]),
         max(float(row["high"]) for row in spread),
         "; ".join(dict.fromkeys(row["source"] for row in spread)),
     )
 
 
 def contraction_of(ends: str) -> Range:
-    """What a crest's ends take of its width, over the head."""
+    """Reduction of a crest's width by its ends, per unit of head."""
     row = rows_by_name("trades/pools/crest_ends")[ends]
     return Range(float(row["low"]), float(row["typical"]), float(row["high"]), row["source"])

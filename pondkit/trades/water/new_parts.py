@@ -1,4 +1,4 @@
-"""New pumps, branches and bodies of the water side as they are first drawn."""
+"""Starting values of new pumps, branches and bodies of the water side."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -17,18 +17,18 @@ OVER = 0.3  # m: water of a new filter over that of the pool that it flows to
 
 
 def new_pump(name: str) -> Pump:
-    """A pump whose curve is still to be read off its maker's sheet."""
+    """A new pump, its curve still to be read from the manufacturer's sheet."""
     return Pump.model_validate({"name": name})
 
 
 def new_branch(name: str, levels: Mapping[str, float], typed: Typed) -> Branch:
-    """A branch to the highest pool.
+    """A new branch to the highest pool.
 
     Args:
-        name: What it is called.
+        name: Its name.
         levels: Level of each pool by its name [m].
-        typed: Writes its length.
-    Raises: Refused without a pool.
+        typed: Writes a quantity as text.
+    Raises: Refused if there is no pool.
     """
     if not levels:
         raise Refused("A branch carries water to a pool: draw a pool first.")
@@ -37,51 +37,51 @@ def new_branch(name: str, levels: Mapping[str, float], typed: Typed) -> Branch:
     return Branch.model_validate(values, context={"units": typed.system})
 
 
-def new_intake(at: Spot, pool: str | None, typed: Typed) -> Intake:
-    """An intake beside the pool that it draws from; its basin has no size yet."""
-    return Intake.model_validate({"at": typed.place(at), "pool": pool}, context={"units": typed.system})
+def new_intake(place: Spot, pool: str | None, typed: Typed) -> Intake:
+    """A new intake beside the pool that it draws from; its basin has no size yet."""
+    return Intake.model_validate({"at": typed.place(place), "pool": pool}, context={"units": typed.system})
 
 
-def new_pit(drawn: Water, at: Spot, ground: float, typed: Typed) -> PumpPit:
-    """A pump pit whose ballast holds it, empty, in ground that is full of water.
+def new_pit(water: Water, place: Spot, ground: float, typed: Typed) -> PumpPit:
+    """A new pump pit, with ballast for the flotation check in ground saturated to the surface.
 
     Args:
-        drawn: With the safety wanted.
-        at: Its middle [m].
+        water: Inputs of the water side, with the required safety factor.
+        place: Its centre [m].
         ground: Level of the ground there [m].
-        typed: Writes its sizes.
+        typed: Writes a quantity as text.
     """
     values: dict[str, Any] = {
-        "at": typed.place(at),
+        "at": typed.place(place),
         "plan_size": PIT[0 if typed.system == "us" else 1],
         "underside": typed.small(ground - PIT_DEEP, 1.0, math.floor),
     }
     pit = PumpPit.model_validate(values, context={"units": typed.system})
     volume = float(pit.plan_size[0] * pit.plan_size[1]) * (ground - float(pit.underside) + 0.1)
-    values["ballast"] = typed.mass(float(drawn.uplift_safety) * densest_water()[0] * volume)
+    values["ballast"] = typed.mass(float(water.uplift_safety) * densest_water()[0] * volume)
     return PumpPit.model_validate(values, context={"units": typed.system})
 
 
-def new_filter(at: Spot, levels: Mapping[str, float], typed: Typed) -> Filter:
-    """A filter that stands over the highest pool, and flows to it.
+def new_filter(place: Spot, levels: Mapping[str, float], typed: Typed) -> Filter:
+    """A new filter above the highest pool, draining to it.
 
-    Raises: Refused without a pool.
+    Raises: Refused if there is no pool.
     """
     if not levels:
         raise Refused("A filter flows to a pool: draw a pool first.")
     highest = max(levels, key=lambda pool: levels[pool])
-    values = {"at": typed.place(at), "level": typed.small(levels[highest] + OVER, 1.0, math.ceil), "to": highest}
+    values = {"at": typed.place(place), "level": typed.small(levels[highest] + OVER, 1.0, math.ceil), "to": highest}
     return Filter.model_validate(values, context={"units": typed.system})
 
 
-def new_passage(drawn: Water) -> Passage:
-    """The pipe between the filter's two bodies.
+def new_passage(water: Water) -> Passage:
+    """A new pipe between the filter's two bodies.
 
-    Raises: Refused where they are joined by an opening.
+    Raises: Refused if an opening joins them.
     """
-    if drawn.filter is None:
+    if water.filter is None:
         raise Refused("A passage joins the filter's two bodies: add a filter first.")
-    if drawn.filter.passage_area is not None:
+    if water.filter.passage_area is not None:
         raise Refused(
             "The filter's bodies are joined by an opening: take the opening between bodies out first, "
             "where they stand apart and a pipe joins them."

@@ -22,7 +22,7 @@ BLUE = "#22607f"
 
 @dataclass(frozen=True)
 class HeadCurve:
-    """A curve: flows [m³/s] and heads above the water drawn from [m]."""
+    """A pump or system curve: flows [m³/s], and heads above the water drawn from [m]."""
 
     name: str
     flows: tuple[float, ...]
@@ -31,12 +31,12 @@ class HeadCurve:
 
 @dataclass(frozen=True)
 class PumpCurves:
-    """What the picture of the pumps shows.
+    """Data of the pump curve diagram.
 
     Attributes:
-        system: Head that main and branches need where the pumps' lines meet, over the flow.
-        pumps: What the first, the first two … running pumps give there, their own lines taken off.
-        points: (flow, head) where each of these meets the system's.
+        system: System curve of main and branches, at the point where the pumps' lines meet.
+        pumps: Combined curve there of the first, the first two … running pumps, less the losses of their own lines.
+        points: Operating point (flow, head) of each combined curve.
     """
 
     system: HeadCurve
@@ -50,23 +50,24 @@ def _swept(water: WaterResult | None) -> PumpCurves | None:
 
 
 def curves(water: WaterResult | None, system: System) -> Figure | None:
-    """Head over flow: what each number of pumps gives, what the lines need, and where the two meet.
+    """Diagram of head over flow: combined pump curves, the system curve, and their operating points. None if nothing
+    is pumped.
 
     Args:
-        water: The water side; None where the option has none.
-        system: Units on show.
+        water: The water side; None if the option has none.
+        system: Unit system displayed.
     """
     swept = _swept(water)
     if swept is None:
         return None
     flow, length = FLOW_UNIT[system], frame.PLAN_UNIT[system]
 
-    def line(drawn: HeadCurve, name: str, look: dict[str, Any]) -> dict[str, Any]:
+    def line(curve: HeadCurve, name: str, look: dict[str, Any]) -> dict[str, Any]:
         return {
             "type": "scatter",
             "mode": "lines",
-            "x": [round(magnitude(q, FLOW, flow, system), 3) for q in drawn.flows],
-            "y": [round(magnitude(h, LENGTH, length, system), 3) for h in drawn.heads],
+            "x": [round(magnitude(q, FLOW, flow, system), 3) for q in curve.flows],
+            "y": [round(magnitude(h, LENGTH, length, system), 3) for h in curve.heads],
             "name": name,
             "line": look,
             "hoverinfo": "name+x+y",
@@ -75,9 +76,9 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
     data = [line(swept.system, "lines: head they need", {"color": frame.MARK, "width": 2.5})]
     notes = []
     furthest = max(*(q for d in swept.pumps for q in d.flows), *swept.system.flows, 1e-9)
-    for at, (drawn, point) in enumerate(zip(swept.pumps, swept.points, strict=True)):
-        data.append(line(drawn, f"{drawn.name}: head given", {"color": BLUE, "width": 2, "dash": DASHES[at]}))
-        mark, note = _operating_point(drawn.name, point, at, point[0] < 0.5 * furthest, system)
+    for index, (curve, point) in enumerate(zip(swept.pumps, swept.points, strict=True)):
+        data.append(line(curve, f"{curve.name}: head given", {"color": BLUE, "width": 2, "dash": DASHES[index]}))
+        mark, note = _operating_point(curve.name, point, index, point[0] < 0.5 * furthest, system)
         data.append(mark)
         notes.append(note)
     most = max(*(h for d in swept.pumps for h in d.heads), *(h for _, h in swept.points))
@@ -103,7 +104,7 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
 def _operating_point(
     name: str, point: tuple[float, float], number: int, right: bool, system: System
 ) -> tuple[dict[str, Any], dict[str, Any]]:
-    """(mark, label) of where a number of pumps meets the lines, the label to its right or left."""
+    """(marker, label) of the operating point of a number of pumps, with the label to its right or left."""
     flow, length = FLOW_UNIT[system], frame.PLAN_UNIT[system]
     x, y = magnitude(point[0], FLOW, flow, system), magnitude(point[1], LENGTH, length, system)
     mark = {
@@ -138,8 +139,8 @@ def alt_curves(water: WaterResult | None, system: System) -> str:
     if swept is None:
         return "No pumps in balance."
     text = "; ".join(
-        f"{drawn.name} {show(q, FLOW, system, FLOW_UNIT[system])} at {show(h, LENGTH, system, frame.PLAN_UNIT[system])}"
-        for drawn, (q, h) in zip(swept.pumps, swept.points, strict=True)
+        f"{curve.name} {show(q, FLOW, system, FLOW_UNIT[system])} at {show(h, LENGTH, system, frame.PLAN_UNIT[system])}"
+        for curve, (q, h) in zip(swept.pumps, swept.points, strict=True)
     )
     return f"Pump and system curves, head over flow. Operating points: {text}."
 
@@ -148,7 +149,7 @@ POINTS = 25
 
 
 def pump_curves(network: Network) -> PumpCurves:
-    """Curves of a network and where they meet, for each number of running pumps."""
+    """Curves and operating points of a network, for each number of running pumps."""
     states = []
     order = [index for index, pump in enumerate(network.pumps) if pump.running]
     for number in range(1, len(order) + 1):
@@ -168,18 +169,18 @@ def pump_curves(network: Network) -> PumpCurves:
 
 def _given(state: Network, heads: "np.ndarray[tuple[int], np.dtype[np.float64]]", name: str) -> HeadCurve:
     flows = [state.pump_discharge(float(lift)) for lift in heads]
-    kept = [(q, float(h) - state.screen.loss(q)[0]) for q, h in zip(flows, heads, strict=True) if q >= 0]
-    return HeadCurve(name, tuple(q for q, _ in kept), tuple(h for _, h in kept))
+    points = [(q, float(h) - state.screen.loss(q)[0]) for q, h in zip(flows, heads, strict=True) if q >= 0]
+    return HeadCurve(name, tuple(q for q, _ in points), tuple(h for _, h in points))
 
 
 def _needed(network: Network, reached: float) -> HeadCurve:
-    """Head over flow of main and branches, from no flow to a little past the head reached at the end of the main."""
+    """System curve of main and branches, from zero flow to a little above the head reached at the end of the main."""
     lowest = min(branch.end(0.0) for branch in network.branches if not branch.shut)
     ends = lowest + 1.35 * (reached - lowest) * np.linspace(0.0, 1.0, POINTS) ** 2
     rows = [(network.branch_discharge(float(end)), float(end)) for end in ends]
     mains = [(flow, end, network.main.loss(flow)[0] if network.main else 0.0) for flow, end in rows if flow >= 0]
-    kept = [(flow, end + lost - network.source) for flow, end, lost in mains]
-    return HeadCurve("lines", tuple(q for q, _ in kept), tuple(h for _, h in kept))
+    points = [(flow, end + loss - network.source) for flow, end, loss in mains]
+    return HeadCurve("lines", tuple(q for q, _ in points), tuple(h for _, h in points))
 
 
 Place = tuple[float, float]
@@ -193,21 +194,21 @@ def _flow(value: float, system: System) -> str:
 
 
 def _places(run: RunResult, names_of_pools: Sequence[str]) -> dict[str, tuple[float, float]]:
-    """Where each box of the diagram stands: the pool drawn from on the left, where water goes to on the right,
-    downhill.
+    """Position of each box in the flow diagram: the pool drawn from on the left, the pools fed on the right, in
+    downhill order.
     """
     names = [stream.end for stream in run.streams if stream.start == PUMPS] + [
         name for stream in run.streams if stream.start not in (PUMPS, run.source) for name in (stream.start, stream.end)
     ]
     down = [name for name, _, _ in run.links.chain] or [*names_of_pools]
     order = [name for name in ("filter", *down) if name in names]
-    rows = {name: (3.0, float(len(order) - 1 - at)) for at, name in enumerate(order)}
+    rows = {name: (3.0, float(len(order) - 1 - row)) for row, name in enumerate(order)}
     high = max(len(order) - 1.0, 1.0)
     return rows | {PUMPS: (1.5, high / 2), "": (0.0, high / 2)}  # "": the pool drawn from, once more
 
 
 def _stream(stream: Stream, start: Place, end: Place, bent: float, most: float, system: System) -> list[dict[str, Any]]:
-    """Arrow and label of a stream; ``most``: the greatest of all [m³/s]."""
+    """Arrow and label of a stream; ``most``: greatest flow of all streams [m³/s]."""
     back = stream.flow < 0
     tail, head = (end, start) if back else (start, end)
     arrow = _arrow(tail, head, bent, abs(stream.flow) / most, frame.MARK if back else BLUE)
@@ -220,12 +221,12 @@ def _stream(stream: Stream, start: Place, end: Place, bent: float, most: float, 
 
 
 def diagram(water: WaterResult | None, waters: Sequence[PoolWater], system: System) -> Figure | None:
-    """Where the water goes, how much of it: arrows as thick as the flow.
+    """Flow diagram of the water side, arrow widths in proportion to flow. None if nothing is pumped.
 
     Args:
-        water: The water side; None where the option has none.
+        water: The water side; None if the option has none.
         waters: The pools at rest.
-        system: Units on show.
+        system: Unit system displayed.
     """
     if water is None or not water.run.streams:
         return None
@@ -241,9 +242,9 @@ def diagram(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
             notes += _stream(stream, places[ends[0]], places[ends[1]], bent, most, system)
     levels = {name: level for name, level, _ in run.links.chain}
     for name, (x, y) in places.items():
-        called = run.source if name == "" else name
-        level = levels.get(called)
-        text = "pumps" if name == PUMPS else f"<b>{frame.plain(called)}</b>"
+        label = run.source if name == "" else name
+        level = levels.get(label)
+        text = "pumps" if name == PUMPS else f"<b>{frame.plain(label)}</b>"
         if level is not None and name != PUMPS:
             text += f"<br>at {by_rod(level, system)}"
         notes.append(_text((x, y), text, 13, "#e3f1ee"))
@@ -312,11 +313,11 @@ def alt_diagram(water: WaterResult | None, system: System) -> str:
 
 
 def _steps(values: Sequence[float]) -> tuple[list[float | None], list[float | None]]:
-    """Places and heights of short level lines, one for each value."""
+    """Coordinates of short horizontal lines, one for each value."""
     xs: list[float | None] = []
     ys: list[float | None] = []
-    for at, value in enumerate(values):
-        xs += [at - 0.38, at + 0.38, None]
+    for index, value in enumerate(values):
+        xs += [index - 0.38, index + 0.38, None]
         ys += [value, value, None]
     return xs, ys
 
@@ -352,29 +353,31 @@ def _oxygen_axis(most: float) -> dict[str, Any]:
 def _chain_labels(
     chain: Chain, running: Sequence[float], oxygen: Sequence[float | None], system: System
 ) -> list[dict[str, Any]]:
-    """The running level at each pool, and its oxygen where it is known."""
+    """Labels of the running level of each pool and, where known, its oxygen."""
 
-    def label(at: int, y: float, text: str, colour: str, shift: int) -> dict[str, Any]:
+    def label(index: int, y: float, text: str, colour: str, shift: int) -> dict[str, Any]:
         font = {"size": 12, "color": colour}
-        return {"x": at, "y": y, "text": text, "showarrow": False, "yshift": shift, "font": font}
+        return {"x": index, "y": y, "text": text, "showarrow": False, "yshift": shift, "font": font}
 
     levels = [
-        label(at, y, by_rod(level, system), BLUE, 14)
-        for at, (y, (_, level, _)) in enumerate(zip(running, chain, strict=True))
+        label(index, y, by_rod(level, system), BLUE, 14)
+        for index, (y, (_, level, _)) in enumerate(zip(running, chain, strict=True))
     ]
-    known = [
-        {"yref": "y2"} | label(at, c, f"{c:.3g} mg/L", frame.PIPE, 16) for at, c in enumerate(oxygen) if c is not None
+    oxygen_labels = [
+        {"yref": "y2"} | label(index, c, f"{c:.3g} mg/L", frame.PIPE, 16)
+        for index, c in enumerate(oxygen)
+        if c is not None
     ]
-    return [*levels, *known]
+    return [*levels, *oxygen_labels]
 
 
 def profile(water: WaterResult | None, waters: Sequence[PoolWater], system: System) -> Figure | None:
-    """Running level of each pool down the chain against its level at rest, and the oxygen of its water.
+    """Profile along the pools: running level against level at rest, and dissolved oxygen. None if nothing is pumped.
 
     Args:
-        water: The water side; None where the option has none.
+        water: The water side; None if the option has none.
         waters: The pools at rest.
-        system: Units on show.
+        system: Unit system displayed.
     """
     chain = water.run.links.chain if water else ()
     if not chain:
@@ -406,8 +409,8 @@ def profile(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
     room = 0.18 * (high - low) + magnitude(0.05, LENGTH, unit, system)
     full = water.run.links.oxygen_saturation if water else None
     most = magnitude(full.value, CONCENTRATION, "mg/L", system) if full else 10.0
-    known = [c for c in oxygen if c is not None]
-    axis = _oxygen_axis(max([most, *known]))
+    concentrations = [c for c in oxygen if c is not None]
+    axis = _oxygen_axis(max([most, *concentrations]))
     return frame.figure(
         data,
         x={"tickvals": places, "ticktext": names, "range": [-0.6, len(places) - 0.3], "showgrid": False},

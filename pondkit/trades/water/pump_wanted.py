@@ -1,6 +1,6 @@
-"""What pump is needed: the flow that turns the water over and makes the sheets over the falls, and the head at it.
+"""Pump required: the flow for turnover and for the sheets over falls, and the total dynamic head at that flow.
 
-All of the flow is taken to go through the lines to where they end highest: the pump's own, the main, and that branch.
+All of the flow is taken to go through the pump's line, the main and the branch with the highest end.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -45,15 +45,15 @@ CIRCLES = CautionRule(
 )
 
 
-def flow_notes(drawn: Water, source: str, ends: Iterable[str]) -> Iterator[Caution]:
-    """What to heed with the pumped flow: curves that are assumed, water that only circles.
+def flow_notes(water: Water, source: str, ends: Iterable[str]) -> Iterator[Caution]:
+    """Cautions on the pumped flow: assumed pump curves, water that only circulates within one pool.
 
     Args:
-        drawn: The water side, with the pumps that have a curve.
+        water: Inputs of the water side, with only the pumps that have a curve.
         source: Pool that they draw from.
-        ends: Where each open branch ends: a pool by its name, or "" for the filter.
+        ends: End of each open branch: the name of a pool, or "" for the filter.
     """
-    assumed = [pump for pump in drawn.pumps if pump.running and assumed_curve(pump)]
+    assumed = [pump for pump in water.pumps if pump.running and assumed_curve(pump)]
     if assumed:
         names = ", ".join(f"'{pump.name}'" for pump in assumed)
         yield CURVE_ASSUMED(pumps=names, more=(float(assumed[0].shutoff), RATIO))
@@ -62,7 +62,7 @@ def flow_notes(drawn: Water, source: str, ends: Iterable[str]) -> Iterator[Cauti
 
 
 def turnover_flow(net_volume: Volume, turnover: Time) -> Flow:
-    """Flow that moves all the water once in the time wanted.
+    """Flow that turns all the water over in the time required.
 
     Source: volume over time
     """
@@ -70,7 +70,7 @@ def turnover_flow(net_volume: Volume, turnover: Time) -> Flow:
 
 
 def sheet_flow(head: Length, width: Length, coefficient: Ratio, contraction: Ratio) -> Flow:
-    """Flow that stands so high over a crest, upstream of where it draws down.
+    """Flow that gives the sheet required over a crest, by its head upstream of the drawdown.
 
     Working: coefficient × √g × working width × head^1.5; the working width is the crest's, less what its ends take
     Source: weir formula; coefficients of crests and of their ends as at the head over the crest
@@ -79,7 +79,7 @@ def sheet_flow(head: Length, width: Length, coefficient: Ratio, contraction: Rat
 
 
 def flow_wanted(flows: tuple[Flow, ...]) -> Flow:
-    """Flow that the pumps are to give: the greatest that anything asks for.
+    """Required pump discharge: the greatest of the flows required.
 
     Source: the turnover and the sheets wanted: user input
     """
@@ -103,7 +103,7 @@ def wanted_line_head(
     viscosity: Viscosity,
     over_smooth: Ratio,
 ) -> Length:
-    """Head that a line takes at the flow wanted.
+    """Head loss of a line at the required flow.
 
     Working: (friction factor × length / bore + sum of K) × velocity² / 2g, with the friction factor at that velocity
     Source: Darcy-Weisbach with Colebrook, and K times velocity head
@@ -114,7 +114,7 @@ def wanted_line_head(
 
 
 def wanted_lift(highest: Length, drawn_from: Length) -> Length:
-    """Height that the water is lifted, pumps off.
+    """Static lift at the required flow, with the pools at rest.
 
     Source: geometry
     """
@@ -122,7 +122,7 @@ def wanted_lift(highest: Length, drawn_from: Length) -> Length:
 
 
 def head_wanted(lift: Length, line_heads: tuple[Length, ...]) -> Length:
-    """Total dynamic head at the flow wanted: the lift, and what the lines take.
+    """Total dynamic head at the required flow: static lift and head losses.
 
     Source: conservation of energy
     """
@@ -131,37 +131,37 @@ def head_wanted(lift: Length, line_heads: tuple[Length, ...]) -> Length:
 
 @remembered
 def pump_wanted(
-    drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], whole: Entry | None
+    water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], net_volume: Entry | None
 ) -> PumpWantedResult:
-    """Flow and head that a pump is to give; none of it where neither a turnover nor a sheet is wanted.
+    """Required pump discharge and head; empty if neither a turnover nor a sheet is required.
 
     Args:
-        drawn: The water side as drawn.
-        parts: The links as drawn.
+        water: Inputs of the water side.
+        parts: Inputs of the links.
         bodies: Every pool of the option.
-        whole: Net volume of all; None where a part is in trouble.
+        net_volume: Net volume of all pools; None if one of them has a problem.
     """
     levels = {body.name: body.level for body in bodies}
     if not levels:
         return PumpWantedResult()
     turning = None
-    if drawn.turnover is not None and whole:
-        turning = entry(turnover_flow, "", source=USER, net_volume=whole.bare, turnover=drawn.turnover)
-    sheets = {} if drawn.sheet is None else dict(_sheets(parts, levels, float(drawn.sheet)))
+    if water.turnover is not None and net_volume:
+        turning = entry(turnover_flow, "", source=USER, net_volume=net_volume.bare, turnover=water.turnover)
+    sheets = {} if water.sheet is None else dict(_sheets(parts, levels, float(water.sheet)))
     pools = list(dict.fromkeys(parts[index].from_ for index in sheets))
     falls = [
-        entry(falls_from, name, flows=[flow for at, flow in sheets.items() if parts[at].from_ == name])
+        entry(falls_from, name, flows=[flow for link_index, flow in sheets.items() if parts[link_index].from_ == name])
         for name in pools
     ]
-    asked = [*([turning] if turning else []), *falls]
-    if not asked:
+    flows = [*([turning] if turning else []), *falls]
+    if not flows:
         return PumpWantedResult()
-    flow = entry(flow_wanted, "", flows=asked)
-    basin = drawn.intake or Intake()
+    flow = entry(flow_wanted, "", flows=flows)
+    basin = water.intake or Intake()
     source = basin.pool if basin.pool in levels else min(levels, key=lambda name: levels[name])
-    branch, highest = _highest(drawn, levels)
+    branch, highest = _highest(water, levels)
     lift = entry(wanted_lift, "", highest=highest, drawn_from=levels[source])
-    heads = [_line_head(line, drawn, flow) for line in _lines(drawn, branch)]
+    heads = [_line_head(line, water, flow) for line in _lines(water, branch)]
     notes = [] if branch else [LIFT_ALONE()]
     return PumpWantedResult(
         turnover_flow=turning,
@@ -174,7 +174,9 @@ def pump_wanted(
 
 
 def _sheets(parts: Sequence[Link], levels: Mapping[str, float], head: float) -> Iterator[tuple[int, Entry]]:
-    """By the link's index: the flow that makes the sheet wanted over its crest, at all ends of its coefficients."""
+    """(index of the link, flow that gives the sheet required over its crest), with the full range of
+    its coefficient.
+    """
     for index, link in enumerate(parts):
         if link.from_ not in levels or link.to not in levels or link.kind != "fall":
             continue
@@ -193,15 +195,17 @@ def _sheets(parts: Sequence[Link], levels: Mapping[str, float], head: float) -> 
         )
 
 
-def _highest(drawn: Water, levels: Mapping[str, float]) -> tuple[Branch | None, float]:
-    """The open branch that ends highest, with the level there at rest [m]; without one the highest pool's level."""
+def _highest(water: Water, levels: Mapping[str, float]) -> tuple[Branch | None, float]:
+    """(open branch with the highest end, level there at rest [m]); without a branch, None and the
+    highest pool's level.
+    """
     lowest = min(levels, key=lambda name: levels[name])
     ends = []
-    for branch in drawn.branches:
-        if branch.opening == 0 or (branch.to == "filter" and drawn.filter is None):
+    for branch in water.branches:
+        if branch.opening == 0 or (branch.to == "filter" and water.filter is None):
             continue
-        if branch.to == "filter" and drawn.filter is not None:
-            level = float(drawn.filter.level)
+        if branch.to == "filter" and water.filter is not None:
+            level = float(water.filter.level)
         else:
             level = levels.get(branch.pool or lowest, levels[lowest])
             level = max(level, float(branch.outlet_level)) if branch.outlet_level is not None else level
@@ -212,18 +216,18 @@ def _highest(drawn: Water, levels: Mapping[str, float]) -> tuple[Branch | None, 
     return branch, level
 
 
-def _lines(drawn: Water, branch: Branch | None) -> Iterator[PumpLine]:
-    """The lines that the water goes through on its way there, whose pipe is known."""
-    pump = drawn.pumps[0] if drawn.pumps else Pump()
-    for line in (pump, drawn.main, branch) if branch else ():
-        if line is not None and pipe_of(line, drawn) is not None:
+def _lines(water: Water, branch: Branch | None) -> Iterator[PumpLine]:
+    """Lines with known pipe on the way to the highest end."""
+    pump = water.pumps[0] if water.pumps else Pump()
+    for line in (pump, water.main, branch) if branch else ():
+        if line is not None and pipe_of(line, water) is not None:
             yield line
 
 
-def _line_head(line: PumpLine, drawn: Water, flow: Entry) -> Entry:
-    """Head that one line takes at the flow wanted, at the ends of that flow and of its loss coefficients."""
-    viscosity = fluid(drawn.temperature).viscosity
-    low, typical, high = (pipe_line(line, drawn, viscosity, end) for end in (LOW, TYPICAL, HIGH))
+def _line_head(line: PumpLine, water: Water, flow: Entry) -> Entry:
+    """Head loss of one line at the required flow, over the ranges of flow and loss coefficients."""
+    viscosity = fluid(water.temperature).viscosity
+    low, typical, high = (pipe_line(line, water, viscosity, end) for end in (LOW, TYPICAL, HIGH))
     conduit, least, most = typical.conduit, low.conduit, high.conduit
     ks = (least.k, conduit.k, most.k)
     return entry(
@@ -241,5 +245,5 @@ def _line_head(line: PumpLine, drawn: Water, flow: Entry) -> Entry:
 
 
 def crest_source(link: Link) -> str:
-    """Where the coefficient of a crest stands."""
+    """Source of the discharge coefficient of a crest."""
     return rows_by_name("trades/pools/crests")[link.crest].get("source", "")

@@ -1,4 +1,4 @@
-"""Pumps and pipes of an option, put in balance and written out as figures."""
+"""Pumps and pipes of an option, balanced, and their figures."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -37,7 +37,7 @@ NOTHING = 1e-9  # m³/s: less is no flow
 
 
 def no_pumping(problems: Sequence[Problem]) -> PumpingResult:
-    """No figures, and why."""
+    """A pumping result without figures, with the problems that prevent them."""
     return PumpingResult(
         None, (), (), (), (), (), None, (), (), (), (), (), (), None, None, (), (), (), None, None, tuple(problems)
     )
@@ -45,19 +45,19 @@ def no_pumping(problems: Sequence[Problem]) -> PumpingResult:
 
 @dataclass(frozen=True)
 class PumpSystem:
-    """Pumps, main and branches as drawn, made into lines.
+    """Pumps, main and branches as hydraulic lines.
 
     Attributes:
-        asked: The water side as drawn.
-        drawn: The same without pumps whose curve is still to be read.
+        asked: Inputs of the water side.
+        drawn: The same inputs, without pumps whose curve is still to be read.
         water: Its density and viscosity.
         pumps, main, branches: The lines.
-        paths: The pumps in theirs.
-        ends: Where each branch ends: the filter (""), or a pool by its name.
+        paths: Path of each pump in the document.
+        ends: End of each branch: the name of a pool, or "" for the filter.
         at_rest: Level of the water there with the pumps off [m].
-        screen, bodies: What the intake and the filter's bodies take of the head.
+        screen, bodies: Head losses of the intake screen and of the filter's bodies.
         passage: The pipe between the filter's bodies.
-        end: Of the ranges of what takes head.
+        end: End of the head-loss ranges that the system is for.
     """
 
     asked: Water
@@ -75,12 +75,12 @@ class PumpSystem:
     end: End = TYPICAL
 
     def free(self, index: int) -> bool:
-        """True for a branch whose open end lies at or over the water."""
+        """True if a branch's open end lies at or above the water."""
         level = self.drawn.branches[index].outlet_level
         return level is not None and level >= self.at_rest[index]
 
     def network(self, source: float, levels: Mapping[str, float]) -> Network:
-        """The lines between the water drawn from and the waters that they end in, at their levels [m]."""
+        """Network of lines between the water drawn from and the waters at the branch ends, at their levels [m]."""
         branches = []
         for index, (branch, line, end) in enumerate(zip(self.drawn.branches, self.branches, self.ends, strict=True)):
             free = self.free(index)
@@ -103,38 +103,39 @@ class PumpSystem:
 
 
 def pump_system(
-    drawn: Water, levels: Mapping[str, float], end: End = TYPICAL
+    inputs: Water, levels: Mapping[str, float], end: End = TYPICAL
 ) -> tuple[PumpSystem | None, list[Problem]]:
-    """The lines of the water side; None where there are no pumps, or where problems keep them from being put in
-    balance.
+    """Hydraulic lines of the water side; None if there are no pumps, or with problems that prevent a balance.
 
     Args:
-        drawn: As drawn.
-        levels: Level of each pool by its name, at rest [m].
-        end: Typical, or the end of all ranges at which lines and bodies take least or most head.
+        inputs: Inputs of the water side.
+        levels: Level at rest of each pool, by name [m].
+        end: Typical, or the end of all ranges with the least or greatest head loss.
     """
-    problems = list(faults(drawn, levels))
-    if problems or not any(has_curve(pump) for pump in drawn.pumps):
+    problems = list(faults(inputs, levels))
+    if problems or not any(has_curve(pump) for pump in inputs.pumps):
         return None, problems
-    asked, drawn = drawn, drawn.changed(pumps=tuple(pump for pump in drawn.pumps if has_curve(pump)))
-    water = fluid(drawn.temperature)
+    all_inputs, inputs = inputs, inputs.changed(pumps=tuple(pump for pump in inputs.pumps if has_curve(pump)))
+    water = fluid(inputs.temperature)
     lowest = min(levels, key=lambda name: levels[name])
-    ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
-    cleaned = float(drawn.filter.level) if drawn.filter else 0.0
-    passage = pipe_line(drawn.passage, drawn, water.viscosity, end) if drawn.passage else None
-    bodies = ((passage.conduit,) if passage else ()) + resistances_of(drawn.filter, water, end) if drawn.filter else ()
-    pumps = tuple(pipe_line(p, drawn, water.viscosity, end) for p in drawn.pumps)
+    ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in inputs.branches)
+    cleaned = float(inputs.filter.level) if inputs.filter else 0.0
+    passage = pipe_line(inputs.passage, inputs, water.viscosity, end) if inputs.passage else None
+    bodies = (
+        ((passage.conduit,) if passage else ()) + resistances_of(inputs.filter, water, end) if inputs.filter else ()
+    )
+    pumps = tuple(pipe_line(p, inputs, water.viscosity, end) for p in inputs.pumps)
     system = PumpSystem(
-        asked,
-        drawn,
+        all_inputs,
+        inputs,
         water,
         pumps,
-        tuple(_path(pump, line, end) for pump, line in zip(drawn.pumps, pumps, strict=True)),
-        pipe_line(drawn.main, drawn, water.viscosity, end) if drawn.main else None,
-        tuple(pipe_line(b, drawn, water.viscosity, end) for b in drawn.branches),
+        tuple(_path(pump, line, end) for pump, line in zip(inputs.pumps, pumps, strict=True)),
+        pipe_line(inputs.main, inputs, water.viscosity, end) if inputs.main else None,
+        tuple(pipe_line(b, inputs, water.viscosity, end) for b in inputs.branches),
         ends,
         tuple(levels[end] if end else cleaned for end in ends),
-        Series((screen_resistance(drawn.intake),)) if drawn.intake else NO_LOSS,
+        Series((screen_resistance(inputs.intake),)) if inputs.intake else NO_LOSS,
         Series(bodies),
         passage,
         end,
@@ -152,7 +153,9 @@ def _path(pump: Pump, line: PipeLine, end: End) -> PumpPath:
 
 
 def pumping(system: PumpSystem, network: Network, near: Balance | None = None) -> PumpingResult:
-    """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift; ``near`` as for ``balance``."""
+    """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift the water. ``near``: see
+    ``balance``.
+    """
     to_filter = [branch.end(0.0) for branch in network.branches if branch.filtered and not branch.shut]
     lowest = min(to_filter or [branch.end(0.0) for branch in network.branches if not branch.shut])
     highest = network.source - network.screen.loss(0.0)[0] + max(p.curve.shutoff for p in network.pumps if p.running)
@@ -163,7 +166,7 @@ def pumping(system: PumpSystem, network: Network, near: Balance | None = None) -
 
 @dataclass(frozen=True)
 class _PumpEntries:
-    """Figures of the pumps, those that stand still only with their flow."""
+    """Figures of the pumps; stopped pumps have only a flow."""
 
     flow: tuple[Entry, ...]
     head: tuple[Entry, ...]
@@ -171,9 +174,9 @@ class _PumpEntries:
     power: tuple[Entry, ...]
 
 
-def _pump_entries(drawn: Water, network: Network, water: Fluid, now: Balance) -> _PumpEntries:
+def _pump_entries(inputs: Water, network: Network, water: Fluid, now: Balance) -> _PumpEntries:
     flows, heads, powers, electric = [], [], [], []
-    for index, (pump, path) in enumerate(zip(drawn.pumps, network.pumps, strict=True)):
+    for index, (pump, path) in enumerate(zip(inputs.pumps, network.pumps, strict=True)):
         flow = entry(
             relations.pump_flow,
             pump.name,
@@ -202,7 +205,7 @@ def _pump_entries(drawn: Water, network: Network, water: Fluid, now: Balance) ->
 
 
 def _electric(pump: Pump, power: Entry) -> Entry:
-    """What a pump draws: as on its plate, or by its efficiency."""
+    """Electric power of a pump: by its plate, or by its efficiency."""
     notes = [ELECTRICITY_BY_WATER()]
     if pump.power is not None:
         return input_entry(pump.name, pump.power, POWER, notes)
@@ -211,7 +214,7 @@ def _electric(pump: Pump, power: Entry) -> Entry:
 
 
 def _line_entries(lines: PumpSystem, now: Balance, water: Fluid) -> "list[_LineFigures]":
-    """Figures of every line that water goes through."""
+    """Figures of every line with a flow."""
     filtered = sum(q for q, end in zip(now.branch_flows, lines.ends, strict=True) if not end)
     streams = [
         *zip(lines.pumps, now.pump_flows, strict=True),
@@ -222,24 +225,24 @@ def _line_entries(lines: PumpSystem, now: Balance, water: Fluid) -> "list[_LineF
     return [_line_figures(line, flow, water) for line, flow in streams]
 
 
-def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, near: Balance | None) -> PumpingResult:
+def _figures(inputs: Water, lines: PumpSystem, network: Network, water: Fluid, near: Balance | None) -> PumpingResult:
     now = balance(network, near)
     states = {tuple(path.running for path in network.pumps): now}
-    pumps = _pump_entries(drawn, network, water, now)
+    pumps = _pump_entries(inputs, network, water, now)
     flows = [
         entry(
             relations.branch_flow,
             branch.name,
-            cautions=[BRANCH_RUNS_BACK()] if out < -NOTHING else [],
+            cautions=[BRANCH_RUNS_BACK()] if flow < -NOTHING else [],
             balanced=now,
             index=index,
             level_where_branches_part=now.branch_head,
             level_it_ends_at=now.ends[index],
         )
-        for index, (branch, out) in enumerate(zip(drawn.branches, now.branch_flows, strict=True))
+        for index, (branch, flow) in enumerate(zip(inputs.branches, now.branch_flows, strict=True))
     ]
     energy = entry(
-        relations.energy_year, "", source="user input", power=pumps.power, runs_a_day=drawn.runs_a_day, days=DAYS
+        relations.energy_year, "", source="user input", power=pumps.power, runs_a_day=inputs.runs_a_day, days=DAYS
     )
     figures = _line_entries(lines, now, water)
     without, back = _without(network, states)
@@ -261,8 +264,8 @@ def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, ne
         water_power=pumps.water_power,
         pump_power=pumps.power,
         energy_year=energy,
-        energy_cost=entry(relations.energy_cost, "", energy=energy, price=drawn.energy_price)
-        if drawn.energy_price is not None
+        energy_cost=entry(relations.energy_cost, "", energy=energy, price=inputs.energy_price)
+        if inputs.energy_price is not None
         else None,
         flow_by_pumps=tuple(_by_number(network, states)),
         flow_without=tuple(without),
@@ -337,20 +340,20 @@ def _line_figures(line: PipeLine, flow: float, water: Fluid) -> _LineFigures:
 
 
 def judged_velocity(velocity: Entry) -> Entry:
-    """A velocity with what is to be said where it leaves the limits of the table; standing water is not judged."""
+    """A velocity with cautions outside the limits of the table; still water gets none."""
     still = abs(velocity.value) <= NOTHING
     fast = replace(velocity, value=abs(velocity.value))
     return velocity if still else with_cautions(velocity, *judged(fast, LINE_FAST, LINE_SLOW).cautions)
 
 
 def _flush_line(lines: PumpSystem, network: Network) -> Entry | None:
-    """Velocity in the branch to the flush while it flushes: it is open, as set or wide open where it is drawn
-    shut, and all others shut.
+    """Velocity in the flush branch while it flushes: that branch open (fully, if it is entered as
+    shut), all others shut.
     """
-    index = next((at for at, branch in enumerate(lines.drawn.branches) if branch.to == "flush"), None)
+    index = next((number for number, branch in enumerate(lines.drawn.branches) if branch.to == "flush"), None)
     if index is None:
         return None
-    alone = tuple(replace(branch, shut=at != index) for at, branch in enumerate(network.branches))
+    alone = tuple(replace(branch, shut=number != index) for number, branch in enumerate(network.branches))
     flow = balance(replace(network, branches=alone)).branch_flows[index]
     line = lines.branches[index]
     figure = entry(relations.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=line.conduit.bore)
@@ -358,7 +361,7 @@ def _flush_line(lines: PumpSystem, network: Network) -> Entry | None:
 
 
 def _state(network: Network, running: Sequence[bool], states: States) -> Balance:
-    """The network in balance with other pumps running; each such state is worked out once."""
+    """Balance of the network for a set of running pumps, computed once per set (``states``)."""
     key = tuple(running)
     if key not in states:
         states[key] = balance(network.with_running(running), next(iter(states.values())))
@@ -366,7 +369,7 @@ def _state(network: Network, running: Sequence[bool], states: States) -> Balance
 
 
 def _by_number(network: Network, states: States) -> list[Entry]:
-    """The flow with one, two … pumps running, in the document's order; the others stand still."""
+    """Total flow with one, two … pumps running, in the order of the document."""
     flows = []
     count = len(network.pumps)
     for number in range(1, count + 1 if count > 1 else 0):
@@ -377,12 +380,12 @@ def _by_number(network: Network, states: States) -> list[Entry]:
 
 
 def _without(network: Network, states: States) -> tuple[list[Entry], list[Entry]]:
-    """The flow when one running pump stops, and what then runs back through it."""
+    """(total flow with one running pump stopped, backflow through that pump), for each pump."""
     flows, backs = [], []
     running = [path.running for path in network.pumps]
     for index, path in enumerate(network.pumps):
         if path.running and sum(running) > 1:
-            state = _state(network, [on and at != index for at, on in enumerate(running)], states)
+            state = _state(network, [on and number != index for number, on in enumerate(running)], states)
             flows.append(entry(relations.flow_with, path.name, balanced=state, flows=state.pump_flows))
             if state.pump_flows[index] < -NOTHING:
                 backs.append(

@@ -1,4 +1,4 @@
-"""What the water side needs to know of a pool."""
+"""Result types of the water side."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,10 +10,10 @@ from pondkit.solvers.pipe_network import Balance, Network
 
 @dataclass(frozen=True)
 class PoolWater:
-    """One pool's water.
+    """Water surface and levels of one pool.
 
     Attributes:
-        name: The pool.
+        name: Name of the pool.
         level, rim_level: Site levels of the water at rest and of the rim [m].
         area: Water surface inside the waterline [m²].
     """
@@ -29,9 +29,9 @@ class PumpingResult(Result):
     """Pumps and pipes in balance. Subjects are the pump, the branch, the line, or a state of the pumps.
 
     Attributes:
-        network: All lines, as they are; ``sweep`` draws its curves.
-        balanced: Its flows and heads.
-        problems: What could not be worked out, and how to mend it.
+        network: Network of all lines; its ``sweep`` gives pump curves.
+        balanced: Flows and heads in balance.
+        problems: Figures that could not be computed, why, and the remedy.
     """
 
     total_flow: Entry | None
@@ -100,12 +100,12 @@ class ChannelResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class LinksResult(Result):
-    """Figures of the links, subject "from – to"; oxygen of the option, and of each pool that water runs to.
+    """Figures of the links, with subject "from – to", and dissolved oxygen of the option and of each pool with a flow.
 
     Attributes:
         chain: (name, running level [m], oxygen [kg/m³] or None) of each pool in order, for the picture.
-        uptake: Flow that all falls together bring from the oxygen at the intake to saturation, low, typical, high
-            [m³/s].
+        uptake: Equivalent flow that all falls together aerate from the oxygen at the intake to saturation: low,
+            typical, high [m³/s].
     """
 
     link_flow: tuple[Entry, ...]
@@ -126,7 +126,7 @@ NO_LINKS = LinksResult((), (), (), (), (), (), (), None, ChannelResult(), (), No
 
 @dataclass(frozen=True, eq=False)
 class FilterResult(Result):
-    """Figures of the filter and of the waste it is given; None where a part is not drawn."""
+    """Figures of the filter and of its waste load; None for parts that are not entered."""
 
     overflow_rate: Entry | None
     smallest_kept: Entry | None
@@ -151,7 +151,7 @@ class FilterResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class FilterLossResult(Result):
-    """Figures of the head that the filter takes; None where a part is not drawn."""
+    """Figures of the filter's head loss; None for parts that are not entered."""
 
     media_size: Entry | None = None
     media_loss: Entry | None = None
@@ -163,7 +163,7 @@ class FilterLossResult(Result):
 
 @dataclass(frozen=True)
 class Stream:
-    """Water on its way, for the picture: from and to ("pumps", "filter", or a pool), name of the line, flow [m³/s]."""
+    """A stream of the flow diagram: start and end ("pumps", "filter", or a pool), name of the line, flow [m³/s]."""
 
     start: str
     end: str
@@ -173,7 +173,7 @@ class Stream:
 
 @dataclass(frozen=True, eq=False)
 class RunResult(Result):
-    """The water side of an option as it runs, whatever its pools hold.
+    """The water side in operation, which depends on the pools' levels and areas but not on their volumes.
 
     Attributes:
         pumping: Pumps and pipes in balance.
@@ -181,12 +181,12 @@ class RunResult(Result):
         levels: Pumps on and off.
         links: Crests, drops and oxygen.
         filter: The filter's bodies, waste and oxygen.
-        head: What the filter takes of the head.
+        head: Head loss of the filter.
         source: Pool that the pumps draw from.
-        through: Flow through each pool [m³/s]; empty where the course is not known.
-        streams: Where the water goes, for the picture.
-        problems: What could not be worked out, and how to mend it.
-        to_fill: What is still to be read off makers' sheets.
+        through: Flow through each pool [m³/s]; empty if the watercourse is unknown.
+        streams: Streams of the flow diagram.
+        problems: Figures that could not be computed, why, and the remedy.
+        to_fill: Values still to be read from manufacturers' sheets.
     """
 
     pumping: PumpingResult
@@ -204,7 +204,7 @@ class RunResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class YearResult(Result):
-    """Figures of the year. Subjects are the pool, what a test was read with, or the option."""
+    """Figures of the year. Subjects are a pool, the name of a reading, or the option."""
 
     storm_flow: Entry | None
     overflow_head: Entry | None
@@ -230,9 +230,7 @@ class YearResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class OrdersResult(Result):
-    """What is to be ordered; subjects are the pipe, the fitting or valve with its pipe, the pump, and the body of
-    the water side.
-    """
+    """Goods to order. Subjects are a pipe, a fitting or valve with its pipe, a pump, or a body of the water side."""
 
     line_pipe: tuple[Entry, ...]
     line_pipe_order: tuple[Entry, ...]
@@ -246,7 +244,7 @@ class OrdersResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class PumpWantedResult(Result):
-    """What pump is needed. Subjects are a link or a line; none of it where nothing is wanted."""
+    """Pump required. Subjects are a link or a line; empty if nothing is required."""
 
     turnover_flow: Entry | None = None
     sheet_flow: tuple[Entry, ...] = ()
@@ -258,7 +256,7 @@ class PumpWantedResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class WaterResult(Result):
-    """The water side of an option: what pump is needed, as it runs, over the year, and what its lines are made of."""
+    """The water side of an option: pump required, operation, the year, and goods to order."""
 
     wanted: PumpWantedResult
     run: RunResult
@@ -267,13 +265,13 @@ class WaterResult(Result):
 
     @property
     def problems(self) -> tuple[Problem, ...]:
-        """What could not be worked out, and how to mend it."""
+        """Figures that could not be computed, why, and the remedy."""
         return self.run.problems
 
 
 @dataclass(frozen=True, eq=False)
 class FlotationResult(Result):
-    """What empty bodies are lifted by, and what holds them; subjects are their names."""
+    """Flotation check of empty bodies; subjects are their names."""
 
     body_uplift: tuple[Entry, ...]
     body_held_down: tuple[Entry, ...]

@@ -1,4 +1,4 @@
-"""Figures of the year: downpour, filling, evaporation, leaks, turnover of the pools, doses."""
+"""Figures of the year: design storm, filling, evaporation, leakage, turnover of the pools, doses."""
 
 from collections.abc import Mapping, Sequence
 
@@ -36,47 +36,47 @@ DAY = 86400.0  # s
 
 
 def year(
-    drawn: Water,
+    water: Water,
     bodies: tuple[PoolWater, ...],
     run: RunResult,
     planned: tuple[float, float],
     volumes: Sequence[Entry],
-    whole: Entry | None,
+    net_volume: Entry | None,
 ) -> YearResult:
     """Figures of the year.
 
     Args:
-        drawn: The water side as drawn.
+        water: Inputs of the water side.
         bodies: Every pool of the option.
-        run: The water side as it runs.
-        planned: How far the option lets water stand over, and fall under, the level at rest [m].
+        run: The water side in operation.
+        planned: Rise above and fall below the level at rest that the option allows for [m].
         volumes: Net volume of each pool that has one.
-        whole: Net volume of all; None where a part is in trouble.
+        net_volume: Net volume of all pools; None if one of them has a problem.
     """
     through, falls, flow = run.through, run.links.uptake, run.pumping.total_flow
     area = sum(body.area for body in bodies)
-    figures: dict[str, object] = {**weather(drawn, bodies, run, planned)}
-    if drawn.season and whole and drawn.season.fill_flow > 0:
+    figures: dict[str, object] = {**weather(water, bodies, run, planned)}
+    if water.season and net_volume and water.season.fill_flow > 0:
         figures["fill_time"] = entry(
             channels.time_of_volume,
             "",
             source=USER,
             cautions=[TAP_WATER()],
-            volume=whole,
-            flow=drawn.season.fill_flow,
+            volume=net_volume,
+            flow=water.season.fill_flow,
         )
-    if drawn.load and whole and falls is not None:
-        figures |= _oxygen_time(drawn.load, area, whole, falls)
+    if water.load and net_volume and falls is not None:
+        figures |= _oxygen_time(water.load, area, net_volume, falls)
     flowing = flow if flow and flow.value > 0 and flow.least > 0 else None
-    if whole and flowing:
-        pond = entry(channels.time_of_volume, "", volume=whole, flow=flowing)
+    if net_volume and flowing:
+        pond = entry(channels.time_of_volume, "", volume=net_volume, flow=flowing)
         figures |= {
             "turnover": pond,
             "empty_time": entry(
                 channels.time_of_volume,
                 "",
                 cautions=[EMPTYING_SLOWS(), DISCHARGE_RULED()],
-                volume=whole,
+                volume=net_volume,
                 flow=flowing,
             ),
             "time_to_replace": entry(
@@ -88,8 +88,8 @@ def year(
         for volume in volumes
         if volume.subject in through and through[volume.subject].low > 0
     )
-    if drawn.dosing:
-        figures |= _doses(drawn.dosing, whole)
+    if water.dosing:
+        figures |= _doses(water.dosing, net_volume)
     empty = {"leak": (), "leak_volume": ()}
     rest = {name: None for name in YearResult.__dataclass_fields__ if name not in figures and name not in empty}
     return YearResult(**(empty | rest | figures))  # type: ignore[arg-type]
@@ -97,41 +97,44 @@ def year(
 
 @remembered
 def weather(
-    drawn: Water, bodies: tuple[PoolWater, ...], run: RunResult, planned: tuple[float, float]
+    water: Water, bodies: tuple[PoolWater, ...], run: RunResult, planned: tuple[float, float]
 ) -> Mapping[str, object]:
-    """What no volume moves: downpour, margins, evaporation, make-up water and leaks, by the result's fields.
+    """Figures of the year that depend on no volume: design storm, margins, evaporation, make-up water and leakage, by
+    the result's fields.
 
-    Args: as of ``year``.
+    Args: see ``year``.
     """
     by_name, source, through = {body.name: body for body in bodies}, run.source, run.through
     stop, drawdown = run.levels.level_after_stop, run.levels.drawdown
     figures: dict[str, object] = {}
-    if drawn.storm:
+    if water.storm:
         area = sum(body.area for body in bodies)
-        figures |= _storm(drawn.storm, by_name[source], area, stop.value if stop else None, planned[0])
+        figures |= _storm(water.storm, by_name[source], area, stop.value if stop else None, planned[0])
     if drawdown is not None:
         figures["fall_margin"] = _planned(source, planned[1], drawdown, FALL_UNPLANNED)
-    if drawn.season:
-        joined = [name for name in by_name if name == source or name not in through or through[name].typical > 0]
-        running = sum(by_name[name].area for name in (joined if through else by_name))
-        figures |= _season(drawn, drawn.season, by_name, source, running)
+    if water.season:
+        circuit = [name for name in by_name if name == source or name not in through or through[name].typical > 0]
+        running = sum(by_name[name].area for name in (circuit if through else by_name))
+        figures |= _season(water, water.season, by_name, source, running)
     return figures
 
 
 def _planned(pool: str, planned: float, change: Entry | Range, rule: CautionRule) -> Entry:
-    """What the option is planned for over what the water does, with the caution where that is more at its unsafe
-    end.
+    """Margin of the option's planned change of level over the change that occurs, with a caution where it is exceeded
+    at the unsafe end.
     """
     figure = entry(channels.margin, pool, source=USER, planned=planned, change=change)
     ends, change_most = (figure.least, figure.value, figure.most), (planned - figure.least, LENGTH)
     return with_cautions(figure, *rule.where(*ends, change=change_most, planned=(planned, LENGTH)))
 
 
-def _oxygen_time(load: WaterLoad, area: float, whole: Entry, falls: tuple[float, float, float]) -> dict[str, object]:
+def _oxygen_time(
+    load: WaterLoad, area: float, net_volume: Entry, falls: tuple[float, float, float]
+) -> dict[str, object]:
     surface = within(load.exchange * area, load.exchange_within)
     if falls[0] + surface.low <= 0:
         return {}
-    figure = entry(filters.oxygen_time, "", source=USER, volume=whole, falls=falls_of(falls), surface=surface)
+    figure = entry(filters.oxygen_time, "", source=USER, volume=net_volume, falls=falls_of(falls), surface=surface)
     return {"oxygen_time": judged(figure, OXYGEN_SLOW)}
 
 
@@ -184,13 +187,11 @@ def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None,
 
 
 def _season(
-    drawn: Water, season: Season, bodies: Mapping[str, PoolWater], source: str, running: float
+    water: Water, season: Season, bodies: Mapping[str, PoolWater], source: str, running: float
 ) -> dict[str, object]:
-    """Figures of weather and the leak test; ``running``: surface of all pools that the pumps' water runs
-    through [m²].
-    """
+    """Figures of weather and of the leak test; ``running``: surface of all pools in the pumps' circuit [m²]."""
     area = sum(body.area for body in bodies.values())
-    gone = entry(
+    evaporated = entry(
         channels.evaporation,
         "",
         source=USER,
@@ -199,7 +200,7 @@ def _season(
         wind=season.wind,
         of_formula=within(1.0, season.evaporation_within),
     )
-    figures: dict[str, object] = {"evaporation": gone}
+    figures: dict[str, object] = {"evaporation": evaporated}
     if season.sun is not None:
         air = float(season.air_temperature)
         figures["evaporation_sun"] = by_sun = entry(
@@ -207,31 +208,31 @@ def _season(
             "",
             source=f"{USER}; {HEAT}",
             net_radiation=season.sun,
-            water_density=fluid(drawn.temperature).density,
+            water_density=fluid(water.temperature).density,
             latent_heat=channels.latent_heat(air),
         )
-        figures["evaporation_penman"] = gone = entry(
+        figures["evaporation_penman"] = evaporated = entry(
             channels.evaporation_penman,
             "",
             evaporation_sun=by_sun,
-            evaporation=gone,
-            weight_of_sun=channels.weight_of_sun(air, drawn.altitude),
+            evaporation=evaporated,
+            weight_of_sun=channels.weight_of_sun(air, water.altitude),
         )
-    figures["make_up"] = entry(channels.make_up, "", evaporation=gone, water_area=area)
-    return figures | _leaks(season, bodies, source, running, gone)
+    figures["make_up"] = entry(channels.make_up, "", evaporation=evaporated, water_area=area)
+    return figures | _leaks(season, bodies, source, running, evaporated)
 
 
 def _leaks(
     season: Season, bodies: Mapping[str, PoolWater], source: str, running: float, evaporation: Entry
 ) -> dict[str, object]:
-    """What the leak test tells; ``running`` as in ``_season``."""
+    """Figures of the leak test; ``running``: see ``_season``."""
     alone = bodies.get(season.read_at or source, bodies[source])
     read = (
         ("pumps off", season.fall_off, alone.area, alone.area),
         ("pumps on", season.fall_on, running, bodies[source].area),
     )
-    leaks, lost = [], []
-    for name, fall, evaporating, own in read:
+    leaks, volumes = [], []
+    for name, fall, evaporating, surface in read:
         if fall is not None:
             leak = entry(
                 channels.leak,
@@ -242,26 +243,26 @@ def _leaks(
                 evaporation=evaporation,
                 day=DAY,
                 evaporating_area=evaporating,
-                read_area=own,
+                read_area=surface,
             )
             if leak.least <= 0:
                 leak = with_cautions(leak, NO_LEAK_TOLD())
             leaks.append(leak)
-            lost.append(entry(channels.leak_volume, name, leak=leak, read_area=own))
-    return {"leak": tuple(leaks), "leak_volume": tuple(lost)}
+            volumes.append(entry(channels.leak_volume, name, leak=leak, read_area=surface))
+    return {"leak": tuple(leaks), "leak_volume": tuple(volumes)}
 
 
-def _doses(dosing: Dosing, whole: Entry | None) -> dict[str, object]:
+def _doses(dosing: Dosing, net_volume: Entry | None) -> dict[str, object]:
     figures: dict[str, object] = {
         "dose_added": entry(channels.dose, "", source=USER, concentration=dosing.concentration, volume=dosing.added)
     }
-    if whole:
+    if net_volume:
         figures["dose_pond"] = entry(
             channels.dose,
             "",
             source=USER,
             cautions=[DOSE_BY_LABEL()],
             concentration=dosing.concentration,
-            volume=whole,
+            volume=net_volume,
         )
     return figures

@@ -75,7 +75,7 @@ def test_requirements_that_are_met_to_a_hair_and_those_that_are_not() -> None:
     )
     edge(
         warn.FENCE_TOO_SMALL,
-        lambda x: entry(formulas.fence_margin, "", planned=x, wanted=0.5),
+        lambda x: entry(formulas.fence_margin, "", planned=x, required=0.5),
         inside=0.5,
         outside=0.495,
     )

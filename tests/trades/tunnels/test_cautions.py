@@ -292,13 +292,13 @@ def test_swims() -> None:
 
 def test_flush_velocities() -> None:
     """Wanted 1 m/s in 4 in pipe: by its bore of 3.998 in, and at the unsafe end by the widest that the wall leaves."""
-    slow = lambda flow: entry(water_formulas.flush_velocity, "m", flush_flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
+    slow = lambda flow: entry(water_formulas.flush_velocity, "m", flush_flow=flow, bore=BORE, velocity_required=1.0)  # noqa: E731
     area = math.pi / 4 * BORE**2
     edge(warn.FLUSH_SLOW, slow, inside=1.005 * area, outside=0.995 * area)
     widest = pipe("sch40 4 in").bores
-    between = entry(water_formulas.flush_velocity, "m", flush_flow=1.005 * area, bore=widest, wanted=1.0)
+    between = entry(water_formulas.flush_velocity, "m", flush_flow=1.005 * area, bore=widest, velocity_required=1.0)
     assert told(between)["flush_slow"].rank == "check"
-    several = lambda flow: entry(water_formulas.open_velocity, "m", flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
+    several = lambda flow: entry(water_formulas.open_velocity, "m", flow=flow, bore=BORE, velocity_required=1.0)  # noqa: E731
     edge(warn.OPEN_FLUSH_SLOW, several, inside=1.005 * area, outside=0.995 * area)
 
 

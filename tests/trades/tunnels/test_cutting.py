@@ -44,7 +44,12 @@ def test_the_person_chooses_the_proven_plan() -> None:
 
 def test_what_was_found_for_the_typical_lengths_stands_and_is_not_looked_for_again() -> None:
     figure = entry(
-        pipe_formulas.lengths_searched, "", cut_lengths=[1.0, 2.0], stock_length=3.0, kerf=0.0, found={(1.0, 2.0): 1}
+        pipe_formulas.lengths_searched,
+        "",
+        cut_lengths=[1.0, 2.0],
+        stock_length=3.0,
+        kerf=0.0,
+        known_plans={(1.0, 2.0): 1},
     )
     assert figure.value == 1
     assert pipe_formulas.lengths_searched((1.0, 2.0, 2.5), 3.0, 0.0, {}) == 2

@@ -1,4 +1,4 @@
-"""Works the earthwork out, by topic."""
+"""Computes the earthwork, by topic."""
 
 from pondkit.trades.earthwork.compute import as_built, berms, excavation, levels, setting_out, soil, stream_beds
 

@@ -1,4 +1,4 @@
-"""As-built survey: volumes, liner and every difference from the drawing, before the liner is cut."""
+"""As-built survey of the excavation: volumes, liner and all deviations from design, before the liner is cut."""
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
@@ -44,20 +44,20 @@ from pondkit.trades.liner.results import LinerResult, LiningResult
 from pondkit.trades.pools.results import PoolResult
 
 FAR_PAST = 0.1  # m beyond the liner's edge
-HAIR = 1e-9  # m: what is at its tolerance is within it
+HAIR = 1e-9  # m: a value at its tolerance is within it
 BY_LEVELS = "how far the mean of the levels may be off: Student's distribution of the levels found, eight times in ten"
 
 
 @dataclass(frozen=True, eq=False)
 class PoolAsBuilt:
-    """One pool as found.
+    """As-built data of one pool.
 
     Attributes:
-        gross, wetted: Gross volume [m³] and wetted area [m²] as drawn.
+        gross, wetted: Gross volume [m³] and wetted area [m²] by design.
         area, outline: Area of its surface [m²], and length of its outline [m].
-        changed: What was found.
-        within: How far the mean of its levels may be off.
-        count: How many levels were found inside its waterline.
+        changed: Its deviation from design.
+        within: Tolerance of the mean of its levels.
+        count: Number of levels surveyed inside its waterline.
     """
 
     name: str
@@ -72,14 +72,14 @@ class PoolAsBuilt:
 
 @dataclass(frozen=True, eq=False)
 class LinerAsBuilt:
-    """One liner over the hole as found, lengths in metres.
+    """One liner on the as-built excavation; lengths in metres.
 
     Attributes:
         name: The liner.
-        drawn, ordered, found: Net as drawn, as ordered, and net over the hole as found: length and width each.
+        drawn, ordered, found: Net size by design, size ordered, and net size as built: length and width of each.
         pools: Indexes of the pools under it.
-        as_drawn: Names of those of which no level was found.
-        off: Sum of how far the means of their levels may be off [m].
+        as_drawn: Names of those without a surveyed level, taken as designed.
+        off: Sum of the tolerances of their mean levels [m].
     """
 
     name: str
@@ -103,16 +103,16 @@ def compute(
     earth: Earth | None,
     ground: Terrain | None,
 ) -> AsBuilt | None:
-    """The hole as it was dug; None where nothing was measured.
+    """As-built survey of the excavation; None if nothing was measured.
 
     Args:
-        dig: As entered.
-        pools: Those that could be worked out.
-        names: Of all pools.
-        lined: The liners; None where the option has none.
-        edge: How far the liner goes beyond the rim [m].
-        earth: As drawn, for the banks outside the rims; None where the option has none.
-        ground: As it is, in site axes; None where it is in trouble.
+        dig: Inputs of dig and survey.
+        pools: Those without problems.
+        names: Names of all pools.
+        lined: The liners; None if the option has none.
+        edge: Width of liner beyond the rim [m].
+        earth: Inputs of the earthwork, for the banks outside the rims; None if the option has none.
+        ground: Existing ground in site axes; None if it has a problem.
     """
     if not (dig.measured or dig.tapes):
         return None
@@ -123,23 +123,29 @@ def compute(
         for name, correction in corrections.items()
         if correction is not None
     }
-    off = [within[pool.name].value if pool.name in within else 0.0 for pool in pools]
+    tolerances = [within[pool.name].value if pool.name in within else 0.0 for pool in pools]
     holes = [
         _hole(pool, correction, survey, within[pool.name]) for pool in pools if (correction := corrections[pool.name])
     ]
-    lines, problems = _tapes(dig.tapes, pools, tuple(corrections.values()), off, (edge, _surroundings(earth, ground)))
+    lines, problems = _tapes(
+        dig.tapes, pools, tuple(corrections.values()), tolerances, (edge, _surroundings(earth, ground))
+    )
     crossed = {index for line in lines for index in line.found.pools}
     liners = []
     for liner in lined.liners if lined else ():
-        made = _liner(liner, {pool.name: index for index, pool in enumerate(pools)}, corrections, crossed, (edge, off))
-        if made is not None:
-            liners.append(made)
+        result = _liner(
+            liner, {pool.name: index for index, pool in enumerate(pools)}, corrections, crossed, (edge, tolerances)
+        )
+        if result is not None:
+            liners.append(result)
     return _as_built(dig, survey, holes, liners, lines, problems)
 
 
 def _surroundings(earth: Earth | None, ground: Terrain | None) -> Surroundings | None:
-    drawn = earth or Earth()
-    return None if ground is None else surroundings_of(ground, float(drawn.bank_crest or 0.0), float(drawn.bank_slope))
+    inputs = earth or Earth()
+    return (
+        None if ground is None else surroundings_of(ground, float(inputs.bank_crest or 0.0), float(inputs.bank_slope))
+    )
 
 
 def _hole(pool: PoolResult, correction: Correction, survey: SurveyedLevels, within: Entry) -> PoolAsBuilt:
@@ -160,26 +166,27 @@ def _tapes(
     tapes: Sequence[Tape],
     pools: tuple[PoolResult, ...],
     corrections: tuple[Correction | None, ...],
-    off: Sequence[float],
+    tolerances: Sequence[float],
     beyond: tuple[float, Surroundings | None],
 ) -> tuple[list[TapedLine], list[Problem]]:
-    """Tape lines over the hole, and what is wrong with the others; ``beyond`` are the liner's edge and what lies
-    outside the rims."""
+    """(tape lines over the excavation, problems of the others); ``beyond``: the liner's edge and the banks outside the
+    rims.
+    """
     edge, surroundings = beyond
     digs, liners = (tuple(getattr(pool.surfaces, name) for pool in pools) for name in ("dig", "liner"))
     lines, problems = [], []
     for index, tape in enumerate(tapes):
         start, end = ((float(place[0]), float(place[1])) for place in (tape.start, tape.end))
-        drawn = way_over(digs, start, end, (None,) * len(digs), surroundings) if start != end else None
-        problem = tape_problem(index, tape, drawn)
+        design = way_over(digs, start, end, (None,) * len(digs), surroundings) if start != end else None
+        problem = tape_problem(index, tape, design)
         if problem is not None:
             problems.append(problem)
-        if drawn is None or problem is not None:
+        if design is None or problem is not None:
             continue
         over = way_over(digs, start, end, corrections, surroundings)
         lies = way_over(liners, start, end, corrections)
-        loose = 0.0 if tape.taped is not None else sum(off[pool] for pool in over.pools)
-        lines.append(make_taped_line(tape, drawn, over, lies, edge, loose))
+        loose = 0.0 if tape.taped is not None else sum(tolerances[pool] for pool in over.pools)
+        lines.append(make_taped_line(tape, design, over, lies, edge, loose))
     return lines, problems
 
 
@@ -190,16 +197,16 @@ def _liner(
     crossed: Set[int],
     edges: tuple[float, Sequence[float]],
 ) -> LinerAsBuilt | None:
-    """A liner over the hole as found; None where no level was found under it and no tape line crosses it.
+    """A liner on the as-built excavation; None if no level was surveyed under it and no tape line crosses it.
 
     Args:
-        liner: As drawn.
+        liner: The liner by design.
         numbers: Indexes of the pools by name.
-        corrections: Of each pool by name.
-        crossed: Indexes of the pools that tape lines cross.
-        edges: The liner's edge, and how far the mean of each pool's levels may be off [m].
+        corrections: Correction of each pool, by name.
+        crossed: Indexes of the pools crossed by tape lines.
+        edges: Width of the liner's edge, and tolerance of each pool's mean level [m].
     """
-    under, (edge, off) = liner.footprint, edges
+    under, (edge, tolerances) = liner.footprint, edges
     if not any(corrections[name] is not None or numbers[name] in crossed for name in under.names):
         return None
     changes = tuple(corrections[name] for name in under.names)
@@ -210,7 +217,7 @@ def _liner(
         sheets_found(under.surfaces, under.turn_deg, edge, changes),
         tuple(numbers[name] for name in under.names),
         tuple(name for name in under.names if corrections[name] is None),
-        sum(off[numbers[name]] for name in under.names),
+        sum(tolerances[numbers[name]] for name in under.names),
     )
 
 
@@ -222,15 +229,15 @@ def _as_built(
     lines: Sequence[TapedLine],
     problems: Sequence[Problem],
 ) -> AsBuilt:
-    """Entries of the hole as it was dug.
+    """Figures of the as-built survey.
 
     Args:
-        dig: As entered.
-        survey: Levels that were found.
-        pools: Those of which levels were found.
-        liners: Those under which a pool has levels found, or a tape line lies.
-        lines: Tape lines that cross the hole.
-        problems: Of the tape lines.
+        dig: Inputs of dig and survey.
+        survey: Levels surveyed.
+        pools: Pools with surveyed levels.
+        liners: Liners over such a pool or a tape line.
+        lines: Tape lines across the excavation.
+        problems: Problems of the tape lines.
     """
     differs = [_level_differs(level, dig) for level in survey.levels]
     differs += [_tape_differs(line, float(line.tape.taped)) for line in lines if line.tape.taped is not None]
@@ -239,13 +246,13 @@ def _as_built(
     spare = []
     for liner in liners:
         more = max([0.0, *(longer.get(pool, 0.0) for pool in liner.pools)])
-        for side, what in enumerate(("length", "width")):
+        for side, dimension in enumerate(("length", "width")):
             size = _size(liner, side, more)
             sizes[side].append(size)
-            subject = f"{liner.name}, {what}"
+            subject = f"{liner.name}, {dimension}"
             spread = Range(size.least, size.value, size.most, BY_LEVELS)
-            differs.append(entry(rel.difference, subject, found=spread, drawn=liner.drawn[side]))
-            left = entry(rel.liner_spare, subject, ordered=liner.ordered[side], found=size)
+            differs.append(entry(rel.difference, subject, as_built=spread, design=liner.drawn[side]))
+            left = entry(rel.liner_spare, subject, ordered=liner.ordered[side], as_built=size)
             spare.append(with_cautions(left, *_spare(left, liner.ordered[side] - liner.drawn[side])))
     return AsBuilt(
         liner_spare_as_dug=tuple(spare),
@@ -266,17 +273,19 @@ def _as_built(
 def _level_differs(level: SurveyedLevel, dig: Dig) -> Entry:
     subject, measured_level = f"{level.measured.pool}, level {level.number}", level.level
     return entry(
-        rel.difference, subject, source=USER, cautions=_deep(level, dig), found=measured_level, drawn=level.drawn
+        rel.difference, subject, source=USER, cautions=_deep(level, dig), as_built=measured_level, design=level.drawn
     )
 
 
 def _tape_differs(line: TapedLine, taped: float) -> Entry:
-    subject, drawn = f"{line.tape.name}, tape over the hole", line.drawn.length
-    return entry(rel.difference, subject, source=USER, cautions=_outside_of(line), found=taped, drawn=drawn)
+    subject, design_length = f"{line.tape.name}, tape over the hole", line.drawn.length
+    return entry(rel.difference, subject, source=USER, cautions=_outside_of(line), as_built=taped, design=design_length)
 
 
 def _longer_in(lines: Sequence[TapedLine]) -> dict[int, float]:
-    """By index of each pool that was taped, the most by which a tape was longer than the levels found say [m]."""
+    """By index of each taped pool, the greatest excess of a tape length over the length that its surveyed levels give
+    [m].
+    """
     longer: dict[int, float] = {}
     for line in lines:
         for pool in line.found.pools if line.tape.taped is not None else ():
@@ -285,7 +294,7 @@ def _longer_in(lines: Sequence[TapedLine]) -> dict[int, float]:
 
 
 def _size(liner: LinerAsBuilt, side: int, more: float) -> Entry:
-    """Length (side 0) or width of a liner over the hole as found."""
+    """Length (side 0) or width (side 1) of a liner on the as-built excavation."""
     notes = [DUG_RIMS_AS_DRAWN(), *_longer(more)]
     if liner.as_drawn:
         notes.append(DUG_POOLS_AS_DRAWN(pools=", ".join(liner.as_drawn)))
@@ -293,7 +302,7 @@ def _size(liner: LinerAsBuilt, side: int, more: float) -> Entry:
 
 
 def _along(line: TapedLine) -> Entry:
-    """Liner needed along a tape line."""
+    """Length of liner required along a tape line."""
     more = max(line.more, 0.0)
     before, behind = line.liner.beyond
     return entry(
@@ -313,7 +322,7 @@ def _volume(pool: PoolAsBuilt) -> Entry:
         rel.volume_found,
         pool.name,
         cautions=_known(pool),
-        drawn=pool.gross,
+        design=pool.gross,
         more=pool.changed.volume,
         area=pool.area,
         off=_off(pool.within.value),
@@ -325,7 +334,7 @@ def _wetted(pool: PoolAsBuilt) -> Entry:
         rel.wetted_found,
         pool.name,
         cautions=_known(pool),
-        drawn=pool.wetted,
+        design=pool.wetted,
         more=pool.changed.wetted,
         outline=pool.outline,
         off=_off(pool.within.value),
@@ -337,14 +346,16 @@ def _off(by: float) -> Range:
 
 
 def _deep(level: SurveyedLevel, dig: Dig) -> tuple[Caution, ...]:
-    over, what, by = level.over, "floors", float(dig.floor_within)
-    way = "deep" if over < 0 else "high"
+    over, tolerance_field, by = level.over, "floors", float(dig.floor_within)
+    direction = "deep" if over < 0 else "high"
     if level.water is not None:
         low = level.water - level.level
         if level.drawn >= level.water and low > 0:
             return DUG_RUNS_OUT.where(low, low, low, under=(low, LENGTH))
-        what, by = ("rims", float(dig.rim_within)) if level.drawn >= level.water else ("seats", float(dig.seat_within))
-        way = "low" if over < 0 else "high"
+        tolerance_field, by = (
+            ("rims", float(dig.rim_within)) if level.drawn >= level.water else ("seats", float(dig.seat_within))
+        )
+        direction = "low" if over < 0 else "high"
     do = "Fill and compact, or" if over < 0 else "Cut, or"
     return DUG_OUTSIDE_TOLERANCE.where(
         over,
@@ -353,15 +364,15 @@ def _deep(level: SurveyedLevel, dig: Dig) -> tuple[Caution, ...]:
         least=-by - HAIR,
         most=by + HAIR,
         off=(abs(over), LENGTH),
-        way=way,
-        what=what,
+        way=direction,
+        what=tolerance_field,
         by=(by, LENGTH),
         do=do,
     )
 
 
 def _outside_of(line: TapedLine) -> list[Words]:
-    """What to heed with a tape line: ground that was not surveyed, a tape that ends far past the liner's edge."""
+    """Remarks on a tape line: unsurveyed ground, a tape that ends far past the liner's edge."""
     notes: list[Words] = [DUG_TAPE_NOT_SURVEYED()] if line.found.unknown else []
     if line.tape.taped is not None:
         past = max(line.found.beyond) - line.edge
@@ -373,9 +384,9 @@ def _longer(more: float) -> tuple[Words, ...]:
     return DUG_TAPE_LONGER.where(more, more, more, most=ONE_LEVEL, longer=(more, LENGTH))
 
 
-def _spare(over: Entry, drawn: float) -> list[Words]:
+def _spare(over: Entry, net_size: float) -> list[Words]:
     notes: list[Words] = [*DUG_NOT_COVERED.where(over.least, over.value, over.most, short=(-over.least, LENGTH))]
-    used = drawn - over.value
+    used = net_size - over.value
     if over.value >= 0:
         notes += DUG_INTO_SPARE.where(used, used, used, most=ONE_LEVEL, used=(used, LENGTH))
     return notes
@@ -388,7 +399,7 @@ def _known(pool: PoolAsBuilt) -> list[Words]:
 
 
 def _rings(surface: SiteSurface) -> tuple[Rings, ...]:
-    """Rings of a pool's outline and of each pit's: they depend on no depth."""
+    """Rings of the outlines of a pool and its pits, which depend on no depth."""
     outlines = surface.outlines()
     margins = (margin_round(surface.rim), *(0.0 for _ in surface.surface.pits))
     return tuple(rings_of(outlines, index, margin) for index, margin in enumerate(margins))

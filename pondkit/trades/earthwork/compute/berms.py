@@ -1,4 +1,4 @@
-"""The berm: straight on level ground, or with the outline of its top on the ground as it is; and what is wrong with
+"""The berm: straight on level ground, or with the outline of its top on the existing ground; and what is wrong with
 one, in words.
 """
 
@@ -32,7 +32,7 @@ from pondkit.trades.pools.results import PoolResult
 
 
 def spreads(berm: Berm) -> Problem:
-    """Sides so flat that they nowhere meet the ground."""
+    """Problem of sides so flat that they never meet the ground."""
     return Problem(
         ("earth", "berm", "side_slope"),
         words(
@@ -48,7 +48,7 @@ def spreads(berm: Berm) -> Problem:
 
 
 def over_spoil(top: float, most: float) -> Problem:
-    """A top entered higher [m] than the spoil fills; ``most`` is what it fills."""
+    """Problem of a top entered higher than the spoil suffices for; ``most``: highest top [m]."""
     return Problem(
         ("earth", "berm", "top_level"),
         words("the spoil does not fill a berm with its top at {top}", top=(top, LENGTH)),
@@ -58,7 +58,7 @@ def over_spoil(top: float, most: float) -> Problem:
 
 
 def over_rim(top: float, most: float, name: str) -> Problem:
-    """A top entered over the rim [m] of a body that the berm hides."""
+    """Problem of a top entered above the rim [m] of a body that the berm hides."""
     return Problem(
         ("earth", "berm", "top_level"),
         words(f"a berm with its top at {{top}} buries the rim of the {name}", top=(top, LENGTH)),
@@ -68,7 +68,7 @@ def over_rim(top: float, most: float, name: str) -> Problem:
 
 
 def no_soil(top: float, lowest: float, body: float) -> Problem:
-    """A berm that takes no soil: its top [m] lies under the ground, or the body inside [m³] fills it."""
+    """Problem of a berm without soil: its top [m] is below the ground, or the body inside [m³] fills it."""
     if top <= lowest:
         return Problem(
             ("earth", "berm", "top_level"),
@@ -85,7 +85,7 @@ def no_soil(top: float, lowest: float, body: float) -> Problem:
 
 
 def on_liner(name: str, shared: float) -> Problem:
-    """A toe that comes onto a liner's edge, by so much plan area [m²]."""
+    """Problem of a toe that covers a liner's edge, over a plan area ``shared`` [m²]."""
     return Problem(
         ("earth", "berm", "at"),
         words(f"its toe comes onto the liner's edge of '{name}' by {{shared}}", shared=(shared, AREA)),
@@ -95,7 +95,7 @@ def on_liner(name: str, shared: float) -> Problem:
 
 
 def buries(berm: Berm, height: float, allowed: float) -> Problem:
-    """A berm on level ground that is higher [m] than the rim of what it hides allows."""
+    """Problem of a berm on level ground that is higher [m] than the rim of the body it hides allows."""
     return Problem(
         ("earth", "berm", "hidden_rim" if berm.height is None else "height"),
         words("a berm {high} high buries the rim of what it hides", high=(height, LENGTH)),
@@ -108,18 +108,18 @@ def buries(berm: Berm, height: float, allowed: float) -> Problem:
     )
 
 
-def no_room(berm: Berm, whole: float) -> Problem:
-    """A body inside that is no smaller than the berm itself, ``whole`` [m³]."""
+def no_room(berm: Berm, berm_volume: float) -> Problem:
+    """Problem of a body inside the berm that is no smaller than the berm itself, ``berm_volume`` [m³]."""
     return Problem(
         ("earth", "berm", "body"),
         words("the body inside takes {body}", body=(float(berm.body), VOLUME)),
-        words("less than the berm itself, {whole}", whole=(whole, VOLUME)),
+        words("less than the berm itself, {whole}", whole=(berm_volume, VOLUME)),
         words("make the berm longer, wider or higher, or the body smaller"),
     )
 
 
 def too_high(berm: Berm, most: float) -> Problem:
-    """A height entered that the spoil does not fill; ``most`` is what it fills [m]."""
+    """Problem of a height entered that the spoil does not suffice for; ``most``: greatest height [m]."""
     return Problem(
         ("earth", "berm", "height"),
         words("the spoil does not fill a berm {high} high", high=(float(berm.height or 0.0), LENGTH)),
@@ -133,7 +133,7 @@ TOUCH = 1e-4  # m²: a toe that shares less with the liner's edge lies beside it
 
 @dataclass(frozen=True, eq=False)
 class HiddenBody:
-    """A body that the berm may hide: its name, its plan, and the level of its rim [m], None where not entered."""
+    """A body that the berm may hide: its name, its plan, and the level of its rim [m] or None if not entered."""
 
     name: str
     plan: Plan
@@ -145,14 +145,14 @@ make_hidden = remembered(HiddenBody)
 
 @dataclass(frozen=True, eq=False)
 class BermOnGround:
-    """A berm on its ground.
+    """A berm on the ground.
 
     Attributes:
-        mound: Before its top is known.
-        heap: Its parts, for tops as high as are asked for.
-        ground: As it is.
+        mound: Its shape, before the level of its top is known.
+        heap: Its volume and plan by level of top.
+        ground: Existing ground.
         hides: Bodies of the water side that have a place.
-        liners: The liner with its edge round each lined pool, the rim of each other; named by the pool.
+        liners: By pool: the liner with its edge if the pool is lined, its rim if not.
     """
 
     mound: Mound
@@ -167,7 +167,7 @@ make_berm_on_ground = remembered(BermOnGround)
 
 @dataclass(frozen=True, eq=False)
 class BermFigures:
-    """A berm's entries by key, what is wrong with it, whether it uses all the spoil, and it as drawn."""
+    """A berm's entries by key, its problems, whether it uses all the spoil, and its plan."""
 
     entries: dict[str, Any]
     problem: Problem | None = None
@@ -176,7 +176,7 @@ class BermFigures:
 
 
 def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
-    """A berm without an outline, on level ground: as entered, or as high as the spoil and what it hides allow."""
+    """A berm without an outline, on level ground: as entered, or as high as the spoil and the hidden bodies allow."""
     shape = {
         "length": berm.length,
         "top_width": berm.top_width,
@@ -204,7 +204,7 @@ def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
         if allowed.value <= 0 or (berm.height is not None and high > allowed.value + 1e-9):
             return BermFigures(figures, buries(berm, high, allowed.value))
         if berm.height is not None or most.most > allowed.value:
-            figures["berm_height_allowed"] = allowed  # what it cannot take is hauled
+            figures["berm_height_allowed"] = allowed  # the excess is hauled away
         if high > allowed.value:
             height = high = allowed.value
     volume = entry(rel.berm_volume, "", source=USER, cautions=notes, height=height, **shape)
@@ -218,7 +218,7 @@ def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
 
 
 def _enough(volume: Entry, packed: Entry) -> Entry:
-    """The volume of a berm whose height is fixed, with what is to be said where the spoil may not be enough for it."""
+    """The volume of a berm of fixed height, with a caution if the spoil may not suffice."""
     over = packed.least - volume.value
     return with_cautions(
         volume,
@@ -226,17 +226,17 @@ def _enough(volume: Entry, packed: Entry) -> Entry:
     )
 
 
-def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
-    """A berm with an outline, on the ground as it is: its top as entered, or as high as the spoil and what it hides
-    allow.
+def drawn_berm(berm: Berm, packed: Entry, placed: BermOnGround) -> BermFigures:
+    """A berm with an outline, on the existing ground: its top as entered, or as high as the spoil and the hidden
+    bodies allow.
 
     Args:
-        berm: As entered.
-        packed: The spoil, compacted.
-        drawn: The berm on its ground.
+        berm: Its inputs.
+        packed: Compacted volume of the spoil.
+        placed: The berm on its ground.
     """
     figures: dict[str, Any] = {}
-    heap, body = drawn.heap, float(berm.body)
+    heap, body = placed.heap, float(berm.body)
     solved: Entry | None = None
     if berm.top_level is None:
         if heap.volume(heap.most) - body < packed.value:
@@ -248,9 +248,9 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
         if heap.volume(top) - body > packed.value * (1 + 1e-9):
             return BermFigures(figures, over_spoil(top, rel.berm_top(packed.value, heap, body)))
     try:
-        lines = toe(drawn.mound, top, drawn.ground)
-        near = [hidden for hidden in drawn.hides if lines and spread(lines).intersects(hidden.plan)]
-        allowed = _allowed_top(berm, drawn, near)
+        lines = toe(placed.mound, top, placed.ground)
+        near = [hidden for hidden in placed.hides if lines and spread(lines).intersects(hidden.plan)]
+        allowed = _allowed_top(berm, placed, near)
         if allowed is not None:
             if solved is None and top > allowed.value + 1e-9:
                 return BermFigures(figures, over_rim(top, allowed.value, allowed.subject))
@@ -258,7 +258,7 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
                 figures["berm_top_allowed"] = allowed
             if top > allowed.value:
                 top, solved = allowed.value, None
-                lines = toe(drawn.mound, top, drawn.ground)
+                lines = toe(placed.mound, top, placed.ground)
     except TooSteep:
         return BermFigures(figures, spreads(berm))
     notes = [BERM_SETTLES(), *(BERM_RIM_UNKNOWN(name=hidden.name) for hidden in near if hidden.rim is None)]
@@ -266,24 +266,26 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
     if volume.value <= 0:
         return BermFigures(figures, no_soil(top, heap.lowest, body))
     figures["berm_volume"] = volume if solved else _enough(volume, packed)
-    plans = [spread(lines), *_ends(drawn, solved)]
+    plans = [spread(lines), *_ends(placed, solved)]
     areas = [float(plan.area) for plan in plans]
     figures["berm_area"] = entry(rel.berm_area, "", area=Range(min(areas), areas[0], max(areas), USER))
-    figures["berm_toe_clearance"], problem = _clearances(drawn, plans)
-    return BermFigures(figures, problem, solved is not None, heaped("berm", drawn.mound, top, drawn.ground, lines))
+    figures["berm_toe_clearance"], problem = _clearances(placed, plans)
+    return BermFigures(figures, problem, solved is not None, heaped("berm", placed.mound, top, placed.ground, lines))
 
 
 def _solved_top(berm: Berm, packed: Entry, heap: Heap) -> Entry:
-    """Level of the top that uses all the spoil; as high as the sides come down to the ground at the high end."""
+    """Level of the top that uses all the spoil, limited at the high end to the highest top whose sides still meet the
+    ground.
+    """
     body = float(berm.body)
     most = heap.volume(heap.most) - body
     notes = [BERM_SETTLES(), *([BERM_MAY_SPREAD(top=(heap.most, LENGTH))] if most < packed.most else [])]
-    taken = Range(packed.least, packed.value, min(packed.most, most), packed.source)
-    return entry(rel.berm_top, "", source=USER, cautions=notes, berm=taken, heap=heap, body=body)
+    volume = Range(packed.least, packed.value, min(packed.most, most), packed.source)
+    return entry(rel.berm_top, "", source=USER, cautions=notes, berm=volume, heap=heap, body=body)
 
 
-def _allowed_top(berm: Berm, drawn: BermOnGround, near: Sequence[HiddenBody]) -> Entry | None:
-    """Highest level of the top at which the rims of what it hides stand out; None where none of them is entered."""
+def _allowed_top(berm: Berm, placed: BermOnGround, near: Sequence[HiddenBody]) -> Entry | None:
+    """Highest level of the top that leaves the rims of the hidden bodies exposed; None if no rim is entered."""
     caps = [
         entry(
             rel.berm_top_allowed,
@@ -292,7 +294,7 @@ def _allowed_top(berm: Berm, drawn: BermOnGround, near: Sequence[HiddenBody]) ->
             cautions=[BERM_IN_REACH()],
             rim=hidden.rim,
             rim_margin=berm.rim_margin,
-            beside=drawn.mound.beyond_crest(hidden.plan),
+            beside=placed.mound.beyond_crest(hidden.plan),
             side_slope=berm.side_slope,
         )
         for hidden in near
@@ -301,39 +303,41 @@ def _allowed_top(berm: Berm, drawn: BermOnGround, near: Sequence[HiddenBody]) ->
     return min(caps, key=lambda cap: cap.value, default=None)
 
 
-def _clearances(drawn: BermOnGround, plans: Sequence[Plan]) -> tuple[tuple[Entry, ...], Problem | None]:
-    """From the toe to each liner, and the first liner that it comes onto; ``plans`` are the berm's, first as drawn,
-    then at its ends."""
-    aparts = [over_what(plan, drawn.liners) for plan in plans]
+def _clearances(placed: BermOnGround, plans: Sequence[Plan]) -> tuple[tuple[Entry, ...], Problem | None]:
+    """(distance from the toe to each liner, problem of the first liner covered or None). ``plans``: the berm's plan at
+    its typical top, then at the ends of the range.
+    """
+    aparts = [over_what(plan, placed.liners) for plan in plans]
     clear = []
     problem = None
-    for liner, ways in zip(drawn.liners, zip(*aparts, strict=True), strict=True):
-        away = [way for way, _ in ways]
+    for liner, distances_shared in zip(placed.liners, zip(*aparts, strict=True), strict=True):
+        away = [distance_shared for distance_shared, _ in distances_shared]
         distance = Range(min(away), away[0], max(away), USER)
         clear.append(entry(rel.berm_toe_clearance, f"berm / {liner.name}", distance=distance))
-        shared = ways[0][1]
+        shared = distances_shared[0][1]
         if shared > TOUCH and problem is None:
             problem = on_liner(liner.name, shared)
     return tuple(clear), problem
 
 
-def _ends(drawn: BermOnGround, solved: Entry | None) -> list[Plan]:
-    """What the berm covers with its top at the ends of the level that is solved for; where it does not come down
-    there, nothing."""
+def _ends(placed: BermOnGround, solved: Entry | None) -> list[Plan]:
+    """Plan of the berm with its top at each end of the range solved for; empty where its sides do not
+    meet the ground.
+    """
     if solved is None or solved.low is None:
         return []
-    found = []
+    plans = []
     for top in (solved.least, solved.most):
         with contextlib.suppress(TooSteep):
-            lines = toe(drawn.mound, top, drawn.ground)
+            lines = toe(placed.mound, top, placed.ground)
             if lines:
-                found.append(spread(lines))
-    return found
+                plans.append(spread(lines))
+    return plans
 
 
-RUNG = 0.5  # m: tops for which a heap is looked at stand so far over the ground, or twice, four times as far
+RUNG = 0.5  # m: first height of a heap above the ground; doubled until it suffices
 RUNGS = 8
-ROUGH = 1000  # cells by which a rung is found, and by how much its volume has to be over what is wanted there
+ROUGH = 1000  # cells for choosing that height, and margin of its volume over that required
 SPARE = 0.1
 
 
@@ -345,15 +349,15 @@ def on_ground(
     dig: float,
     edges: Mapping[str, float],
 ) -> BermOnGround | Problem | None:
-    """The berm on its ground, or what is wrong with it; None where none is drawn with an outline.
+    """The berm on the ground, or its problem; None if no berm has an outline.
 
     Args:
-        berm: As drawn; None where the option has none.
-        pools: Those that could be worked out.
-        ground: As it is, in site axes; None where it is in trouble.
-        structures: What stands in the ground.
-        dig: Bank measure of the cut, which no berm can outgrow [m³].
-        edges: By name of each lined pool, how far the liner reaches beyond its rim [m].
+        berm: Its inputs; None if the option has none.
+        pools: Those without problems.
+        ground: Existing ground in site axes; None if it has a problem.
+        structures: Structures in the ground.
+        dig: Bank volume of the cut, the upper limit for the berm [m³].
+        edges: Width of liner beyond the rim, by name of each lined pool [m].
     """
     if berm is None or berm.outline is None or ground is None:
         return None
@@ -361,9 +365,9 @@ def on_ground(
         shape = entered_shape(berm.outline, ("earth", "berm", "outline"))
         bodies = tuple(structure for structure in structures.each if not structure.wall)
         placed = Placed(float(berm.at[0]), float(berm.at[1]), float(berm.turn_deg))
-        made = mound(shape, placed, float(berm.side_slope), tuple(body.body.foot for body in bodies))
+        shape_of_berm = mound(shape, placed, float(berm.side_slope), tuple(body.body.foot for body in bodies))
         top = None if berm.top_level is None else float(berm.top_level)
-        high = _heap(made, ground, dig + float(berm.body), top)
+        high = _heap(shape_of_berm, ground, dig + float(berm.body), top)
     except Trouble as trouble:
         return trouble.problems[0]
     liners = tuple(
@@ -372,43 +376,43 @@ def on_ground(
         for liner in [pool.surfaces.liner]
     )
     hides = tuple(make_hidden(body.name, body.body.foot, body.rim) for body in bodies)
-    return make_berm_on_ground(made, high, ground, hides, liners)
+    return make_berm_on_ground(shape_of_berm, high, ground, hides, liners)
 
 
-def _heap(made: Mound, ground: Terrain, volume: float, top: float | None) -> Heap:
-    """A heap high enough for a top, or for a volume: the same one as long as a volume changes little.
+def _heap(berm_mound: Mound, ground: Terrain, volume: float, top: float | None) -> Heap:
+    """A heap high enough for a top or a volume, unchanged for small changes of volume so that it is remembered.
 
-    Raises: Trouble where its sides do not come down to the ground.
+    Raises: Trouble if its sides do not meet the ground.
     """
     if top is not None:
-        return _heaped(made, top, ground)
-    base = math.floor(float(ground.at(made.line).min()))
-    tried = base
+        return _heaped(berm_mound, top, ground)
+    base = math.floor(float(ground.at(berm_mound.line).min()))
+    top_tried = base
     for rung in range(RUNGS):
         most = base + 1.0 + RUNG * 2**rung
         try:
-            rough = _heaped(made, most, ground, ROUGH)
+            rough = _heaped(berm_mound, most, ground, ROUGH)
         except Trouble:
-            if tried == base:
+            if top_tried == base:
                 raise
             break  # as high as it goes
-        tried = most
+        top_tried = most
         if rough.volume(most) >= (1 + SPARE) * volume:
             break
-    return _heaped(made, tried, ground)
+    return _heaped(berm_mound, top_tried, ground)
 
 
 @remembered
-def _heaped(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:
+def _heaped(berm_mound: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:
     try:
-        return heap(made, most, ground, cells)
+        return heap(berm_mound, most, ground, cells)
     except TooSteep:
         raise Trouble(
             Problem(
                 ("earth", "berm", "side_slope"),
                 words(
                     "sides of {slope} horizontal to 1 vertical do not bring the berm down to the ground",
-                    slope=(made.slope, RATIO),
+                    slope=(berm_mound.slope, RATIO),
                 ),
                 words("sides that meet the ground within {far} of its top", far=(FAR_BANK, LENGTH)),
                 words("make the sides steeper, set it where the ground falls less, or enter a lower top"),

@@ -47,18 +47,17 @@ from pondkit.trades.tunnels.results import Alignment, DenBox, TunnelsResult
 from pondkit.trades.walls.inputs import Wall, Walls
 from pondkit.trades.water.inputs.water import Water, bodies_of
 
-UPRIGHT = 0.01  # m: a run of less level length goes straight down
+UPRIGHT = 0.01  # m: a run with a shorter level length is vertical
 
 
 @dataclass(frozen=True)
 class _Sampled:
-    """All that is dug besides the pools in small parts, each with what it is dug from, and what is built for stream
-    beds.
+    """All excavations besides the pools, sampled, and the fills under stream beds.
 
     Attributes:
         cuts: Trenches of pipe, pits of dens, excavations for structures, stream beds.
-        feet, bodies: Of each structure, the bottom of its excavation and its footprint.
-        built: What stream beds stand on; None where there are none.
+        feet, bodies: Bottom of the excavation and footprint of each structure.
+        built: Fills under stream beds; None if there are none.
     """
 
     cuts: tuple[tuple[Sampled, DugFrom], ...]
@@ -81,21 +80,21 @@ def compute(
     groundwater: float | None,
     complete: bool,
 ) -> ExcavationResult | None:
-    """What is dug besides the pools; None where nothing is asked for, or nothing can be known of it.
+    """Excavation besides the pools; None if there is none, or if nothing about it can be known.
 
     Args:
-        pipes: Trenches of pipe and pits of dens; None where they are not asked for.
-        structures: What stands in the ground.
-        beds: Stream beds as they are dug.
-        pools: Those that could be worked out.
-        ground: As it is, in site axes; None where it is in trouble.
-        groundwater: Highest known level [m]; None where unknown.
-        complete: False where a pool could not be worked out: then there is no sum.
+        pipes: Trenches of pipe and pits of dens; None if not required.
+        structures: Structures in the ground.
+        beds: Stream beds.
+        pools: Those without problems.
+        ground: Existing ground in site axes; None if it has a problem.
+        groundwater: Highest known groundwater level [m]; None if unknown.
+        complete: False if a pool has a problem; there is no total then.
     """
     if ground is None or not asked(pipes, structures, beds):
         return None
     trenches = pipes or _NO_PIPES
-    whole = complete and not structures.problems and beds.whole and trenches.whole
+    has_total = complete and not structures.problems and beds.whole and trenches.whole
     digs = [
         (pool.surfaces.dig, max(pool.ground.reach if pool.ground else 0.0, pool.surfaces.dig.rim)) for pool in pools
     ]
@@ -111,15 +110,15 @@ def compute(
         banks(beds, ground) if beds.each else None,
     )
     names = tuple(pool.name for pool in pools)
-    return _excavated(trenches, structures, beds, samples, names, groundwater, whole)
+    return _excavated(trenches, structures, beds, samples, names, groundwater, has_total)
 
 
 def pipe_trenches(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float) -> PipeTrenches | None:
-    """Trenches of runs and pits of dens; None where no room beside the pipe is entered.
+    """Trenches of runs and pits of dens; None if no working space beside the pipe is entered.
 
     Args:
-        tunnels, pipes: As drawn, and as worked out; None where the option has none.
-        bedding: Thickness under pipe and dens [m].
+        tunnels, pipes: Inputs and result of the tunnels; None if the option has none.
+        bedding: Thickness of bedding under pipe and dens [m].
     """
     if tunnels is None or tunnels.trench_room is None:
         return None
@@ -128,33 +127,32 @@ def pipe_trenches(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding:
     return _pipe_cuts(tunnels, pipes.alignment, pipes.dens, bedding)
 
 
-# One of each, so that what follows from them is remembered.
+# Equal objects are the same object, so that results derived from them are remembered.
 _NO_PIPES = PipeTrenches((), ())
 _NONE_KNOWN = PipeTrenches((), (), whole=False)
 
 
 @remembered
-def _pipe_cuts(drawn: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], bedding: float) -> PipeTrenches:
-    ways, room = [], 2 * float(drawn.trench_room or 0.0)
+def _pipe_cuts(tunnels: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], bedding: float) -> PipeTrenches:
+    trenches, room = [], 2 * float(tunnels.trench_room or 0.0)
     for run in alignment.runs:
         outside, down = run.pipe.outside, run.pipe.outside / 2 + bedding
         if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
             ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
-            ways.append((outside, TrenchCut(run.name, ends[0], ends[1], outside + room)))
-    return PipeTrenches(tuple(ways), tuple((box, _den_pit(box, room, bedding)) for box in dens), bedding)
+            trenches.append((outside, TrenchCut(run.name, ends[0], ends[1], outside + room)))
+    return PipeTrenches(tuple(trenches), tuple((box, _den_pit(box, room, bedding)) for box in dens), bedding)
 
 
 def buried(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float) -> tuple[TrenchCut, ...]:
-    """Trenches of runs and pits of dens, named as such; no wider than pipe and box where no room beside them is
-    entered."""
+    """Trenches of runs and pits of dens, with their names; as wide as pipe and box if no working space is entered."""
     return _buried(tunnels, pipes.alignment, pipes.dens, bedding) if tunnels and pipes else ()
 
 
 @remembered
-def _buried(drawn: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], bedding: float) -> tuple[TrenchCut, ...]:
-    cuts = _pipe_cuts(drawn, alignment, dens, bedding)
-    ways = (replace(cut, name=f"trench of {cut.name}") for _, cut in cuts.ways)
-    return (*ways, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
+def _buried(tunnels: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], bedding: float) -> tuple[TrenchCut, ...]:
+    cuts = _pipe_cuts(tunnels, alignment, dens, bedding)
+    trenches = (replace(cut, name=f"trench of {cut.name}") for _, cut in cuts.ways)
+    return (*trenches, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
 
 
 @remembered
@@ -165,36 +163,47 @@ def _excavated(
     samples: _Sampled,
     pools: tuple[str, ...],
     groundwater: float | None,
-    whole: bool,
+    has_total: bool,
 ) -> ExcavationResult:
-    """Entries of all that is dug besides the pools; ``pools`` are their names, ``whole`` is False where there is no
-    sum."""
+    """Figures of all excavation besides the pools. ``pools``: their names; ``has_total``: False if
+    there is no total.
+    """
     dug = take_out(samples.cuts)
     runs, dens = len(pipes.ways), len(pipes.cuts)
     last = dens + len(structures.each)
     notes = [tuple(_notes(sample, groundwater)) for sample, _ in samples.cuts]
     trenches = [
-        _trench(taken, index < runs, more)
-        for index, (taken, more) in enumerate(zip(dug.each[:dens], notes[:dens], strict=True))
+        _trench(excavated, index < runs, more)
+        for index, (excavated, more) in enumerate(zip(dug.each[:dens], notes[:dens], strict=True))
     ]
     holes = []
-    for structure, taken, (_, top), more in zip(
+    for structure, excavated, (_, top), more in zip(
         structures.each, dug.each[dens:last], samples.cuts[dens:last], notes[dens:last], strict=True
     ):
-        told = [*_cautions(structure, [pools[index] for index in top.under], groundwater), *more]
-        holes.append(_hole(structure, taken, told))
-    links = [_bed(bed, taken, more) for bed, taken, more in zip(beds.each, dug.each[last:], notes[last:], strict=True)]
+        cautions = [*_cautions(structure, [pools[index] for index in top.under], groundwater), *more]
+        holes.append(_hole(structure, excavated, cautions))
+    links = [
+        _bed(bed, excavated, more)
+        for bed, excavated, more in zip(beds.each, dug.each[last:], notes[last:], strict=True)
+    ]
     seats = tuple(_seat(structure) for structure in structures.each if structure.seat > 0)
     under = [lowest(cut, pipes.bedding) if pipes.bedding > 0 else 0.0 for cut in samples.cuts[:dens]]
     bedding = tuple(
-        entry(rel.pipe_bedding_volume, taken.name, source=USER, dug=taken, bedding=pipes.bedding, laid=beneath)
-        for taken, beneath in zip(dug.each[:dens], under, strict=True)
+        entry(
+            rel.pipe_bedding_volume,
+            excavated.name,
+            source=USER,
+            dug=excavated,
+            bedding=pipes.bedding,
+            laid_volume=beneath,
+        )
+        for excavated, beneath in zip(dug.each[:dens], under, strict=True)
         if beneath > 0
     )
     built = _banks(beds, samples.built)
     every = (*trenches, *_of(holes, structures, False), *_of(holes, structures, True), *links)
     dug_out = back = None
-    if whole:
+    if has_total:
         shared = sum(figure.value for figure in every) - dug.together
         dug_out = entry(rel.trench_dig_volume, "", each=every, shared=shared)
         back = _backfill(dug_out, pipes, structures, samples, sum(under))
@@ -210,7 +219,7 @@ def _excavated(
         link_dig_volume=tuple(links),
         link_bank_volume=built,
         link_line_length=tuple(entry(rel.link_line_length, bed.name, line=bed.length) for bed in beds.each),
-        total_link_bank=_all_banks(built, samples.built) if whole else None,
+        total_link_bank=_all_banks(built, samples.built) if has_total else None,
         trench_dig_volume=dug_out,
         backfill_volume=back,
         cuts=pipes.cuts,
@@ -219,13 +228,13 @@ def _excavated(
 
 
 def _trench(dug: Taken, pipe: bool, notes: Sequence[Words]) -> Entry:
-    """The trench of a run, or the pit of a den."""
+    """Volume of the trench of a run, or of the pit of a den."""
     cautions = [UPRIGHT_SIDES(), *deep_cautions(dug.deepest, True), *notes]
     return entry(rel.pipe_trench_volume if pipe else rel.den_pit_volume, dug.name, cautions=cautions, dug=dug)
 
 
 def _of(holes: Sequence[Entry], structures: Structures, wall: bool) -> tuple[Entry, ...]:
-    """Excavations for walls, or for bodies."""
+    """Volumes of the excavations for walls (``wall``), or for bodies."""
     return tuple(hole for hole, structure in zip(holes, structures.each, strict=True) if structure.wall == wall)
 
 
@@ -263,16 +272,16 @@ def _all_banks(banks: Sequence[Entry], built: Trenches | None) -> Entry | None:
 
 
 def _backfill(dug: Entry, pipes: PipeTrenches, structures: Structures, samples: _Sampled, bedding: float) -> Entry:
-    """Backfill: all that is dug but beds of links, less the pipes, boxes and structures in it and their beds."""
-    each = take_out(samples.cuts).each
+    """Backfill: all excavation except stream beds, less the pipes, boxes and structures in it and their bedding."""
+    excavated_each = take_out(samples.cuts).each
     runs, dens = len(pipes.ways), len(pipes.cuts)
     last = dens + len(structures.each)
     solid = sum(
-        math.pi / 4 * outside**2 * taken.area / cut.width
-        for (outside, cut), taken in zip(pipes.ways, each[:runs], strict=True)
+        math.pi / 4 * outside**2 * excavated.area / cut.width
+        for (outside, cut), excavated in zip(pipes.ways, excavated_each[:runs], strict=True)
     )
-    boxed = zip(pipes.pits, each[runs:dens], strict=True)
-    boxes_in = sum(_boxed(box, taken.deepest - pipes.bedding) for (box, _), taken in boxed)
+    boxed = zip(pipes.pits, excavated_each[runs:dens], strict=True)
+    boxes_in = sum(_boxed(box, excavated.deepest - pipes.bedding) for (box, _), excavated in boxed)
     seats = sum(lowest(foot, structure.seat) for foot, structure in zip(samples.feet, structures.each, strict=True))
     links = take_out(tuple((_among_beds(sample), top) for sample, top in samples.cuts[last:])).together
     return entry(
@@ -290,8 +299,8 @@ def _backfill(dug: Entry, pipes: PipeTrenches, structures: Structures, samples: 
 
 @remembered
 def _among_beds(sample: Sampled) -> Sampled:
-    """A bed as it shares ground with other beds alone."""
-    return replace(sample, beside=tuple(other for other in sample.beside if isinstance(other, Ditch)))
+    """A stream bed that shares ground only with other beds."""
+    return replace(sample, beside=tuple(neighbour for neighbour in sample.beside if isinstance(neighbour, Ditch)))
 
 
 def _cautions(structure: Structure, pools: Sequence[str], groundwater: float | None) -> Iterator[Words]:
@@ -306,7 +315,7 @@ def _cautions(structure: Structure, pools: Sequence[str], groundwater: float | N
 
 
 def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
-    """Cautions by survey and groundwater for one trench, pit or bed; groundwater round a structure is told with that
+    """Remarks on survey and groundwater for one trench, pit or bed; groundwater at a structure is reported with the
     structure.
     """
     cut = sample.cut
@@ -319,31 +328,31 @@ def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
 
 
 def _low(cut: TrenchCut | Hole | Ditch) -> float:
-    """Level of the lowest bottom [m]; infinite for a structure, whose groundwater is told with it."""
+    """Lowest bottom level [m]; infinite for a structure, whose groundwater is reported with it."""
     if isinstance(cut, TrenchCut):
         return min(cut.start[2], cut.end[2])
     return min(z for *_, z in cut.line) if isinstance(cut, Ditch) else math.inf
 
 
 def _den_pit(box: DenBox, room: float, bedding: float) -> TrenchCut:
-    """The pit of a den, in line with the first run that ends there."""
-    way = np.array([box.here[0] - box.there[0], box.here[1] - box.there[1]])
-    away = float(np.hypot(*way))
-    way = way / away if away > UPRIGHT else np.array([1.0, 0.0])
-    start = np.array(box.here[:2]) - way * (box.wall + room / 2)
-    end = np.array(box.here[:2]) + way * (box.size[0] + box.wall + room / 2)
+    """Pit of a den, in line with the first run that ends there."""
+    direction = np.array([box.here[0] - box.there[0], box.here[1] - box.there[1]])
+    away = float(np.hypot(*direction))
+    direction = direction / away if away > UPRIGHT else np.array([1.0, 0.0])
+    start = np.array(box.here[:2]) - direction * (box.wall + room / 2)
+    end = np.array(box.here[:2]) + direction * (box.size[0] + box.wall + room / 2)
     ends = [(float(x), float(y), box.underside - bedding) for x, y in (start, end)]
     return TrenchCut(box.name, ends[0], ends[1], box.size[1] + 2 * box.wall + room)
 
 
 def _boxed(box: DenBox, deep: float) -> float:
-    """Outside volume of a box, as far as its pit is deep [m³]."""
+    """Outside volume of a box up to the depth of its pit [m³]."""
     long, wide, high = (side + 2 * box.wall for side in box.size)
     return long * wide * min(high, max(deep, 0.0))
 
 
 NOTHING = 1e-9  # m³
-HAIR = 1e-6  # m: a depth that is said to be a limit is at it
+HAIR = 1e-6  # m: a depth this near to a limit is at the limit
 
 
 def _ordered(parts: Sequence[Entry]) -> Entry | None:
@@ -351,42 +360,43 @@ def _ordered(parts: Sequence[Entry]) -> Entry | None:
 
 
 def deep_cautions(deep: float, upright: bool) -> Iterator[Caution]:
-    """What the depth of a trench, pit or hole calls for: a way out, protection, an engineer's design.
+    """Cautions for the depth of a trench, pit or other excavation: means of exit, protection against collapse, an
+    engineer's design.
 
     Args:
         deep: Greatest depth [m].
-        upright: Whether its sides are; sloped ones may be protection enough, which is to be looked at.
+        upright: True for vertical sides. Sloped sides may be sufficient protection, which is to be checked.
     """
     way_out, protected, engineered = (
         limit(row, LENGTH)[0] for row in ("way out of a trench from", "protective system from", "engineered cut above")
     )
-    told = (deep, LENGTH)
-    yield from TRENCH_WAY_OUT.where(deep, deep, deep, most=way_out - HAIR, deep=told)
+    depth = (deep, LENGTH)
+    yield from TRENCH_WAY_OUT.where(deep, deep, deep, most=way_out - HAIR, deep=depth)
     if deep > protected - HAIR:
-        yield TRENCH_PROTECTION(None if upright else CHECK, deep=told)
-    yield from TRENCH_ENGINEERED.where(deep, deep, deep, most=engineered + HAIR, deep=told)
+        yield TRENCH_PROTECTION(None if upright else CHECK, deep=depth)
+    yield from TRENCH_ENGINEERED.where(deep, deep, deep, most=engineered + HAIR, deep=depth)
 
 
 def bank_cautions(high: float) -> Iterator[Caution]:
-    """What the height of a bank [m] calls for: one so high is to be looked at by an engineer."""
+    """Cautions for the height of a bank [m]: a high one is to be assessed by an engineer."""
     from_, _ = limit("bank looked at from", LENGTH)
     yield from BED_BANK_HIGH.where(high, high, high, most=from_ - HAIR, tall=(high, LENGTH))
 
 
 @remembered
 def drawn(water: Water | None, walls: Walls | None) -> Structures:
-    """Structures before anything is known of the ground; none where no plan or line is entered."""
+    """Structures before the ground is known; empty if no plan or line is entered."""
     structures: list[Structure] = []
     problems: list[Problem] = []
-    for path, name, body, size, at in bodies_of(water) if water else ():
+    for path, name, body, size, place in bodies_of(water) if water else ():
         if body.underside is None:
             problems.append(_no_underside(path, name, size))
             continue
         assert water is not None
         room = float(water.hole_room)
         low, seat = float(body.underside), float(body.seat)
-        plan = Hole(name, box_at(at, size, body.turn_deg, oval=body.round), low)
-        foot = Hole(name, box_at(at, size, body.turn_deg, room), low - seat, float(water.hole_sides))
+        plan = Hole(name, box_at(place, size, body.turn_deg, oval=body.round), low)
+        foot = Hole(name, box_at(place, size, body.turn_deg, room), low - seat, float(water.hole_sides))
         structures.append(
             Structure(path, foot, plan, seat, wall=False, rim=None if body.rim is None else float(body.rim))
         )
@@ -402,12 +412,11 @@ def drawn(water: Water | None, walls: Walls | None) -> Structures:
 
 
 def compute_structures(water: Water | None, walls: Walls | None, ground: Terrain | None) -> Structures:
-    """Structures that stand in the ground, each with how far out the excavation for it meets the ground, where that
-    is known.
+    """Structures in the ground, each with the reach of its excavation where that is known.
 
     Args:
-        water, walls: As drawn; None where the option has none.
-        ground: As it is; None where it is in trouble.
+        water, walls: Inputs of the water side and the walls; None if the option has none.
+        ground: As it is; None if it has a problem.
     """
     structures: Structures = drawn(water, walls)
     if ground is None:
@@ -425,7 +434,7 @@ def compute_structures(water: Water | None, walls: Walls | None, ground: Terrain
 make_structures = remembered(Structures)
 
 
-def _wall(drawn: Walls, wall: Wall, path: Path) -> Structure | Problem:
+def _wall(walls: Walls, wall: Wall, path: Path) -> Structure | Problem:
     if wall.base_level is None:
         return Problem(
             (*path, "base_level"),
@@ -433,7 +442,7 @@ def _wall(drawn: Walls, wall: Wall, path: Path) -> Structure | Problem:
             words("a level above the site datum"),
             words("enter the level of its base, or take its line away"),
         )
-    wide, room = float(wall.courses[0].width), float(drawn.footing_room)
+    wide, room = float(wall.courses[0].width), float(walls.footing_room)
     plan = strip_beside(wall.points, 0.0, wide, 0.0)
     foot = strip_beside(wall.points, room, wide + room, room)
     if plan is None or foot is None:
@@ -446,7 +455,7 @@ def _wall(drawn: Walls, wall: Wall, path: Path) -> Structure | Problem:
             words("two places or more, apart from each other, in bends that are wider than the wall"),
             words("move its places apart, or draw the wall in two"),
         )
-    base, under = float(wall.base_level), float(drawn.footing)
+    base, under = float(wall.base_level), float(walls.footing)
     return Structure(path, Hole(wall.name, foot, base - under), Hole(wall.name, plan, base), under, wall=True)
 
 

@@ -48,17 +48,17 @@ from pondkit.trades.stone.inputs import Stone
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.results import DenBox, TunnelsResult
 
-ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: measured nearer than this is in one place, and alike
-OVER_RIM = 0.3  # m: a level that stands higher over its pool's rim is in no hole
+ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: places and levels nearer than this are the same
+OVER_RIM = 0.3  # m: a level higher than this above its pool's rim is not in the excavation
 
 
 def mean_within(survey: SurveyedLevels, pool: str, tolerance: float) -> Entry:
-    """How far the mean of a pool's levels may be off, by those found inside its waterline: one at least.
+    """Tolerance of the mean of a pool's levels, from those surveyed inside its waterline (at least one).
 
     Args:
-        survey: Levels that can be used.
+        survey: Usable levels.
         pool: Its name.
-        tolerance: Of floors, up and down [m].
+        tolerance: Tolerance of floors, up and down [m].
     """
     differences = [level.over for level in survey.inside(pool)]
     return entry(rel.dug_mean_within, pool, source=USER, differences=differences, tolerance=tolerance)
@@ -68,13 +68,13 @@ def mean_within(survey: SurveyedLevels, pool: str, tolerance: float) -> Entry:
 def surveyed(
     measured: tuple[Measured, ...], digs: tuple[tuple[str, SiteSurface], ...], pools: tuple[str, ...], datum: float
 ) -> SurveyedLevels:
-    """Levels found against the dig as drawn.
+    """Surveyed levels against the design dig.
 
     Args:
-        measured: As entered.
-        digs: (name, dig surface) of every pool that could be worked out.
+        measured: Inputs of the surveyed levels.
+        digs: (name, dig surface) of every pool without problems.
         pools: Names of all pools.
-        datum: Level that the site counts as 0, as they were counted [m].
+        datum: Level of the site datum in the system of the readings [m].
     """
     surfaces = dict(digs)
     lying = _lying(measured, surfaces)
@@ -86,7 +86,7 @@ def surveyed(
             problems.append(no_such((*path, "pool"), "pool", place.pool, pools))
             continue
         if place.pool not in surfaces:
-            continue  # the pool's own problem says why
+            continue  # reported as the pool's own problem
         if place.level is None:
             continue  # still to be read
         dig, level = surfaces[place.pool], float(place.level) - datum
@@ -110,27 +110,26 @@ def surveyed(
     return SurveyedLevels(tuple(levels), tuple(problems))
 
 
-def far_from_datum(path: Path, above: float, what: str) -> Problem | None:
-    """The problem of a level further from the site's datum than any of the site's may be, as one is that is counted
-    from another benchmark.
+def far_from_datum(path: Path, above: float, thing: str) -> Problem | None:
+    """Problem of a level further from the site datum than a site may reach, such as one taken from another benchmark.
 
     Args:
-        path: Where it was entered.
-        above: How far it stands above the site datum [m].
-        what: What lies there.
+        path: Path of the field.
+        above: Height above the site datum [m].
+        thing: Name of the thing at that level.
     """
     if abs(above) <= RANGE:
         return None
     return Problem(
         path,
-        words(f"{what} lies {{away}} {'above' if above > 0 else 'below'} the site datum", away=(abs(above), LENGTH)),
+        words(f"{thing} lies {{away}} {'above' if above > 0 else 'below'} the site datum", away=(abs(above), LENGTH)),
         words("within {most} of the site datum, from which pools count", most=(RANGE, LENGTH)),
         words("enter as the site datum of the dig the level that the site counts as 0, or correct this one"),
     )
 
 
 def _lying(measured: tuple[Measured, ...], surfaces: dict[str, SiteSurface]) -> dict[int, tuple[float, float]]:
-    """By index: how far inward of its pool's outline each place lies, and how deep the dig is drawn there [m]."""
+    """By index of the surveyed level: (distance inward from its pool's outline, design depth of the dig there) [m]."""
     depths: dict[int, tuple[float, float]] = {}
     for name, dig in surfaces.items():
         indexes = [index for index, place in enumerate(measured) if place.pool == name]
@@ -143,8 +142,8 @@ def _lying(measured: tuple[Measured, ...], surfaces: dict[str, SiteSurface]) -> 
     return depths
 
 
-def _apart(one: Measured, other: Measured) -> float:
-    return float(np.hypot(one.at[0] - other.at[0], one.at[1] - other.at[1]))
+def _apart(first: Measured, second: Measured) -> float:
+    return float(np.hypot(first.at[0] - second.at[0], first.at[1] - second.at[1]))
 
 
 def _outside(path: Path, place: Measured, beyond: float) -> Problem:
@@ -179,7 +178,7 @@ def _twice(path: Path, place: Measured, twin: SurveyedLevel) -> Problem:
 
 
 def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
-    """What keeps a tape line from being worked out; ``way`` is None where its ends are in one place."""
+    """Problem of a tape line; ``way`` is None if its ends coincide."""
     path: Path = ("dig", "tapes", index)
     if way is None:
         return Problem(
@@ -215,21 +214,21 @@ def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
 
 
 def unread(dig: Dig) -> Iterator[ToFill]:
-    """Levels and tapes that are still to be read on site."""
+    """Levels and tape lengths still to be read on site."""
     for index, place in enumerate(dig.measured):
         if place.level is None:
             path: Path = ("dig", "measured", index, "level")
-            wanted = words("the level of the dig at this place, as read on site")
-            yield ToFill(path, wanted, words(f"what the hole of '{place.pool}' differs there from the drawing"))
+            missing_text = words("the level of the dig at this place, as read on site")
+            yield ToFill(path, missing_text, words(f"what the hole of '{place.pool}' differs there from the drawing"))
     for index, tape in enumerate(dig.tapes):
         if tape.taped is None:
             path = ("dig", "tapes", index, "taped")
-            wanted = words("the length of the tape over the hole, as read on site")
-            yield ToFill(path, wanted, words(f"what line '{tape.name}' differs from the drawing"))
+            missing_text = words("the length of the tape over the hole, as read on site")
+            yield ToFill(path, missing_text, words(f"what line '{tape.name}' differs from the drawing"))
 
 
 SAME = 1e-3  # m: a height of instrument and a backsight that differ by no more agree
-HAIR = 1e-9  # m: what is at its tolerance is within it
+HAIR = 1e-9  # m: a value at its tolerance is within it
 TOLERANCE = "tolerance: user input, its default common practice, no source"
 CAUTIONS = {
     ("crest", "dig"): CREST_ON_FIRM_GROUND,
@@ -240,21 +239,21 @@ CAUTIONS = {
 
 
 def compute(dig: Dig, groups: Sequence[tuple[Level, ...]]) -> Levels:
-    """Levels and readings of an option.
+    """Levels and rod readings of an option.
 
     Args:
-        dig: As entered.
-        groups: Rows in the order in which they are dug, see ``level_rows.groups``.
+        dig: Inputs of dig and survey.
+        groups: Rows in digging order, see ``level_rows.groups``.
     """
     height = instrument(dig)
-    known = height.value if isinstance(height, Entry) else None
+    height_value = height.value if isinstance(height, Entry) else None
     within = (float(dig.rim_within), float(dig.seat_within), float(dig.floor_within))
-    return _readings(dig, height, tuple(level_rows(levels, within, known) for levels in groups), within)
+    return _readings(dig, height, tuple(level_rows(levels, within, height_value) for levels in groups), within)
 
 
 @remembered
 def instrument(dig: Dig) -> Entry | Problem | None:
-    """Height of instrument: as entered, or by backsight; None where neither is known."""
+    """Height of instrument, as entered or by backsight; None if neither is known."""
     if far := benchmark_far(dig):
         return far
     by_sight = (
@@ -290,18 +289,18 @@ def instrument(dig: Dig) -> Entry | Problem | None:
 
 
 def benchmark_far(dig: Dig) -> Problem | None:
-    """The problem of a benchmark that is counted from elsewhere than the datum that is entered beside it."""
+    """Problem of a benchmark whose level does not fit the datum entered beside it."""
     return far_from_datum(("dig", "benchmark"), dig.benchmark - dig.datum, "the benchmark")
 
 
 @remembered
 def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], height: float | None) -> LevelRows:
-    """Levels with their tolerance, and rod readings where the height of instrument is known.
+    """Levels with their tolerances, and rod readings if the height of instrument is known.
 
     Args:
-        levels: In the order in which they are dug.
-        within: Tolerance of rims and crests, of seats, holes and trenches, of floors [m].
-        height: Height of instrument above the site datum [m]; None where it is not known.
+        levels: Levels in digging order.
+        within: Tolerances of rims and crests; of seats, excavations and trenches; of floors [m].
+        height: Height of instrument above the site datum [m]; None if it is unknown.
     """
     by_surface: dict[str, list[Entry]] = {"finished": [], "dig": []}
     rods: dict[str, list[Entry]] = {"finished": [], "dig": []}
@@ -332,43 +331,50 @@ def _within(kind: str, within: tuple[float, float, float]) -> float:
 def _readings(
     dig: Dig, height: Entry | Problem | None, groups: tuple[LevelRows, ...], within: tuple[float, float, float]
 ) -> Levels:
-    """Levels, and what was read on them.
+    """Levels with the rod readings taken on them.
 
     Args:
-        dig: As entered.
+        dig: Inputs of dig and survey.
         height: Height of instrument, see ``instrument``.
-        groups: In the order in which they are dug.
+        groups: Levels in digging order.
         within: Tolerances, see ``level_rows``.
     """
     problems = [height] if isinstance(height, Problem) else []
-    known = height if isinstance(height, Entry) else None
+    height_entry = height if isinstance(height, Entry) else None
     levels = {level.row: level for group in groups for level in group.levels}
     entries, tolerances, unread = [], [], []
     for index, reading in enumerate(dig.readings):
         path: Path = ("dig", "readings", index)
         level = levels.get(reading.row)
-        drawn = getattr(level, reading.surface) if level else None
+        design = getattr(level, reading.surface) if level else None
         if level is None:
             problems.append(no_such((*path, "row"), "level to dig by", reading.row, levels))
-        elif drawn is None:
+        elif design is None:
             problems.append(_no_surface((*path, "surface"), reading, level))
-        elif known is None or reading.rod is None:
+        elif height_entry is None or reading.rod is None:
             unread += [_no_rod(path, reading)] if reading.rod is None else []
-            unread += [NO_HEIGHT] if known is None and NO_HEIGHT not in unread else []
+            unread += [NO_HEIGHT] if height_entry is None and NO_HEIGHT not in unread else []
         else:
             by = _within(level.kind, within)
-            entries.append(_cut(index, reading, known.value, drawn, by))
+            entries.append(_cut(index, reading, height_entry.value, design, by))
             tolerances.append(by)
-    return Levels(known, tuple(entries), groups, tuple(tolerances), tuple(problems), tuple(unread))
+    return Levels(height_entry, tuple(entries), groups, tuple(tolerances), tuple(problems), tuple(unread))
 
 
-def _cut(index: int, reading: Reading, height: float, drawn: float, by: float) -> Entry:
+def _cut(index: int, reading: Reading, height: float, design: float, by: float) -> Entry:
     subject = f"{reading.row}, {reading.surface}, reading {index + 1}"
     assert reading.rod is not None
-    off = float(rel.cut_to_level(height, reading.rod, drawn))
-    do = "Cut {off} more" if off > 0 else "Fill {off}, compacted"
+    difference = float(rel.cut_to_level(height, reading.rod, design))
+    do = "Cut {off} more" if difference > 0 else "Fill {off}, compacted"
     cautions = CUT_OR_FILL.where(
-        off, off, off, least=-by - HAIR, most=by + HAIR, do=do, off=(abs(off), LENGTH), by=(by, LENGTH)
+        difference,
+        difference,
+        difference,
+        least=-by - HAIR,
+        most=by + HAIR,
+        do=do,
+        off=(abs(difference), LENGTH),
+        by=(by, LENGTH),
     )
     return entry(
         rel.cut_to_level,
@@ -377,17 +383,17 @@ def _cut(index: int, reading: Reading, height: float, drawn: float, by: float) -
         source=USER,
         height_of_instrument=height,
         rod=reading.rod,
-        level=drawn,
+        level=design,
     )
 
 
 def _no_surface(path: Path, reading: Reading, level: Level) -> Problem:
-    other = "finished" if reading.surface == "dig" else "dig"
+    alternative = "finished" if reading.surface == "dig" else "dig"
     return Problem(
         path,
         words(f"'{reading.row}' has no level of its {reading.surface}"),
-        words(f"a reading on its {other}"),
-        words(f"choose '{other}', or another level"),
+        words(f"a reading on its {alternative}"),
+        words(f"choose '{alternative}', or another level"),
     )
 
 
@@ -418,17 +424,20 @@ def groups(
     beds: StreamBeds,
     crests: tuple[Level, ...],
 ) -> tuple[tuple[Level, ...], ...]:
-    """All rows in the order in which they are dug: pools from the highest rim down, then all else.
+    """All rows in digging order: pools from the highest rim down, then everything else.
 
     Args:
-        pools: Those that could be worked out.
-        structures, beds: What stands in the ground, and stream beds.
+        pools: Those without problems.
+        structures, beds: Structures in the ground, and stream beds.
         anchors, passages, crests: Rows of anchor trenches, of dens and trenches of pipe, and of crests.
     """
     down = sorted(pools, key=lambda pool: -pool.surfaces.finished.rim_level)
     return (
         *(pool_levels(pool.name, of.finished, of.liner, of.dig) for pool in down for of in [pool.surfaces]),
-        tuple(hole_level(each.name, each.wall, each.body.bottom, each.hole.bottom) for each in structures.each),
+        tuple(
+            hole_level(structure.name, structure.wall, structure.body.bottom, structure.hole.bottom)
+            for structure in structures.each
+        ),
         anchors,
         *passages,
         tuple(level for bed in beds.each for level in bed.levels(bed.link.from_)),
@@ -438,10 +447,9 @@ def groups(
 
 @remembered
 def pool_levels(pool: str, finished: SiteSurface, liner: SiteSurface, dig: SiteSurface) -> tuple[Level, ...]:
-    """Rim, seat and the floors of every tier of a pool and its pits, from the rim inward; tiers that are nowhere
-    reached left out.
+    """Rows of a pool and its pits, from the rim inward: rim, seat and the floor of each tier that exists.
 
-    A seat's finished level is the liner's, on which the edging stands.
+    The finished level of a seat is that of the liner, on which the edging stands.
     """
     rows = [Level(f"{pool}: rim", "rim", finished.rim_level, dig.rim_level)]
     seat, cut = _depth(liner.surface.pool.profile, SEAT), _depth(dig.surface.pool.profile, SEAT)
@@ -458,21 +466,21 @@ def pool_levels(pool: str, finished: SiteSurface, liner: SiteSurface, dig: SiteS
 
 
 def _depth(profile: Profile, owner: int) -> float | None:
-    """Depth at which a tier's level part lies; where it has none, at which its face ends. None where it has no line."""
+    """Depth of a tier's shelf or, if it has none, of the foot of its face. None if it has no line."""
     levels = [line.level for line in profile.lines if line.owner == owner and line.level is not None]
     faces = [lower for _, lower, line in profile.faces if line.owner == owner]
     return levels[-1] if levels else faces[-1] if faces else None
 
 
 def hole_level(name: str, wall: bool, underside: float, bottom: float) -> Level:
-    """Underside of a body or wall, and the bottom of its hole [m]."""
+    """Row of the base of a body or wall and of the bottom of its excavation [m]."""
     return Level(f"{name}: {'footing' if wall else 'seat'}", "hole", underside, bottom)
 
 
 def anchor_levels(
     lining: Lining | None, liners: LiningResult | None, pools: tuple[PoolResult, ...]
 ) -> tuple[Level, ...]:
-    """Bottom of the liner's anchor trench beside each pool that has one; none without a lining."""
+    """Bottom of the liner's anchor trench beside each pool that has one; empty without a liner."""
     if lining is None or liners is None:
         return ()
     anchored = {name for under in liners.extras.anchored for name in under.names}
@@ -484,13 +492,14 @@ def anchor_levels(
 
 
 def crest_levels(links: tuple[Link, ...], pools: tuple[PoolResult, ...], thickness: float) -> tuple[Level, ...]:
-    """Crests of the links between pools that could be worked out, numbered by the pool that they leave.
+    """Crests of the links between pools without problems, numbered by the pool they leave.
 
-    The dig lies under the crest stone, its bed and what is laid under them; None where their thickness is not entered.
+    The dig level lies below the crest stone, its bed and the liner with fabrics; None if their thickness is not
+    entered.
 
     Args:
-        links: As drawn.
-        pools: Those that could be worked out.
+        links: Inputs of the links.
+        pools: Those without problems.
         thickness: Thickness of underlay, liner and overlay [m].
     """
     waters = {pool.name: pool.surfaces.finished.level for pool in pools}
@@ -512,13 +521,13 @@ def passage_levels(
     ground: Terrain | None,
     bedding: float,
 ) -> tuple[tuple[Level, ...], ...]:
-    """Rows of dens and of trenches of pipe; none where the option has no passages, or the ground is in trouble.
+    """Rows of dens and of pipe trenches; empty without passages, or if the ground has a problem.
 
     Args:
-        tunnels, pipes: As drawn, and as worked out.
-        pools: Those that could be worked out.
-        ground: As it is.
-        bedding: Thickness under pipe and dens [m].
+        tunnels, pipes: Inputs and result of the tunnels.
+        pools: Those without problems.
+        ground: Existing ground.
+        bedding: Thickness of bedding under pipe and dens [m].
     """
     if pipes is None or ground is None:
         return ()
@@ -530,10 +539,10 @@ def passage_levels(
 def trench_levels(
     pipes: TunnelsResult, digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
-    """Underside of the pipe and bottom of the trench: at each penetration, and at each node but the mouths where it
-    lies under ground and dig.
+    """Base of the pipe and bottom of its trench: at each penetration, and at each node except mouths, where it lies
+    below ground and dig.
 
-    The underside at a node is the lowest of the pipes that end there.
+    At a node the lowest pipe counts.
     """
     unders: dict[int, float] = {}
     for run in pipes.alignment.runs:
@@ -541,23 +550,24 @@ def trench_levels(
             under = place[2] - run.pipe.outside / 2
             unders[end] = min(unders.get(end, under), under)
     rows = [
-        (f"{name}: trench", place, unders[at])
-        for at, (name, kind, place) in enumerate(pipes.places)
-        if kind != "mouth" and at in unders
+        (f"{name}: trench", place, unders[index])
+        for index, (name, kind, place) in enumerate(pipes.places)
+        if kind != "mouth" and index in unders
     ]
     ends = [Level(row, "trench", under, under - bedding) for row, under in _at_liners(pipes)]
     return (*ends, *_under("trench", rows, digs, ground, bedding))
 
 
 def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
-    """(row, level of the pipe's underside [m]) at each penetration, by the nearer mouth of its run; without one by
-    the nearer node."""
+    """(row, base level of the pipe [m]) at each penetration, named by the nearer mouth of its run or, without a mouth,
+    the nearer node.
+    """
     met: Counter[str] = Counter()
     for run in pipes.alignment.runs:
-        ends = [(pipes.places[end], at) for end, at in zip(run.ends, run.line, strict=True)]
-        mouths = [each for each in ends if each[0][1] == "mouth"]
+        ends = [(pipes.places[end], level) for end, level in zip(run.ends, run.line, strict=True)]
+        mouths = [end_level for end_level in ends if end_level[0][1] == "mouth"]
         for _, place in run.passes:
-            (name, _, _), _ = min(mouths or ends, key=lambda each: math.dist(each[1], place))
+            (name, _, _), _ = min(mouths or ends, key=lambda end_level: math.dist(end_level[1], place))
             row = f"{name}: {AT_LINER}"
             met[row] += 1
             yield row + (f" {met[row]}" if met[row] > 1 else ""), place[2] - run.pipe.outside / 2
@@ -567,7 +577,7 @@ def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
 def den_levels(
     dens: tuple[DenBox, ...], digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
-    """Underside of each den's box and bottom of its pit, where that lies under ground and dig."""
+    """Base of each den's box and bottom of its pit, where that lies below ground and dig."""
     rows = [(f"{box.name}: pit", box.here, box.underside) for box in dens]
     return _under("hole", rows, digs, ground, bedding)
 
@@ -575,8 +585,7 @@ def den_levels(
 def _under(
     kind: str, rows: list[tuple[str, Spot, float]], digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
-    """Those rows (name, place, level of the underside) that lie under ground and dig, each with its bedding under
-    it."""
+    """Those rows (name, place, base level) that lie below ground and dig, each with its bedding."""
     if not rows:
         return ()
     spots = np.array([place[:2] for _, place, _ in rows])
@@ -598,12 +607,12 @@ def row_names(
     tunnels: Tunnels | None,
     structures: Structures,
 ) -> list[str]:
-    """Names that rows can have, for choosing one before anything is worked out.
+    """Names that rows can have, for choosing one before anything is computed.
 
     Args:
-        pools, links, stone, tunnels: As drawn.
+        pools, links, stone, tunnels: Inputs of those parts.
         anchored: Names of pools whose liner has an anchor trench.
-        structures: What stands in the ground, as drawn.
+        structures: Structures in the ground, before excavation.
     """
     seats = {row.pool for row in stone.edging if row.seat == "outside"} if stone else set()
     names = []
@@ -614,7 +623,7 @@ def row_names(
         names += [f"{pool.name}: {part}tier {tier} floor" for part, tiers in parts for tier in range(1, len(tiers) + 1)]
         names += [f"{pool.name}: crest {number}" for number in range(1, leaving + 1)]
         names += [f"{pool.name}: anchor trench"] if pool.name in anchored else []
-    names += [hole_level(each.name, each.wall, 0.0, 0.0).row for each in structures.each]
+    names += [hole_level(structure.name, structure.wall, 0.0, 0.0).row for structure in structures.each]
     count: Counter[str] = Counter()
     for link in links:
         count[link.from_] += 1
@@ -624,9 +633,9 @@ def row_names(
     return [*names, *(_pipe_rows(tunnels) if tunnels else ())]
 
 
-def _pipe_rows(drawn: Tunnels) -> Iterator[str]:
-    mouths = {node.name for node in drawn.nodes if node.kind == "mouth"}
+def _pipe_rows(tunnels: Tunnels) -> Iterator[str]:
+    mouths = {node.name for node in tunnels.nodes if node.kind == "mouth"}
     # A penetration has the name of its run's mouth; only where a run has none, that of a node.
-    others = {end for run in drawn.runs if not {run.from_, run.to} & mouths for end in (run.from_, run.to)}
-    yield from (f"{node.name}: {AT_LINER}" for node in drawn.nodes if node.name in mouths | others)
-    yield from (f"{node.name}: trench" for node in drawn.nodes if node.name not in mouths)
+    inner_ends = {end for run in tunnels.runs if not {run.from_, run.to} & mouths for end in (run.from_, run.to)}
+    yield from (f"{node.name}: {AT_LINER}" for node in tunnels.nodes if node.name in mouths | inner_ends)
+    yield from (f"{node.name}: trench" for node in tunnels.nodes if node.name not in mouths)

@@ -1,5 +1,6 @@
-"""Setting out from two stakes: tape lengths, baseline and offset, coordinates, of points along the lines of the dig;
-and ties to fixed points, by which what is buried is found again."""
+"""Setting out from two stakes: tape lengths, baseline and offset, coordinates of points along the lines of the dig;
+and ties to fixed points for finding buried parts again.
+"""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -46,13 +47,13 @@ from pondkit.trades.earthwork.results import (
 from pondkit.trades.liner.results import LinerFootprint
 from pondkit.trades.pools.results import PoolResult
 
-FURTHEST = 30.0  # m: of a tape that one person holds
+FURTHEST = 30.0  # m: longest tape that one person can handle
 Spot = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Tie:
-    """One tape length: the fixed point by name and place [m], and how far it is from what is tied [m]."""
+    """A tie: name and place of a fixed point [m], and the tape length from it [m]."""
 
     name: str
     fixed: Spot
@@ -60,7 +61,7 @@ class Tie:
 
 
 def ties(place: Spot, fixed: Sequence[tuple[str, Spot]]) -> tuple[Tie, Tie] | None:
-    """The two shortest tapes to a place that cross well enough to say where it is; None where no two fixed points do.
+    """The two shortest ties to a place that cross well enough to locate it; None if no two fixed points do.
 
     Args:
         place: East and north [m].
@@ -74,21 +75,21 @@ def ties(place: Spot, fixed: Sequence[tuple[str, Spot]]) -> tuple[Tie, Tie] | No
     return next((pair for pair in pairs if LEAST_ANGLE <= _crossing(place, *pair) <= MOST_ANGLE), None)
 
 
-def _crossing(place: Spot, one: Tie, two: Tie) -> float:
-    """Angle at a place between the ways to two fixed points [deg]."""
-    (a, b), (c, d) = ((tie.fixed[0] - place[0], tie.fixed[1] - place[1]) for tie in (one, two))
+def _crossing(place: Spot, first: Tie, second: Tie) -> float:
+    """Angle between the directions from a place to two fixed points [deg]."""
+    (a, b), (c, d) = ((tie.fixed[0] - place[0], tie.fixed[1] - place[1]) for tie in (first, second))
     return float(np.degrees(np.arctan2(abs(a * d - b * c), a * c + b * d)))
 
 
-CLOSE = 0.3  # m: stakes nearer than this give no baseline
-ON_LINE = 5e-4  # m: nearer to the baseline than this is on it
+CLOSE = 0.3  # m: least length of a baseline
+ON_LINE = 5e-4  # m: points nearer to the baseline than this are on it
 
 
 @remembered
 def edge_lines(
     edges: tuple[Traced, ...], names: tuple[str, ...], ground: Terrain | None, spacing: float, within: float
 ) -> tuple[StakedLine, ...]:
-    """Where the digs meet the ground as it is; ``names`` are those of the pools by index."""
+    """Lines where the digs meet the existing ground; ``names``: of the pools by index."""
     return tuple(
         StakedLine(
             EDGE,
@@ -105,7 +106,9 @@ Wanted = tuple[str, str, Shape, Placed, float]  # kind, name, outline, where it 
 
 
 def pool_lines(pool: str, dig: SiteSurface) -> tuple[Wanted, ...]:
-    """Waterline of a pool as finished, the edges of its tiers and seat as dug, and its pits as drawn at their top."""
+    """Lines of a pool to set out: its finished waterline, the dig edges of its tiers and seat, and the top outlines of
+    its pits.
+    """
     (outline, placed), *pits = dig.outlines()
     lines = [(WATER, f"{WATER}: {pool}", outline, placed, 0.0)]
     for start, _, line in dig.surface.pool.profile.levels:
@@ -126,33 +129,33 @@ def pool_lines(pool: str, dig: SiteSurface) -> tuple[Wanted, ...]:
 def moved_lines(
     kind: str, name: str, shape: Shape, placed: Placed, inward: float, spacing: float, within: float
 ) -> tuple[StakedLine, ...]:
-    """The line at a distance inward from an outline, see ``pool_lines``: as many as it falls into."""
+    """Lines at a distance inward from an outline, see ``pool_lines``; several if it breaks into parts."""
     rings = moved_rings(shape, placed, inward)
-    called = [name] if len(rings) == 1 else [f"{name}, part {number}" for number in range(1, len(rings) + 1)]
+    line_names = [name] if len(rings) == 1 else [f"{name}, part {number}" for number in range(1, len(rings) + 1)]
     return tuple(
-        StakedLine(kind, own, ring.points, places_along(ring, spacing, within))
-        for own, ring in zip(called, rings, strict=True)
+        StakedLine(kind, line_name, ring.points, places_along(ring, spacing, within))
+        for line_name, ring in zip(line_names, rings, strict=True)
     )
 
 
 @remembered
-def foot_lines(what: str, name: str, feet: tuple[Traced, ...], spacing: float, within: float) -> tuple[StakedLine, ...]:
-    """The edge of the bottom of a hole for a body or wall, or of the bed of a link."""
-    return tuple(StakedLine(TIER, f"{what}: {name}", foot.points, places_along(foot, spacing, within)) for foot in feet)
+def foot_lines(kind: str, name: str, feet: tuple[Traced, ...], spacing: float, within: float) -> tuple[StakedLine, ...]:
+    """Bottom edge of the excavation for a body or wall, or edge of a stream bed."""
+    return tuple(StakedLine(TIER, f"{kind}: {name}", foot.points, places_along(foot, spacing, within)) for foot in feet)
 
 
 @remembered
 def anchor_lines(liner: str, middle: Traced, spacing: float, within: float) -> tuple[StakedLine, ...]:
-    """The middle line of a liner's anchor trench."""
+    """Centre line of a liner's anchor trench."""
     return (StakedLine(TIER, f"anchor trench, middle: {liner}", middle.points, places_along(middle, spacing, within)),)
 
 
 def staked_points(stakes: Stakes, points: Sequence[Array]) -> tuple[StakedPoint, ...]:
-    """How each point is set out, line by line.
+    """Setting-out data of points, line by line.
 
     Args:
         stakes: A and B, apart from each other.
-        points: Of each line, shape (k, 2) [m].
+        points: Points of each line, shape (k, 2) [m].
     """
     a, b = np.array(stakes.a, dtype=float), np.array(stakes.b, dtype=float)
     ahead = (b - a) / np.linalg.norm(b - a)
@@ -188,13 +191,13 @@ def staked_points(stakes: Stakes, points: Sequence[Array]) -> tuple[StakedPoint,
 def set_out(
     stakes: Stakes, lines: tuple[StakedLine, ...], missing: tuple[tuple[int, str], ...], edges: tuple[Traced, ...]
 ) -> SettingOut:
-    """Lines that are set out from two stakes, each with its points.
+    """Setting out of lines and their points from two stakes.
 
     Args:
-        stakes: As entered.
-        lines: In the order in which they are marked.
+        stakes: Inputs of the stakes.
+        lines: Lines in marking order.
         missing: (index, name) of pools whose dig does not meet the ground all round.
-        edges: Where the digs meet the ground, for stakes that would be dug away.
+        edges: Lines where the digs meet the ground, to find stakes that would be dug away.
     """
     apart = float(np.hypot(stakes.b[0] - stakes.a[0], stakes.b[1] - stakes.a[1]))
     problems = [_unmet(index, name) for index, name in missing]
@@ -285,14 +288,14 @@ def compute(
     anchored: Sequence[LinerFootprint],
     ground: Terrain | None,
 ) -> SettingOut | None:
-    """Everything that is set out from two stakes; None without stakes.
+    """Setting out of everything from two stakes; None without stakes.
 
     Args:
-        stakes: As entered.
-        pools: Those that could be worked out.
-        structures, beds: What stands in the ground, and stream beds.
+        stakes: Inputs of the stakes.
+        pools: Those without problems.
+        structures, beds: Structures in the ground, and stream beds.
         anchored: Liners that have an anchor trench.
-        ground: As it is, in site axes; None where it is in trouble.
+        ground: Existing ground in site axes; None if it has a problem.
     """
     if stakes is None:
         return None
@@ -305,27 +308,32 @@ def compute(
         if edges == ():
             missing.append((pool.index, pool.name))
         met.append(edges or ())
-        for wanted in pool_lines(pool.name, pool.surfaces.dig):
-            lines += moved_lines(*wanted, *steps)
-    for each in structures.each:
-        met.append(edge_of(each.hole, ground) if ground is not None else ())
-        lines += foot_lines("footing, edge" if each.wall else "seat, edge", each.name, (foot_of(each.hole),), *steps)
+        for pool_line in pool_lines(pool.name, pool.surfaces.dig):
+            lines += moved_lines(*pool_line, *steps)
+    for structure in structures.each:
+        met.append(edge_of(structure.hole, ground) if ground is not None else ())
+        lines += foot_lines(
+            "footing, edge" if structure.wall else "seat, edge", structure.name, (foot_of(structure.hole),), *steps
+        )
     for bed in beds.each:
         met.append(edge_along(bed.cut.line, bed.half, bed.batter, ground) if ground is not None else ())
         lines += foot_lines("bed, edge", bed.name, bed_of(bed.cut.line, bed.half), *steps)
     for under in anchored:
         if under.trench is not None:
             lines += anchor_lines(under.liner.name, under.trench, *steps)
-    names = (*(pool.name for pool in pools), *(each.name for each in structures.each), *(bed.name for bed in beds.each))
-    joined = joined_edges(tuple(met))
-    first = edge_lines(joined, names, ground, *steps)
+    names = (
+        *(pool.name for pool in pools),
+        *(structure.name for structure in structures.each),
+        *(bed.name for bed in beds.each),
+    )
+    merged_edges = joined_edges(tuple(met))
+    first = edge_lines(merged_edges, names, ground, *steps)
     ordered = sorted((*first, *lines), key=lambda line: KINDS.index(line.kind))
-    return set_out(stakes, tuple(ordered), tuple(missing), joined)
+    return set_out(stakes, tuple(ordered), tuple(missing), merged_edges)
 
 
 def _pool_edge(pool: PoolResult, ground: Terrain | None) -> tuple[Traced, ...] | None:
-    """Where a pool's dig meets the ground: nothing where it does not all round, None where the ground's own problem
-    says why."""
+    """Lines where a pool's dig meets the ground: empty if it does not all round, None if the ground has a problem."""
     dig, band = pool.surfaces.dig, pool.ground
     if ground is None or band is None:
         return None

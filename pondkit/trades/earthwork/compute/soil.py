@@ -43,12 +43,11 @@ from pondkit.trades.walls.results import WallStone
 
 @dataclass(frozen=True, eq=False)
 class OuterBanks:
-    """Banks outside the rim lines: the soil of each, and of all together. The length of each is its pool's
-    ``rim_above_ground`` says.
+    """Banks outside the rim lines: the soil of each, and of all together. The length of each is that of its pool's
+    ``rim_above_ground``.
 
-    ``drawn`` are those that lie anywhere. ``low`` and ``high`` are built narrower and steeper, wider and flatter, by
-    the share entered; ``high`` is
-    None where those do not meet the ground.
+    ``drawn`` are those with an extent. ``low`` is narrower and steeper, ``high`` wider and flatter, by the share
+    entered; ``high`` is None if it does not meet the ground.
     """
 
     built: Trenches
@@ -57,10 +56,10 @@ class OuterBanks:
     drawn: tuple[Heaped, ...]
 
     def entries(self) -> dict[str, Any]:
-        """Their entries by key; of pools that need none outside their rim there are none."""
+        """Their entries by key; pools without a bank outside their rim have none."""
         high = self.high or self.built
         some = [ends for ends in zip(self.low.each, self.built.each, high.each, strict=True) if ends[1].volume > 0]
-        each = tuple(
+        bank_entries = tuple(
             entry(
                 rel.outer_bank_volume,
                 typical.name,
@@ -69,11 +68,11 @@ class OuterBanks:
             )
             for low, typical, most in some
         )
-        whole = _range(self.low.together, self.built.together, high.together)
+        total_bank = _range(self.low.together, self.built.together, high.together)
         notes = () if self.high else (BANK_MAY_SPREAD(),)
         return {
-            "outer_bank_volume": each,
-            "total_outer_bank": entry(rel.total_outer_bank, "", cautions=notes, together=whole),
+            "outer_bank_volume": bank_entries,
+            "total_outer_bank": entry(rel.total_outer_bank, "", cautions=notes, together=total_bank),
         }
 
 
@@ -87,12 +86,12 @@ def _range(low: float, typical: float, high: float) -> Range:
 def banks_outside(
     earth: Earth | None, pools: tuple[PoolResult, ...], ground: Terrain | None
 ) -> OuterBanks | Problem | None:
-    """What is built outside the rim lines, or what is wrong with it; None where it is not asked for.
+    """Banks outside the rim lines, or their problem; None if not required.
 
     Args:
-        earth: As drawn; None where the option has none.
-        pools: Those that could be worked out.
-        ground: As it is; None where it is in trouble.
+        earth: Inputs of the earthwork; None if the option has none.
+        pools: Those without problems.
+        ground: As it is; None if it has a problem.
     """
     if earth is None or earth.outer_bank is None or ground is None:
         return None
@@ -111,8 +110,8 @@ def banks_outside(
                 high = outer_banks(banks, crest * (1 + share), slope * (1 + share), ground)
             except TooSteep:
                 high = None
-        shown = [drawn_bank(bank, crest, slope, ground) for bank in banks]
-        return make_outer_banks(built, low, high, tuple(one for one in shown if one))
+        fills = [drawn_bank(bank, crest, slope, ground) for bank in banks]
+        return make_outer_banks(built, low, high, tuple(fill for fill in fills if fill))
     except TooSteep:
         return Problem(
             ("earth", "bank_slope"),
@@ -134,14 +133,14 @@ def compute(
     banks: OuterBanks | Problem | None,
     berm: BermOnGround | Problem | None,
 ) -> EarthResult:
-    """Where the soil goes.
+    """The soil balance.
 
     Args:
-        earth: As entered.
-        soil: The site's, a name in the table of soils.
-        dig, fill: Bank measure of the cut, and volume of what is built in again: bank, and filling over pipe [m³].
-        banks: What is built outside the rim lines, or what is wrong with that; None where it is not asked for.
-        berm: The berm on its ground where it has an outline, or what is wrong with that; None where it has none.
+        earth: Inputs of the earthwork.
+        soil: Soil of the site, a name in the table of soils.
+        dig, fill: Bank volume of the cut, and volume of fills for banks and over pipe [m³].
+        banks: Banks outside the rim lines, or their problem; None if not required.
+        berm: A berm with an outline on the ground, or its problem; None if it has no outline.
     """
     swell = _swell(earth, soil)
     topsoil = entry(soil_relations.topsoil_bank, "", source=USER, strip_area=earth.strip_area, topsoil=earth.topsoil)
@@ -175,20 +174,20 @@ def compute(
     if earth.berm:
         if isinstance(berm, Problem):
             return EarthResult(**figures, problems=(berm,))
-        made = straight_berm(earth.berm, packed) if berm is None else drawn_berm(earth.berm, packed, berm)
-        figures |= made.entries
-        if made.drawn:
-            figures["heaped"] = (made.drawn, *figures.get("heaped", ()))
-        if made.problem:
-            return EarthResult(**figures, problems=(made.problem,))
-        if made.uses_all:
+        berm_figures = straight_berm(earth.berm, packed) if berm is None else drawn_berm(earth.berm, packed, berm)
+        figures |= berm_figures.entries
+        if berm_figures.drawn:
+            figures["heaped"] = (berm_figures.drawn, *figures.get("heaped", ()))
+        if berm_figures.problem:
+            return EarthResult(**figures, problems=(berm_figures.problem,))
+        if berm_figures.uses_all:
             return EarthResult(**figures)
         built = figures["berm_volume"].value
     return EarthResult(**figures, **_hauled(earth, soils, built, swell))
 
 
 def _dug(earth: Earth, subsoil: Entry, topsoil: Entry, swell: Range) -> dict[str, Any]:
-    """What is dug, loose, and the machine's time for it; topsoil where there is any."""
+    """Excavated soil, loose, and machine time for it; topsoil if there is any."""
     topsoil_swell = within(earth.topsoil_swell, earth.topsoil_swell_within)
     dug = entry(
         soil_relations.dug_loose,
@@ -207,7 +206,7 @@ def _dug(earth: Earth, subsoil: Entry, topsoil: Entry, swell: Range) -> dict[str
 
 
 def _hauled(earth: Earth, soils: dict[str, Any], berm: float, swell: Range) -> dict[str, Any]:
-    """What trucks carry: all that neither banks nor berm use."""
+    """Soil hauled away: all that neither banks nor berm use."""
     over = entry(soil_relations.over_bank, "", source=USER, **soils, berm=berm)
     loose = entry(soil_relations.loose, "", bank=over, swell=swell)
     density = within(earth.bank_density, earth.bank_density_within)
@@ -241,7 +240,7 @@ def _machine(earth: Earth, dug: Entry) -> Entry:
 
 
 def _swell(earth: Earth, soil: str) -> Range | None:
-    """Swell as entered, or of the soil's row; None where the table has none."""
+    """Swell factor, as entered or from the table of soils; None if the table has none."""
     if earth.swell is not None:
         return within(earth.swell, earth.swell_within)
     row = rows_by_name("trades/earthwork/swell").get(soil)
@@ -280,13 +279,13 @@ Truck = tuple[float, float]  # loose volume [m³] and payload [kg] of a load
 
 @dataclass(frozen=True)
 class Pieces:
-    """A class of stone that is ordered by number: boulders of one kind, or a row of edging.
+    """A class of stone ordered by number: boulders of one kind, or a row of edging.
 
     Attributes:
-        name: What it is called.
-        count: How many.
-        one: Mass of one [kg].
-        loose: Volume of one as tipped [m³]; None for boulders, which are set on the truck one by one.
+        name: Its name.
+        count: Number of stones.
+        one: Mass of one stone [kg].
+        loose: Volume of one as tipped [m³]; None for boulders, which are loaded one by one.
     """
 
     name: str
@@ -297,8 +296,8 @@ class Pieces:
 
 @dataclass(frozen=True)
 class Bulk:
-    """A class that is delivered loose: its volume as laid [m³], the voids in it as laid, and the density of its rock
-    [kg/m³], None for that of the stone part.
+    """A class delivered loose: volume as laid [m³], porosity as laid, and rock density [kg/m³] (None: that of the
+    stone inputs).
     """
 
     name: str
@@ -309,15 +308,15 @@ class Bulk:
 
 @dataclass(frozen=True)
 class Ordered:
-    """What is ordered by volume.
+    """Materials ordered by volume.
 
     Attributes:
-        beds: (name, what is ordered) of crushed stone and bedding in the order in which it is laid; None where there
-        is none, or in trouble.
-        walls, wall_stone: As drawn, and their stone; None where the option has none.
-        gravel: On the pools' level parts; None where a pool is in trouble.
-        gravel_porosity: Its voids over its bulk volume.
-        whole: False where a part is in trouble: then loads have no sum.
+        beds: (name, volume to order) of crushed stone and bedding, in laying order; None if there is none, or it has a
+            problem.
+        walls, wall_stone: Inputs of the walls, and their stone; None if the option has none.
+        gravel: Gravel on shelves and floors of pools; None if a pool has a problem.
+        gravel_porosity: Its porosity, voids over bulk volume.
+        whole: False if a part has a problem: then loads have no sum.
     """
 
     beds: tuple[tuple[str, Entry | None], ...]
@@ -335,14 +334,14 @@ def ordered(
     dug: ExcavationResult | None,
     gravel: tuple[Entry | None, float],
 ) -> Ordered:
-    """What is ordered by volume.
+    """Materials ordered by volume.
 
     Args:
-        walls: As drawn; None where the option has none.
-        wall_stone: Stone of the walls; None without any.
-        bearing: Of the ground under the boulders, with their beds; None where nobody asks.
-        dug: What is dug besides the pools.
-        gravel: On the pools' level parts, and its voids over its bulk volume.
+        walls: Inputs of the walls; None if the option has none.
+        wall_stone: Stone of the walls; None if there is none.
+        bearing: Bearing under the boulders, with their beds; None if not required.
+        dug: Excavation besides the pools.
+        gravel: Gravel on shelves and floors of pools, and its porosity.
     """
     beds = (
         ("crushed stone under bodies and walls", dug.seat_order if dug else None),
@@ -350,16 +349,16 @@ def ordered(
         ("bedding", bearing.bedding_order if bearing else None),
     )
     faulty = (bearing and bearing.problems) or (dug and dug.problems)
-    whole = not faulty and not (wall_stone and wall_stone.unknown)
-    return Ordered(beds, walls, wall_stone, *gravel, whole)
+    complete = not faulty and not (wall_stone and wall_stone.unknown)
+    return Ordered(beds, walls, wall_stone, *gravel, complete)
 
 
 def compute_loose(stone: Stone | None, ordered: Ordered, gravel_within: float) -> LooseResult | None:
-    """Mass of gravel and beds, of the rock that the stone part names or else of any; None where delivery is entered,
-    and says it, or where there are none.
+    """Mass of gravel and beds, of the rock that the stone part names or else of any; None if delivery is entered, and
+    says it, or where there are none.
 
     Args:
-        stone: As drawn; None where the option has none.
+        stone: As drawn; None if the option has none.
         ordered: What is ordered by volume.
         gravel_within: Share by which the gravel's voids may be off.
     """
@@ -378,8 +377,8 @@ def compute_loose(stone: Stone | None, ordered: Ordered, gravel_within: float) -
 
 
 @remembered
-def _bulk_mass(name: str, laid: float, porosity: float | Range, rock: Range, notes: tuple[Words, ...]) -> Entry:
-    return entry(rel.bulk_mass, name, source=USER, cautions=notes, laid=laid, porosity=porosity, density=rock)
+def _bulk_mass(name: str, volume: float, porosity: float | Range, rock: Range, notes: tuple[Words, ...]) -> Entry:
+    return entry(rel.bulk_mass, name, source=USER, cautions=notes, laid_volume=volume, porosity=porosity, density=rock)
 
 
 def compute_haul(
@@ -389,13 +388,13 @@ def compute_haul(
     order: tuple[int, ...],
     ordered: Ordered,
 ) -> HaulResult | None:
-    """Every class of stone; None where the option asks for none of it.
+    """Stone of an option by class; None if it has none.
 
     Args:
-        stone, stones: As drawn, and as worked out; None where the option has none.
-        truck: Loose volume and payload of a load; None where none is entered.
-        order: Of each lift the kind of boulder, in the order of setting, in which they come.
-        ordered: What is ordered by volume.
+        stone, stones: Inputs and result of the stone; None if the option has none.
+        truck: Loose volume [m³] and payload [kg] of a load; None if not entered.
+        order: Kind of boulder of each lift, in setting order.
+        ordered: Materials ordered by volume.
     """
     if stone is None or stone.haul is None or stones is None:
         return None
@@ -427,13 +426,13 @@ def _walls(ordered: Ordered) -> Iterator[Bulk]:
 
 
 def _boulders(stones: StoneResult, order: tuple[int, ...]) -> Iterator[Pieces]:
-    """Kinds as the lift plan first sets one of each, then the rest, those that bear others first."""
+    """Kinds in the order in which the lift plan first sets one of each, then the rest, supporting stones first."""
     kinds = {kind.index: kind for kind in stones.kinds}
-    named = {kind.boulder.name: kind.index for kind in stones.kinds}
+    index_by_name = {kind.boulder.name: kind.index for kind in stones.kinds}
     turns: dict[int, None] = dict.fromkeys(order)
 
     def base_first(index: int, above: tuple[int, ...] = ()) -> None:
-        under = named.get(kinds[index].boulder.rests_on or "")
+        under = index_by_name.get(kinds[index].boulder.rests_on or "")
         if under is not None and under not in (*above, index):
             base_first(under, (*above, index))
         turns.setdefault(index)
@@ -450,57 +449,59 @@ def _edging(stone: Stone, stones: StoneResult, haul: Haul) -> Iterator[Pieces]:
     rows = {f"{row.pool} / {row.seat}": row for row in stone.edging}
     for count, mass in zip(stones.edging_count, stones.edging_mass, strict=True):
         row, many = rows[count.subject], count.value
-        one = Range(mass.least / many, mass.value / many, mass.most / many, mass.source)
+        unit_mass = Range(mass.least / many, mass.value / many, mass.most / many, mass.source)
         box = row.along * row.across * row.height
         voids = within(haul.loose_porosity, haul.loose_porosity_within)
         low, typical, high = (
-            rel.loose_volume(box, stone.porosity, each) for each in (voids.low, voids.typical, voids.high)
+            rel.loose_volume(box, stone.porosity, porosity) for porosity in (voids.low, voids.typical, voids.high)
         )
-        yield Pieces(count.subject, many, one, Range(low, typical, high, USER))
+        yield Pieces(count.subject, many, unit_mass, Range(low, typical, high, USER))
 
 
 @remembered
-def _class(at: int, kind: Pieces | Bulk, haul: Haul, rock: Range, truck: Truck | None) -> StoneClass:
-    turn = entry(rel.delivery_turn, kind.name, set_before=at)
+def _class(index: int, kind: Pieces | Bulk, haul: Haul, rock: Range, truck: Truck | None) -> StoneClass:
+    turn = entry(rel.delivery_turn, kind.name, set_before=index)
     return _pieces(turn, kind, truck) if isinstance(kind, Pieces) else _bulk(turn, kind, haul, rock, truck)
 
 
-def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> StoneClass:
-    name, high = drawn.name, drawn.one.high
+def _pieces(turn: Entry, pieces: Pieces, truck: Truck | None) -> StoneClass:
+    name, high = pieces.name, pieces.one.high
     none = () if truck else (NO_TRUCK(),)
-    mass = entry(rel.class_mass, name, cautions=none, one=drawn.one, count=drawn.count)
+    mass = entry(rel.class_mass, name, cautions=none, unit_mass=pieces.one, count=pieces.count)
     loose = (
         None
-        if drawn.loose is None
-        else entry(rel.row_loose, name, source=USER, one_loose=drawn.loose, count=drawn.count)
+        if pieces.loose is None
+        else entry(rel.row_loose, name, source=USER, one_loose=pieces.loose, count=pieces.count)
     )
     if truck is None:
-        return StoneClass(drawn.count, turn, mass, loose, None, None, None)
+        return StoneClass(pieces.count, turn, mass, loose, None, None, None)
     volume, payload = truck
-    if drawn.loose is None:
-        notes = [*_too_heavy(drawn.one, payload), TRUCK_PLATE(), ON_THE_BED()]
+    if pieces.loose is None:
+        notes = [*_too_heavy(pieces.one, payload), TRUCK_PLATE(), ON_THE_BED()]
         per = entry(rel.pieces_by_mass, name, source=USER, cautions=notes, truck_payload=payload, high_mass=high)
     else:
         per = entry(
             rel.pieces_by_both,
             name,
             source=USER,
-            cautions=[*_too_heavy(drawn.one, payload), *_too_big(drawn.loose, volume), TRUCK_PLATE()],
+            cautions=[*_too_heavy(pieces.one, payload), *_too_big(pieces.loose, volume), TRUCK_PLATE()],
             truck_payload=payload,
             high_mass=high,
             truck_volume=volume,
-            one_loose=drawn.loose.high,
+            one_loose=pieces.loose.high,
         )
-    loads = entry(rel.piece_loads, name, count=drawn.count, per_load=per.bare) if per.value > 0 else None
-    return StoneClass(drawn.count, turn, mass, loose, per, None, loads)
+    loads = entry(rel.piece_loads, name, count=pieces.count, per_load=per.bare) if per.value > 0 else None
+    return StoneClass(pieces.count, turn, mass, loose, per, None, loads)
 
 
-def _bulk(turn: Entry, drawn: Bulk, haul: Haul, rock: Range, truck: Truck | None) -> StoneClass:
-    name = drawn.name
+def _bulk(turn: Entry, bulk: Bulk, haul: Haul, rock: Range, truck: Truck | None) -> StoneClass:
+    name = bulk.name
     notes = (STONE_DRY(),) if truck else (STONE_DRY(), NO_TRUCK())
-    mass = _bulk_mass(name, drawn.laid, drawn.porosity, drawn.rock or rock, notes)
+    mass = _bulk_mass(name, bulk.laid, bulk.porosity, bulk.rock or rock, notes)
     voids = within(haul.loose_porosity, haul.loose_porosity_within)
-    loose = entry(rel.loose_volume, name, source=USER, laid=drawn.laid, porosity=drawn.porosity, loose_porosity=voids)
+    loose = entry(
+        rel.loose_volume, name, source=USER, laid_volume=bulk.laid, porosity=bulk.porosity, loose_porosity=voids
+    )
     if truck is None:
         return StoneClass(None, turn, mass, loose, None, None, None)
     volume, payload = truck
@@ -512,7 +513,7 @@ def _bulk(turn: Entry, drawn: Bulk, haul: Haul, rock: Range, truck: Truck | None
         truck_volume=volume,
         truck_payload=payload,
         loose_porosity=voids.low,
-        density=(drawn.rock or rock).high,
+        density=(bulk.rock or rock).high,
     )
     loads = entry(rel.truck_loads, name, haul=loose, truck_volume=volume, mass=mass, truck_payload=payload)
     return StoneClass(None, turn, mass, loose, None, per, loads)

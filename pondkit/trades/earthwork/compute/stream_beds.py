@@ -1,4 +1,4 @@
-"""Stream beds of links: dug and built from the upper pool's waterline through the crest to the lower one's."""
+"""Stream beds of links, excavated and filled from the upper pool's waterline over the crest to the lower pool's."""
 
 import contextlib
 import math
@@ -40,7 +40,7 @@ from pondkit.trades.earthwork.results import StreamBed, StreamBeds
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
 
-SAME = 1e-6  # m: a bed that falls by this little less than nothing is level
+SAME = 1e-6  # m: a bed that rises by less than this is level
 make_stream_beds = remembered(StreamBeds)
 NONE = StreamBeds((), (), True, asked=False)
 
@@ -52,14 +52,14 @@ def compute(
     lining: tuple[float, frozenset[str]],
     outer: tuple[float, float] | None,
 ) -> StreamBeds:
-    """Stream beds as they are dug. None of it depends on a depth, so that a moved tier leaves them as they were.
+    """Stream beds of the links. They depend on no depth of a pool, so a moved tier leaves them unchanged.
 
     Args:
-        links: As drawn.
-        pools: Those that could be worked out.
-        ground: As it is; None where it is in trouble.
-        lining: Thickness of underlay, liner and overlay [m], and names of the pools that are lined.
-        outer: Crest [m] and outer slope of banks; None where nothing outside the rims is counted.
+        links: Inputs of the links.
+        pools: Those without problems.
+        ground: As it is; None if it has a problem.
+        lining: Thickness of underlay, liner and overlay [m], and names of the lined pools.
+        outer: Crest width [m] and outer slope of banks; None if no banks outside the rims are included.
     """
     if not links:
         return NONE
@@ -70,19 +70,19 @@ def compute(
     rims = tuple(rim_of(bank) for bank in rounds)
     holes: tuple[Hole, ...] = ()
     if outer is not None:
-        with contextlib.suppress(TooSteep):  # told with the pools' own banks
+        with contextlib.suppress(TooSteep):  # reported with the pools' own banks
             holes = bank_holes(rounds, *outer, ground)
     thickness, lined = lining
     count: dict[str, int] = {}
     beds: list[StreamBed] = []
     problems: list[Problem] = []
-    whole = True
+    complete = True
     for index, link in enumerate(links):
         count[link.from_] = count.get(link.from_, 0) + 1
         upper, lower = digs.get(link.from_), digs.get(link.to)
-        # What else is wrong with a link is told with the links.
+        # Other problems of a link are reported with the links.
         if upper is None or lower is None or link.from_ == link.to or upper.level < lower.level:
-            whole = False
+            complete = False
             continue
         lining_thickness = thickness if lined & {link.from_, link.to} else 0.0
         top, foot = ((end.surface.pool.shape, end.placed, end.level) for end in (upper, lower))
@@ -90,11 +90,11 @@ def compute(
             bed = _bed(link, (index, count[link.from_]), (top, foot), lining_thickness, outer, rims, ground)
         except Trouble as trouble:
             problems += trouble.problems
-            whole = False
+            complete = False
             continue
         if bed is not None:
             beds.append(bed)
-    return make_stream_beds(tuple(beds), tuple(problems), whole, holes)
+    return make_stream_beds(tuple(beds), tuple(problems), complete, holes)
 
 
 End = tuple[Shape, Placed, float]
@@ -110,17 +110,17 @@ def _bed(
     rims: tuple[Plan, ...],
     ground: Terrain,
 ) -> StreamBed | None:
-    """One stream bed as it is dug; None where its pools meet at the crest.
+    """Stream bed of a link; None if its pools meet at the crest.
 
     Args:
-        link: As drawn.
+        link: Inputs of the link.
         place: Index and number, see ``StreamBed``.
-        ends: Upper and lower pool: outline, where it lies, and level of the waterline.
+        ends: Upper and lower pool: outline, its placement, and level of the waterline.
         lining_thickness: Thickness of underlay, liner and overlay [m].
-        outer: Crest and outer slope of banks; None where nothing outside is counted.
-        rims: What lies within the rims of the pools.
-        ground: As it is.
-    Raises: Trouble where it runs uphill, or its sides do not meet the ground.
+        outer: Crest width and outer slope of banks; None if no banks are included.
+        rims: Area within the rims of the pools.
+        ground: Existing ground.
+    Raises: Trouble if it runs uphill, or its sides do not meet the ground.
     """
     index, number = place
     upper, lower = ends
@@ -133,7 +133,8 @@ def _bed(
     batter = float(link.side_batter) if channel else 0.0
     wide = float(link.bed_width) if channel and link.bed_width is not None else float(link.crest_width)
     layer = float(link.layer) if link.layer is not None else 0.0
-    # The bed goes down by what lies on it, at right angles; the sides go outward by the liner and its fabrics alone.
+    # The bed is lowered, at right angles, by all layers on it; the sides move outward by the liner and its fabrics
+    # only.
     down = layer + lining_thickness * math.sqrt(1 + fall**2)
     half = wide / 2 + lining_thickness * math.sqrt(1 + batter**2) - batter * down
     name = f"{link.from_} – {link.to}"
@@ -150,29 +151,30 @@ def _bed(
 
 
 def _course(link: Link, path: Path, upper: End, lower: End) -> tuple[tuple[Spot, ...], int, float] | None:
-    """Middle line of the finished bed, index of its crest, and fall over run from there; None where the pools meet at
-    the crest.
+    """(centre line of the finished bed, index of its crest, slope from there down); None if the pools meet at the
+    crest.
 
-    Raises: Trouble where it runs uphill.
+    Raises: Trouble if it runs uphill.
     """
     crest = upper[2] if link.crest_level is None else float(link.crest_level)
     if crest < lower[2] - SAME:
         raise Trouble(_uphill(path, crest, lower[2]))
     places = [(float(x), float(y)) for x, y in (link.at, *link.points)]
-    plan, at = line_between(upper[:2], lower[:2], places)
-    if len(plan) - at < 2:
+    plan, crest_index = line_between(upper[:2], lower[:2], places)
+    if len(plan) - crest_index < 2:
         return None
-    steps = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(plan[at:], axis=0), axis=1)))
+    steps = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(plan[crest_index:], axis=0), axis=1)))
     entered = link.kind == "channel" and link.slope is not None
     fall = float(link.slope or 0.0) if entered else (crest - lower[2]) / float(steps[-1])
-    levels = [crest] * at + [crest - fall * float(station) for station in steps]
+    levels = [crest] * crest_index + [crest - fall * float(station) for station in steps]
     line = tuple((float(x), float(y), float(z)) for (x, y), z in zip(plan, levels, strict=True))
-    return line, at, fall
+    return line, crest_index, fall
 
 
 def banks(beds: StreamBeds, ground: Terrain) -> Trenches:
-    """What is built for stream beds, each and all together, soil that several share once; less the banks round the
-    pools."""
+    """Fills under and beside stream beds, less the banks round the pools: each by itself, and all together with shared
+    soil counted once.
+    """
     under = InvertedGround(ground)
     samples = []
     every = tuple(bed.bank for bed in beds.each)
@@ -198,9 +200,11 @@ def _notes(link: Link, line: tuple[Spot, ...], batter: float) -> Iterator[Words]
         yield BED_LINE_STRAIGHT()
     drawn_length = _level_length(line)
     if link.length is not None:
-        given = float(link.length)
-        off = abs(drawn_length - given) / given
-        yield from BED_LENGTH_DIFFERS.where(off, off, off, given=(given, LENGTH), drawn=(drawn_length, LENGTH))
+        entered_length = float(link.length)
+        difference = abs(drawn_length - entered_length) / entered_length
+        yield from BED_LENGTH_DIFFERS.where(
+            difference, difference, difference, given=(entered_length, LENGTH), design=(drawn_length, LENGTH)
+        )
 
 
 def _on(link: Link, outer: tuple[float, float] | None) -> Iterator[Words]:

@@ -37,7 +37,7 @@ BODY = "#8fa3ad"  # between water and stone, so that it reads on both
 
 
 class Works(NamedTuple):
-    """What is dug besides the pools, and what is heaped."""
+    """Excavations besides the pools, and fills."""
 
     structures: tuple[Structure, ...]
     beds: tuple[StreamBed, ...]
@@ -45,8 +45,9 @@ class Works(NamedTuple):
 
 
 def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]]:
-    """Bodies and walls as areas, dotted the edge of their holes and of links' beds at the most: two traces, none
-    where there is nothing."""
+    """Traces of bodies and walls as areas, and dotted edges of their excavations and of stream beds: at
+    most two traces.
+    """
     data = heap_traces(works.earth, unit, system)
     edges = [ring for structure in works.structures for ring in rings(structure.hole.area)]
     edges += [ring for structure in works.beds for ring in rings(structure.cut.area)]
@@ -70,7 +71,9 @@ def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]
 
 
 def heap_traces(earth: EarthResult | None, unit: str, system: System) -> list[dict[str, Any]]:
-    """Berm and banks outside the rim lines within their toes, and the edge of the berm's top: two traces at most."""
+    """Traces of the berm and of banks outside the rim lines within their toes, and the edge of the berm's top: at most
+    two traces.
+    """
     if earth is None or not earth.heaped:
         return []
     high = earth.berm_volume
@@ -90,13 +93,13 @@ def heap_traces(earth: EarthResult | None, unit: str, system: System) -> list[di
 
 
 def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list[Label]:
-    """Their names, each at the side of its hole that lies away from the nearest pool."""
+    """Names of structures, each on the side of its excavation away from the nearest pool."""
     labels = []
     middles = [np.concatenate(rings_at(pool.surfaces.finished, 0.0)).mean(axis=0) for pool in pools]
     for structure in works.structures:
         west, south, east, north = structure.hole.area.bounds
         middle = np.array([(west + east) / 2, (south + north) / 2])
-        nearest = min(middles, key=lambda at: float(np.hypot(*(at - middle))), default=middle)
+        nearest = min(middles, key=lambda corner: float(np.hypot(*(corner - middle))), default=middle)
         above = middle[1] > nearest[1]
         x, y = frame.in_unit(np.array([middle[0], north if above else south]), unit, 2)
         labels.append((float(x), float(y), frame.plain(structure.name), 11, f"{'top' if above else 'bottom'} center"))
@@ -109,14 +112,14 @@ def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list
 
 
 def works_points(works: Works) -> list[Array]:
-    """Corners of what is dug for them, for how far a picture goes [m]."""
+    """Corners of their excavations, for the extent of a picture [m]."""
     heaped = works.earth.heaped if works.earth else ()
     areas = [*(work.hole.area for work in works.structures), *(work.cut.area for work in works.beds)]
     return [*(ring for area in areas for ring in rings(area)), *(edge for work in heaped for edge in work.edges)]
 
 
 def alt_works(works: Works, system: System) -> str:
-    """Them in words, as the end of a sentence; nothing where there are none."""
+    """Structures in words, as the end of a sentence; "" if there are none."""
     sentences = [
         f"{structure.name} (stands at {show(structure.body.bottom, LENGTH, system)}, its hole goes to "
         f"{show(structure.hole.bottom, LENGTH, system)})"
@@ -155,30 +158,30 @@ def cut_fill(
     span: tuple[float, float, float, float],
     system: System,
 ) -> Figure | None:
-    """Cut and fill by colour, waterlines and rims over it; None where the ground is in trouble or nothing is drawn.
+    """Map of cut and fill by colour, with waterlines and rims; None if the ground has a problem or there are no pools.
 
     Args:
-        pools: Those that could be worked out.
-        works: What is dug besides them, and what is heaped.
-        cuts: Trenches of pipe and pits of dens; None where nothing is dug.
-        ground: As it is.
-        span: West, south, east, north of all that is drawn [m].
-        system: Units on show.
+        pools: Those without problems.
+        works: Other excavations, and fills.
+        cuts: Trenches of pipe and pits of dens; None if there are none.
+        ground: Existing ground.
+        span: West, south, east and north limits of the plan [m].
+        system: Unit system displayed.
     """
     cuts = cuts or ()
-    known = [(pool, pool.ground.reach) for pool in pools if pool.ground]
-    if ground is None or not known:
+    reaches = [(pool, pool.ground.reach) for pool in pools if pool.ground]
+    if ground is None or not reaches:
         return None
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
-    met = [pool for pool, _ in known]
-    made = cut_map(
+    met = [pool for pool, _ in reaches]
+    cut_depths = cut_map(
         [pool.surfaces.dig for pool in met],
-        [reach for _, reach in known],
+        [reach for _, reach in reaches],
         ground,
         [*(bed.hole for bed in works.structures), *(bed.cut for bed in works.beds), *cuts],
         [bed.bank for bed in works.beds],
     )
-    data: list[dict[str, Any]] = [_heat(made, unit, small)]
+    data: list[dict[str, Any]] = [_heat(cut_depths, unit, small)]
     rims = [ring for pool in met for ring in rim_rings(pool.surfaces.liner)]
     waterlines = [ring for pool in met for ring in rings_at(pool.surfaces.finished, 0.0)]
     data.append(line_trace(rims, unit, frame.INK, 1.0, dash="dot", name="rim"))
@@ -197,12 +200,12 @@ def cut_fill(
         labels.append((float(x), float(y), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
     data.append(written(labels))
     west, south, east, north = span
-    half = (made.east[1] - made.east[0]) / 2 if len(made.east) > 1 else 0.0
+    half = (cut_depths.east[1] - cut_depths.east[0]) / 2 if len(cut_depths.east) > 1 else 0.0
     shown_span = (
-        min(west, float(made.east[0] - half)),
-        min(south, float(made.north[0] - half)),
-        max(east, float(made.east[-1] + half)),
-        max(north, float(made.north[-1] + half)),
+        min(west, float(cut_depths.east[0] - half)),
+        min(south, float(cut_depths.north[0] - half)),
+        max(east, float(cut_depths.east[-1] + half)),
+        max(north, float(cut_depths.north[-1] + half)),
     )
     return frame.figure(data, **plan_layout(shown_span, unit, None))
 
@@ -219,10 +222,10 @@ def alt_cut_fill(
 
     Args:
         option: Its name.
-        pools: Those that could be worked out.
-        dug: What is dug besides them.
-        dig, fill: In all; None where a part is in trouble.
-        system: Units on show.
+        pools: Those without problems.
+        dug: Other excavations.
+        dig, fill: Total dig and fill; None if a part has a problem.
+        system: Unit system displayed.
     """
     parts = [
         f"{pool.name} is cut {show(max(pool.dig_depth.value, 0.0), LENGTH, system)} deep at most"
@@ -242,27 +245,27 @@ def alt_cut_fill(
         else []
     )
     if dug and dug.cuts:
-        named = ", ".join(cut.name for cut in dug.cuts)
-        parts.append(f"trenches of pipe and pits of dens: {named}")
+        names = ", ".join(cut.name for cut in dug.cuts)
+        parts.append(f"trenches of pipe and pits of dens: {names}")
     if dig and fill:
         parts.append(f"{show(dig.value, VOLUME, system)} dug in all, {show(fill.value, VOLUME, system)} of bank built")
     return f"Cut and fill of option {option}: {'; '.join(parts) or 'not known'}."
 
 
-def _heat(made: CutMap, unit: str, small: str) -> dict[str, Any]:
-    """Depth of cut and fill by colour."""
-    shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
-    most = float(np.abs(shown).max()) or 1.0
+def _heat(cut_depths: CutMap, unit: str, small: str) -> dict[str, Any]:
+    """Depth of cut and fill as a colour map."""
+    depths = frame.in_unit(np.nan_to_num(cut_depths.depth), small, 1)
+    most = float(np.abs(depths).max()) or 1.0
     # White fades into no change: a map of both has one scale, as much of it each way as the deeper of the two.
     return {
         "type": "heatmap",
-        "x": frame.in_unit(made.east, unit, 3),
-        "y": frame.in_unit(made.north, unit, 3),
+        "x": frame.in_unit(cut_depths.east, unit, 3),
+        "y": frame.in_unit(cut_depths.north, unit, 3),
         "zmin": -most,
         "zmax": most,
         "z": [
             [None if np.isnan(d) else float(v) for d, v in zip(deep, row, strict=True)]
-            for deep, row in zip(made.depth, shown, strict=True)
+            for deep, row in zip(cut_depths.depth, depths, strict=True)
         ],
         "colorscale": [[i / (len(COLOURS) - 1), colour] for i, colour in enumerate(COLOURS)],
         "name": "cut and fill",
@@ -284,14 +287,14 @@ def plan(
     span: tuple[float, float, float, float],
     system: System,
 ) -> Figure | None:
-    """Levels found less those drawn, at their places, and tape lines. None where nothing was measured.
+    """Map of surveyed less design levels, and of tape lines. None if nothing was measured.
 
     Args:
         as_built: The as-built survey.
-        pools: Those that could be worked out.
-        within: Tolerance of floors, up and down [m]; None where no dig is drawn.
-        span: West, south, east, north of all that is drawn [m].
-        system: Units on show.
+        pools: Those without problems.
+        within: Tolerance of floors, up and down [m]; None without dig inputs.
+        span: West, south, east and north limits of the plan [m].
+        system: Unit system displayed.
     """
     if not _measured(as_built):
         return None
@@ -352,15 +355,15 @@ def _tape_lines(lines: Sequence[TapedLine], unit: str) -> dict[str, Any]:
 
 
 def _levels(levels: Sequence[SurveyedLevel], within: float, unit: str, small: str) -> dict[str, Any]:
-    """Levels found, by how much they are off; those outside the tolerance as crosses."""
-    at = frame.in_unit(np.array([level.measured.at for level in levels], dtype=float), unit)
+    """Markers of surveyed levels with their deviation; crosses outside the tolerance."""
+    places = frame.in_unit(np.array([level.measured.at for level in levels], dtype=float), unit)
     texts = [f"{fixed(abs(level.over), small, 1)} {small} {'high' if level.over > 0 else 'deep'}" for level in levels]
-    off = [abs(level.over) > within + 1e-9 for level in levels]
+    outside = [abs(level.over) > within + 1e-9 for level in levels]
     return {
         "type": "scatter",
         "mode": "markers+text",
-        "x": at[:, 0].tolist(),
-        "y": at[:, 1].tolist(),
+        "x": places[:, 0].tolist(),
+        "y": places[:, 1].tolist(),
         "name": "levels found",
         "text": texts,
         "textposition": "top center",
@@ -372,28 +375,28 @@ def _levels(levels: Sequence[SurveyedLevel], within: float, unit: str, small: st
         ],
         "marker": {
             "size": 9,
-            "color": [frame.MARK if far else frame.INK for far in off],
-            "symbol": ["x" if far else "circle" for far in off],
+            "color": [frame.MARK if far else frame.INK for far in outside],
+            "symbol": ["x" if far else "circle" for far in outside],
         },
     }
 
 
 KEY = "class_mass"
-ROOM = 1.5  # width of the picture over the longest bar: its loads are written behind it
+ROOM = 1.5  # width of the picture relative to the longest bar, with room for the loads written after it
 HEAD = ("Order", "What", "How many", "Mass", "Low to high", "Load limit", "Loads")
 
 
 def loads(haul: HaulResult | None, system: System) -> Figure | None:
-    """Mass of each class in turn, bar typical and whisker low to high, its loads written behind it; None without any.
+    """Bar chart of the mass of each class in delivery order, with range and number of loads; None if there is none.
 
     Args:
-        haul: Stone by class; None where it is not asked for.
-        system: Units on show.
+        haul: Stone by class; None if not required.
+        system: Unit system displayed.
     """
     classes = haul.classes if haul else ()
     if not classes:
         return None
-    masses = [each.class_mass for each in classes]
+    masses = [stone_class.class_mass for stone_class in classes]
     unit = _unit(masses, system)
     typical, low, high = (
         [magnitude(value, MASS, unit) for value in values]
@@ -408,20 +411,20 @@ def loads(haul: HaulResult | None, system: System) -> Figure | None:
         "width": 0.6,
         "marker": {"color": frame.STONE},
         "error_x": spread(low, typical, high),
-        "hovertext": [frame.plain(_said(each, system)) for each in classes],
+        "hovertext": [frame.plain(_said(stone_class, system)) for stone_class in classes],
         "hoverinfo": "text",
     }
     notes = [
         {
             "x": end,
             "y": row,
-            "text": frame.plain(_loads(each, system)),
+            "text": frame.plain(_loads(stone_class, system)),
             "showarrow": False,
             "xanchor": "left",
             "xshift": 10,
-            "font": {"size": 12, "color": frame.MARK if _too_heavy(each) else frame.INK},
+            "font": {"size": 12, "color": frame.MARK if _too_heavy(stone_class) else frame.INK},
         }
-        for row, end, each in zip(rows, high, classes, strict=True)
+        for row, end, stone_class in zip(rows, high, classes, strict=True)
     ]
     return frame.figure(
         [bars],
@@ -429,7 +432,8 @@ def loads(haul: HaulResult | None, system: System) -> Figure | None:
         y={
             "tickvals": rows,
             "ticktext": [
-                f"{row + 1} · {frame.plain(each.class_mass.subject)}" for row, each in zip(rows, classes, strict=True)
+                f"{row + 1} · {frame.plain(stone_class.class_mass.subject)}"
+                for row, stone_class in zip(rows, classes, strict=True)
             ],
             "range": [len(classes) - 0.5, -0.5],
             "automargin": True,
@@ -441,62 +445,70 @@ def loads(haul: HaulResult | None, system: System) -> Figure | None:
 
 
 def alt_loads(haul: HaulResult | None, system: System) -> str:
-    """The stone as it comes, in words."""
+    """The stone deliveries in words."""
     if haul is None or not haul.classes:
         return "No stone to haul."
-    text = "; ".join(f"{at}. {_said(each, system)}" for at, each in enumerate(haul.classes, 1))
+    text = "; ".join(f"{turn}. {_said(stone_class, system)}" for turn, stone_class in enumerate(haul.classes, 1))
     return f"Stone in the order in which it is set: {text}."
 
 
 def printed(haul: HaulResult | None, system: System) -> tuple[Block, ...]:
-    """The classes in turn, as a table of a paper; nothing without any."""
+    """The classes in delivery order, as a table for a paper; empty if there are none."""
     return table(HEAD, _lines(haul, system), (0, 2, 3, 4, 5, 6))
 
 
 def _lines(haul: HaulResult | None, system: System) -> Iterator[tuple[str, ...]]:
-    for each in haul.classes if haul else ():
-        mass = row_of("", "", KEY, each.class_mass, system)
+    for stone_class in haul.classes if haul else ():
+        mass = row_of("", "", KEY, stone_class.class_mass, system)
         yield (
-            f"{each.delivery_turn.value:g}",
-            each.class_mass.subject,
-            "" if each.count is None else f"{each.count:g}",
+            f"{stone_class.delivery_turn.value:g}",
+            stone_class.class_mass.subject,
+            "" if stone_class.count is None else f"{stone_class.count:g}",
             mass.text,
             mass.range_text,
-            _takes(each, system),
-            _how_many(each, system),
+            _takes(stone_class, system),
+            _how_many(stone_class, system),
         )
 
 
-def _takes(each: StoneClass, system: System) -> str:
-    if each.pieces_per_load:
-        return f"{each.pieces_per_load.value:g}" if each.pieces_per_load.value else "none: too heavy or large"
-    return row_of("", "", "volume_per_load", each.volume_per_load, system).text if each.volume_per_load else ""
+def _takes(stone_class: StoneClass, system: System) -> str:
+    if stone_class.pieces_per_load:
+        return (
+            f"{stone_class.pieces_per_load.value:g}"
+            if stone_class.pieces_per_load.value
+            else "none: too heavy or large"
+        )
+    return (
+        row_of("", "", "volume_per_load", stone_class.volume_per_load, system).text
+        if stone_class.volume_per_load
+        else ""
+    )
 
 
-def _how_many(each: StoneClass, system: System) -> str:
-    if each.stone_loads is None:
+def _how_many(stone_class: StoneClass, system: System) -> str:
+    if stone_class.stone_loads is None:
         return ""
-    row = row_of("", "", "stone_loads", each.stone_loads, system)
+    row = row_of("", "", "stone_loads", stone_class.stone_loads, system)
     return row.range_text or row.text
 
 
-def _loads(each: StoneClass, system: System) -> str:
-    if _too_heavy(each):
+def _loads(stone_class: StoneClass, system: System) -> str:
+    if _too_heavy(stone_class):
         return "more than this truck takes"
-    many = _how_many(each, system)
-    return f"{many} {'load' if many == '1' else 'loads'}, up to {_takes(each, system)} each" if many else ""
+    many = _how_many(stone_class, system)
+    return f"{many} {'load' if many == '1' else 'loads'}, up to {_takes(stone_class, system)} each" if many else ""
 
 
-def _too_heavy(each: StoneClass) -> bool:
-    return each.pieces_per_load is not None and each.pieces_per_load.value == 0
+def _too_heavy(stone_class: StoneClass) -> bool:
+    return stone_class.pieces_per_load is not None and stone_class.pieces_per_load.value == 0
 
 
-def _said(each: StoneClass, system: System) -> str:
-    mass = each.class_mass
+def _said(stone_class: StoneClass, system: System) -> str:
+    mass = stone_class.class_mass
     unit = _unit([mass], system)
     low, high = (show(value, MASS, system, unit) for value in (mass.least, mass.most))
-    behind = _loads(each, system)
-    many = "" if each.count is None else f" ({each.count:g})"
+    behind = _loads(stone_class, system)
+    many = "" if stone_class.count is None else f" ({stone_class.count:g})"
     return f"{mass.subject}{many}, {low} to {high}{f', {behind}' if behind else ''}"
 
 

@@ -1,5 +1,4 @@
-"""Levels to dig by: a picture of every row with its tolerance, what was read, and the tables that the crew's print
-has."""
+"""Levels to dig to: picture of every row with its tolerance and readings, and the tables of the crew's paper."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -16,17 +15,16 @@ from pondkit.trades.earthwork.inputs import Dig
 from pondkit.trades.earthwork.results import Levels
 from pondkit.trades.pools.results import PoolResult
 
-ROOM = 0.06  # share of the picture's width left free on either side
+ROOM = 0.06  # margin on either side, as a share of the picture's width
 SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))
 
 
 def levels(dig_levels: Levels | None, system: System) -> Figure | None:
-    """Finished and dig level of every row in the order of digging, with tolerance and rod reading; None where there
-    are none.
+    """Finished and dig level of every row in digging order, with tolerance and rod reading; None if there are none.
 
     Args:
-        dig_levels: The levels; None where there are none.
-        system: Units on show.
+        dig_levels: The levels; None if there are none.
+        system: Unit system displayed.
     """
     if dig_levels is None or not dig_levels.levels:
         return None
@@ -35,24 +33,25 @@ def levels(dig_levels: Levels | None, system: System) -> Figure | None:
     data: list[dict[str, Any]] = []
     for surface, colour, symbol in SURFACES:
         by_row, rods = _by_row(dig_levels, f"{surface}_level"), _by_row(dig_levels, f"rod_{surface}")
-        shown = [(index, by_row[row]) for index, row in enumerate(rows) if row in by_row]
+        read_rows = [(index, by_row[row]) for index, row in enumerate(rows) if row in by_row]
         data.append(
             {
                 "type": "scatter",
                 "mode": "markers",
                 "name": surface,
                 "hoverinfo": "text",
-                "x": [float(frame.in_unit(figure.value, unit)) for _, figure in shown],
-                "y": [index for index, _ in shown],
+                "x": [float(frame.in_unit(figure.value, unit)) for _, figure in read_rows],
+                "y": [index for index, _ in read_rows],
                 "error_x": {
                     "type": "data",
-                    "array": [float(frame.in_unit(figure.most - figure.value, unit)) for _, figure in shown],
+                    "array": [float(frame.in_unit(figure.most - figure.value, unit)) for _, figure in read_rows],
                     "color": colour,
                     "thickness": 1.5,
                     "width": 4,
                 },
                 "hovertext": [
-                    f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}" for _, figure in shown
+                    f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}"
+                    for _, figure in read_rows
                 ],
                 "marker": {"size": 9, "color": colour, "symbol": symbol, "line": {"width": 1.5, "color": colour}},
             }
@@ -93,7 +92,7 @@ def _tick(dig_levels: Levels, row: str, system: System) -> str:
 
 
 def _readings(dig_levels: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:
-    """What was read, as crosses at the levels found; outside their tolerance in the colour of marks."""
+    """Rod readings, as crosses at the levels read; in the marker colour outside their tolerance."""
     if not dig_levels.cut_to_level:
         return
     read = list(zip(dig_levels.cut_to_level, dig_levels.tolerances, strict=True))
@@ -122,7 +121,7 @@ def _term(figure: Entry, name: str) -> float:
 
 
 def call(figure: Entry, within: float, system: System) -> str:
-    """What a reading calls for, in words: as a tape reads it, and as the rod does."""
+    """Instruction that follows from a reading, in words: cut or fill, by tape and by rod."""
     small = frame.DEPTH_UNIT[system]
     amount = f"{fixed(abs(figure.value), small, 1)} {small} ({by_rod(abs(figure.value), system)})"
     if abs(figure.value) <= within + 1e-9:
@@ -148,8 +147,8 @@ def alt_levels(dig_levels: Levels | None, system: System) -> str:
 
 
 def tables(dig_levels: Levels | None, dig: Dig | None, system: System) -> tuple[Block, ...]:
-    """The levels as the crew's paper has them: a table in the order of digging with room to write, what was read, and
-    what to heed but what is true of every job.
+    """Tables of levels for the crew's paper: in digging order with room to write, with readings, and cautions except
+    those of every job.
     """
     if dig_levels is None:
         return ()
@@ -183,7 +182,9 @@ def tables(dig_levels: Levels | None, dig: Dig | None, system: System) -> tuple[
         for figure, by in zip(dig_levels.cut_to_level, dig_levels.tolerances, strict=True)
     ]
     every = [figure for _, figure in dig_levels.entries() if figure not in dig_levels.cut_to_level]
-    cautions = [each for figure in every for each in figure.cautions if not of_every_job(each)]
+    cautions = [
+        figure_caution for figure in every for figure_caution in figure.cautions if not of_every_job(figure_caution)
+    ]
     heed = tuple(dict.fromkeys(say(caution, system) for caution in cautions))
     return (
         Text(" ".join(_stood(dig_levels, dig, system)), look="small"),
@@ -196,22 +197,22 @@ def tables(dig_levels: Levels | None, dig: Dig | None, system: System) -> tuple[
 def drawn_levels(
     pools: tuple[PoolResult, ...], dig_levels: Levels | None, system: System, blank: str
 ) -> tuple[Block, ...]:
-    """Waterlines and levels by the names that the crew digs by, with a column to write in; for an option without a
-    dig those of its pools.
+    """Waterlines and levels by the names used in digging, with a column to write in; for an option without dig inputs,
+    those of its pools.
 
     Args:
-        dig_levels: The levels; None where there are none.
-        system: Units on show.
-        blank: What is to be written beside them.
+        dig_levels: The levels; None if there are none.
+        system: Unit system displayed.
+        blank: Heading of the empty column.
     """
     rows: list[tuple[str, float | None, float | None]] = [
         (f"{pool.name}: waterline", None, pool.surfaces.finished.level) for pool in pools
     ]
-    drawn = dig_levels.levels if dig_levels else ()
-    for pool in () if drawn else pools:
+    level_rows = dig_levels.levels if dig_levels else ()
+    for pool in () if level_rows else pools:
         surfaces = pool.surfaces
-        drawn += pool_levels(pool.name, surfaces.finished, surfaces.liner, surfaces.dig)
-    rows += [(level.row, level.dig, level.finished) for level in drawn]
+        level_rows += pool_levels(pool.name, surfaces.finished, surfaces.liner, surfaces.dig)
+    rows += [(level.row, level.dig, level.finished) for level in level_rows]
     cells = [
         (row, *("" if level is None else by_rod(level, system) for level in levels), BLANK) for row, *levels in rows
     ]
@@ -221,13 +222,13 @@ def drawn_levels(
 
 
 def _stood(dig_levels: Levels, entered: Dig | None, system: System) -> Iterator[str]:
-    """Where the instrument stood, and what the columns mean."""
+    """Place of the instrument, and the meaning of the columns."""
     height = dig_levels.height_of_instrument
     if entered is not None:
-        named = (
+        benchmark = (
             entered.benchmark_is.strip() or "not entered what and where: write it here ________________________________"
         )
-        yield f"Benchmark, {_counted(float(entered.benchmark), float(entered.datum), system)}: {named}."
+        yield f"Benchmark, {_counted(float(entered.benchmark), float(entered.datum), system)}: {benchmark}."
     if height is None or entered is None:
         yield "No backsight is entered: rod reading = height of instrument - level."
     else:
@@ -247,13 +248,13 @@ def _stood(dig_levels: Levels, entered: Dig | None, system: System) -> Iterator[
 
 
 def _counted(level: float, datum: float, system: System) -> str:
-    """A level above the site datum, first as it was counted where that is from elsewhere."""
+    """A level above the site datum, preceded by the level in the surveyor's own datum if that differs."""
     above = f"{by_rod(level - datum, system)} above the site datum"
     return above if datum == 0 else f"{by_rod(level, system)} where the site datum is {by_rod(datum, system)}: {above}"
 
 
 def _columns(system: System) -> str:
-    """What the columns mean, and how fine they are."""
+    """Meaning and precision of the columns."""
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
     least = frame.magnitude_of(unit) / 10 ** TAPE_PLACES[system]
     return (

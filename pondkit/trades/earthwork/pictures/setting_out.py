@@ -1,4 +1,4 @@
-"""Setting out: the lines and points from above, the table of the crew's print, and the CSV."""
+"""Setting out: plan of lines and points, table for the crew's paper, and CSV."""
 
 import csv
 import io
@@ -18,11 +18,11 @@ from pondkit.drawing.to_scale import scaled
 from pondkit.drawing.traces import HALO, line_trace
 from pondkit.trades.earthwork.results import EDGE, TIER, WATER, SettingOut, StakedPoint
 
-ROOM = 0.06  # share of the picture's width left free on every side
-FOOT = 0.12  # share of its height left below, where the scale bar stands: the baseline may be lowest
-FINE = 4  # places behind the point in the CSV, so that tape lengths solve back to the points
-NUMBERED = 5  # every fifth point of a line has its number on the drawing, or the next one that has room for it
-LABEL = 0.045  # share of the picture's longer side that a number keeps clear round it
+ROOM = 0.06  # margin, as a share of the picture's width
+FOOT = 0.12  # margin below for the scale bar, as a share of the height, as the baseline may be lowest
+FINE = 4  # decimals in the CSV, enough for tape lengths to give back the points
+NUMBERED = 5  # every fifth point of a line is numbered on the drawing, or the next with room
+LABEL = 0.045  # clear space round a number, as a share of the picture's longer side
 COLUMNS = 3  # of tables of points on paper
 NO_TAPES = "not by tapes"
 COLOURS = {EDGE: (frame.MARK, "solid", 2.5), WATER: (frame.DEPTHS[4], "dash", 2.0), TIER: (frame.GROUND, "dot", 1.6)}
@@ -41,15 +41,15 @@ HEADS = (
 )
 
 
-def plan(marks: SettingOut | None, system: System) -> Figure | None:
-    """Stakes, baseline, lines and numbered points; points that tapes do not fix are hollow. None where nothing is set
-    out.
+def plan(stakeout: SettingOut | None, system: System) -> Figure | None:
+    """Plan of stakes, baseline, lines and numbered points; points that tapes do not fix are hollow. None if nothing is
+    set out.
 
     Args:
-        marks: The setting out; None without stakes.
-        system: Units on show.
+        stakeout: The setting out; None without stakes.
+        system: Unit system displayed.
     """
-    setting_out = _found(marks)
+    setting_out = _found(stakeout)
     if setting_out is None:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -85,19 +85,22 @@ def plan(marks: SettingOut | None, system: System) -> Figure | None:
     return frame.figure(data, **layout, showlegend=True, legend=legend)
 
 
-def _found(marks: SettingOut | None) -> SettingOut | None:
-    return marks if marks is not None and marks.points else None
+def _found(stakeout: SettingOut | None) -> SettingOut | None:
+    return stakeout if stakeout is not None and stakeout.points else None
 
 
 def _numbered(setting_out: SettingOut) -> list[StakedPoint]:
-    """The points that have theirs on the drawing, so that none is written over another."""
+    """Points whose numbers are written on the drawing, chosen so that none overlap."""
     west, south, east, north = _span(setting_out)
     room = LABEL * max(east - west, north - south)
     numbered: list[StakedPoint] = []
     for line in range(len(setting_out.lines)):
         last = 0
         for point in (point for point in setting_out.points if point.line == line):
-            free = all(math.hypot(point.east - other.east, point.north - other.north) >= room for other in numbered)
+            free = all(
+                math.hypot(point.east - point_before.east, point.north - point_before.north) >= room
+                for point_before in numbered
+            )
             if free and (not last or point.number >= last + NUMBERED):
                 numbered.append(point)
                 last = point.number
@@ -107,12 +110,12 @@ def _numbered(setting_out: SettingOut) -> list[StakedPoint]:
 def _marks(
     points: list[StakedPoint], setting_out: SettingOut, kind: str, colour: str, unit: str, system: System
 ) -> dict[str, Any]:
-    at = frame.in_unit(np.array([(point.east, point.north) for point in points]), unit)
+    places = frame.in_unit(np.array([(point.east, point.north) for point in points]), unit)
     return {
         "type": "scatter",
         "mode": "markers",
-        "x": at[:, 0].tolist(),
-        "y": at[:, 1].tolist(),
+        "x": places[:, 0].tolist(),
+        "y": places[:, 1].tolist(),
         "name": f"points: {kind}",
         "hoverinfo": "text",
         "hovertext": [frame.plain(_said(point, setting_out, system)) for point in points],
@@ -126,14 +129,14 @@ def _marks(
 
 
 def _numbers(setting_out: SettingOut, unit: str) -> dict[str, Any]:
-    """Numbers, over all points and clear of each other."""
+    """Numbers of points, above the markers and clear of each other."""
     numbered = _numbered(setting_out)
-    at = frame.in_unit(np.array([(point.east, point.north) for point in numbered]), unit)
+    places = frame.in_unit(np.array([(point.east, point.north) for point in numbered]), unit)
     return {
         "type": "scatter",
         "mode": "text",
-        "x": at[:, 0].tolist(),
-        "y": at[:, 1].tolist(),
+        "x": places[:, 0].tolist(),
+        "y": places[:, 1].tolist(),
         "name": "numbers",
         "text": [str(point.number) for point in numbered],
         "textposition": "top center",
@@ -158,7 +161,7 @@ def _span(setting_out: SettingOut) -> tuple[float, float, float, float]:
 
 
 def _cells(point: StakedPoint, setting_out: SettingOut, unit: str, places: int) -> tuple[str, ...]:
-    """One point, as ``HEADS`` say."""
+    """Cells of one point, in the columns of ``HEADS``."""
 
     def text(value: float) -> str:
         return fixed(value, unit, places)
@@ -194,9 +197,9 @@ def _side(side: str) -> str:
     return "on the baseline" if side == "on" else f"{side} of the baseline"
 
 
-def alt_plan(marks: SettingOut | None, system: System) -> str:
+def alt_plan(stakeout: SettingOut | None, system: System) -> str:
     """The setting out in words."""
-    setting_out = _found(marks)
+    setting_out = _found(stakeout)
     if setting_out is None:
         return "Nothing is set out: enter two stakes."
     lines = "; ".join(f"{line.name}, {len(line.points)} points" for line in setting_out.lines)
@@ -209,11 +212,13 @@ def alt_plan(marks: SettingOut | None, system: System) -> str:
     )
 
 
-def setting_out_csv(marks: SettingOut | None, system: System) -> str:
-    """Stakes and points, one a row, all lengths in the plan's unit. Starts with UTF-8's mark, as the takeoff does."""
-    setting_out = _found(marks)
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
+def setting_out_csv(stakeout: SettingOut | None, system: System) -> str:
+    """Stakes and points as CSV, one per row, all lengths in the plan's unit, starting with a UTF-8 byte order mark as
+    the takeoff does.
+    """
+    setting_out = _found(stakeout)
+    buffer = io.StringIO()
+    writer = csv.writer(buffer, lineterminator="\r\n")
     unit = frame.PLAN_UNIT[system]
     plain = ("No.", "Line", "Side of A to B", "Set out by")
     writer.writerow(
@@ -240,33 +245,35 @@ def setting_out_csv(marks: SettingOut | None, system: System) -> str:
             )
         for point in setting_out.points:
             writer.writerow(safe(_cells(point, setting_out, unit, FINE)))
-    return "\ufeff" + out.getvalue()
+    return "\ufeff" + buffer.getvalue()
 
 
-def printed(marks: SettingOut | None, system: System, room: Room) -> tuple[Block, ...]:
-    """The lines at a true scale and the table of their points, for the crew's paper, with what to heed but what
-    is true of every job; nothing where nothing is set out.
+def printed(stakeout: SettingOut | None, system: System, room: Room) -> tuple[Block, ...]:
+    """Lines to scale and the table of their points for the crew's paper, with cautions except those of every job;
+    empty if nothing is set out.
 
     Args:
-        marks: The setting out; None without stakes.
-        system: Units on show.
-        room: What the paper has for the drawing.
+        stakeout: The setting out; None without stakes.
+        system: Unit system displayed.
+        room: Space on the paper for the drawing.
     """
-    setting_out, shown = _found(marks), plan(marks, system)
-    if setting_out is None or shown is None:
+    setting_out, figure_plan = _found(stakeout), plan(stakeout, system)
+    if setting_out is None or figure_plan is None:
         return ()
     figures = [figure for _, figure in setting_out.entries()]
-    every = [each for figure in figures for each in figure.cautions if not of_every_job(each)]
+    every = [
+        figure_caution for figure in figures for figure_caution in figure.cautions if not of_every_job(figure_caution)
+    ]
     heed = tuple(dict.fromkeys(say(caution, system) for caution in every))
     columns: list[list[Block]] = [[] for _ in range(COLUMNS)]
-    held = [0] * COLUMNS
+    counts = [0] * COLUMNS
     for index in range(len(setting_out.lines)):
         points = [point for point in setting_out.points if point.line == index]
-        least = held.index(min(held))
+        least = counts.index(min(counts))
         columns[least] += _line_table(points, setting_out, system)
-        held[least] += len(points) + 4
+        counts[least] += len(points) + 4
     return (
-        *scaled(shown, system, alt_plan(marks, system), room),
+        *scaled(figure_plan, system, alt_plan(stakeout, system), room),
         Text(
             "Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges as "
             "dug, where the face down to that tier begins, and of a pit as drawn at its top. Hollow points: not by "
@@ -280,8 +287,8 @@ def printed(marks: SettingOut | None, system: System, room: Room) -> tuple[Block
 
 
 def _line_table(points: list[StakedPoint], setting_out: SettingOut, system: System) -> Iterator[Block]:
-    """The points of one line in the way that says all of them in two lengths: tapes from both stakes where these fix
-    every point and all lie on one side, else along the baseline and square to it.
+    """Points of one line, given by two lengths each: tapes from both stakes if these fix every point and all lie on
+    one side, else baseline and offset.
     """
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
     sides = {point.side for point in points}
@@ -299,7 +306,7 @@ def _line_table(points: list[StakedPoint], setting_out: SettingOut, system: Syst
 
 
 def _staked(setting_out: SettingOut, system: System) -> Iterator[str]:
-    """Where the stakes stand, and how tapes, sides and offsets are meant."""
+    """Places of the stakes, and the meaning of tapes, sides and offsets."""
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
     for name, (east, north) in (("A", setting_out.stakes.a), ("B", setting_out.stakes.b)):
         yield (

@@ -31,7 +31,7 @@ ROUNDS = 60
 
 
 def working_width(head: float, width: float, contraction: float) -> float:
-    """Width of a crest at which water passes [m]: its own less a share of the head, as the sheet draws in at its ends.
+    """Working width of a crest [m]: its width less the end contractions, a share of the head.
 
     Source: Francis, L - 0.2 H with both ends contracted; past a head as high as the crest is wide no further
     """
@@ -39,17 +39,19 @@ def working_width(head: float, width: float, contraction: float) -> float:
 
 
 def crest_flow(head: float, width: float, coefficient: float, contraction: float = 0.0) -> float:
-    """Flow over a level crest [m³/s]: coefficient · √g · working width · head^1.5; 0 where the water is below it."""
+    """Flow over a level crest [m³/s]: coefficient · √g · working width · head^1.5; 0 if the water is
+    below the crest.
+    """
     wide = working_width(head, width, contraction)
     return float(coefficient * math.sqrt(GRAVITY) * wide * max(head, 0.0) ** 1.5)
 
 
 def head_of(flow: float, width: float, coefficient: float, contraction: float) -> float:
-    """Head [m] at which a crest passes a flow [m³/s]."""
-    whole = max(flow, 0.0) / (coefficient * math.sqrt(GRAVITY))
-    head = float((whole / width) ** (2 / 3))
+    """Head over the crest [m] at which it passes a given flow [m³/s]."""
+    product = max(flow, 0.0) / (coefficient * math.sqrt(GRAVITY))
+    head = float((product / width) ** (2 / 3))
     for _ in range(ROUNDS if contraction else 0):
-        before, head = head, float((whole / working_width(head, width, contraction)) ** (2 / 3))
+        before, head = head, float((product / working_width(head, width, contraction)) ** (2 / 3))
         if abs(head - before) <= 1e-15:
             break
     return head
@@ -71,7 +73,7 @@ def head_over_crest(flow: Flow, width: Length, coefficient: Ratio, contraction: 
 
 
 def flow_per_width(flow: Flow, width: Length) -> FlowPerWidth:
-    """Flow over each length of crest.
+    """Flow per unit length of crest.
 
     Source: conservation of mass
     """
@@ -81,7 +83,7 @@ def flow_per_width(flow: Flow, width: Length) -> FlowPerWidth:
 @holds(lambda drop: drop <= 4.5, DROP_HIGH)
 @holds(lambda drop: drop >= 0.0, FALL_DROWNED)
 def deficit_ratio(a: Ratio, b: Ratio, drop: Length, temperature: Temperature) -> Ratio:
-    """Oxygen missing above one drop over oxygen missing below it.
+    """Deficit ratio of one drop: oxygen deficit above it over the deficit below it.
 
     Working: 1 + 0.38 a b h (1 - 0.11 h) (1 + 0.046 T), with the drop h in metres and T in °C
     Source: Water Research Laboratory 1973, as Butts and Evans 1983 give it
@@ -91,11 +93,10 @@ def deficit_ratio(a: Ratio, b: Ratio, drop: Length, temperature: Temperature) ->
 
 
 def oxygen_saturation(temperature: Temperature, altitude: Length) -> Concentration:
-    """Oxygen that fresh water holds in balance with the air at its temperature and altitude.
+    """Saturation concentration of oxygen in fresh water, at its temperature and altitude.
 
-    Working: Benson and Krause's formula in kelvin at one atmosphere, times the pressure correction for vapour and
-    for the
-    standard atmosphere's pressure at the altitude
+    Working: Benson and Krause's formula in kelvin at one atmosphere, times the pressure correction for vapour and for
+    the standard atmosphere's pressure at the altitude
     Source: Benson and Krause, as adopted by APHA (SWAT+ theoretical documentation); standard atmosphere, ISO 2533
     """
     t, kelvin = temperature, temperature + 273.15
@@ -112,7 +113,7 @@ def oxygen_saturation(temperature: Temperature, altitude: Length) -> Concentrati
 def oxygen_below(
     saturation: Concentration, oxygen_above: Concentration, deficit_ratio: Ratio, steps: Ratio
 ) -> Concentration:
-    """Oxygen below the last of a number of equal drops.
+    """Oxygen below the last of several equal drops.
 
     Source: definition of the deficit ratio, one drop after the other
     """
@@ -120,16 +121,15 @@ def oxygen_below(
 
 
 def mixed(parts: tuple[float, ...], flows: tuple[float, ...]) -> float:
-    """What a pool holds in which several flows mix; its own making and using is left out."""
+    """Flow-weighted mean of what several inflows bring to a pool; the pool's own sources and sinks are left out."""
     return sum(c * q for c, q in zip(parts, flows, strict=True)) / sum(flows)
 
 
 def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ratio, contraction: Ratio) -> Flow:
-    """Flow over the crest with all waters running.
+    """Flow over the crest with all flows in equilibrium.
 
     Working: coefficient √g (width - contraction h) h^1.5 with h = level - crest level, at the level at which all
-    crests of the pool
-    pass what comes to it
+    crests of the pool pass what comes to it
     Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
 
     0.1 m of water over 1 m of crest, its ends not contracted:
@@ -141,7 +141,7 @@ def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ra
 
 
 def link_drop(upper_level: Length, lower_level: Length) -> Length:
-    """From the running water above the link to that below it.
+    """Drop from the running water level above the link to that below it.
 
     Source: geometry
     """
@@ -166,7 +166,9 @@ class Wet:
 
 
 def wet(depth: float, bed_width: float, side_batter: float) -> Wet:
-    """The wetted part of a trapezoid filled to a depth [m]; ``side_batter``: horizontal per vertical of both sides."""
+    """Section of flow of a trapezoidal channel at a depth [m]; ``side_batter``: horizontal per vertical
+    of both sides.
+    """
     return Wet(
         depth * (bed_width + side_batter * depth),
         bed_width + 2 * depth * (1 + side_batter**2) ** 0.5,
@@ -175,7 +177,7 @@ def wet(depth: float, bed_width: float, side_batter: float) -> Wet:
 
 
 def channel_slope(link_drop: Length, channel_length: Length) -> Ratio:
-    """Fall of the bed over its length: it takes the whole drop.
+    """Slope of the bed, which takes up the whole drop over its length.
 
     Source: geometry
     """
@@ -215,7 +217,7 @@ def channel_velocity(flow: Flow, channel_depth: Length, bed_width: Length, side_
 def channel_froude(
     flow: Flow, channel_depth: Length, bed_width: Length, side_batter: Ratio, gravity: Acceleration
 ) -> Ratio:
-    """Froude number: velocity over that of a small wave; over 1 the water shoots.
+    """Froude number of the channel: velocity over that of a small wave. Above 1 the flow is supercritical.
 
     Working: velocity / √(g area / width of the surface)
     Source: definition (Chow 1959, Open-Channel Hydraulics)
@@ -225,7 +227,7 @@ def channel_froude(
 
 
 def channel_freeboard(bank_height: Length, channel_depth: Length) -> Length:
-    """Height of bank over the water.
+    """Freeboard of the channel: height of its bank above the water.
 
     Source: geometry
     """
@@ -241,8 +243,8 @@ def running_level(level: Length, rise: Length) -> Length:
 
 
 def lowest_running_level(level: Length, drawdown: Length) -> Length:
-    """Level of the pool that the pumps draw from while they run, filled to its level at rest before and not topped
-    up since.
+    """Level of the pool that the pumps draw from while they run, if it was full at rest and has not been topped up
+    since.
 
     Source: conservation of volume
     """
@@ -250,7 +252,7 @@ def lowest_running_level(level: Length, drawdown: Length) -> Length:
 
 
 def water_in_transit(surface_area: Area, rise: Length) -> Volume:
-    """Water that stands above a pool's crest while the pumps run, and runs down when they stop.
+    """Water stored above a pool's crest while the pumps run, which runs down when they stop.
 
     Source: geometry, banks taken as upright over the small change of level
     """
@@ -266,7 +268,8 @@ def drains_back(surface_area: Area, water_level: Length, port_level: Length) -> 
 
 
 def pipe_drains(bore: Length, length: Length) -> Volume:
-    """Water of a line that runs back when the pumps stop; the whole line, as if it lay above the water drawn from.
+    """Water in a line that drains back when the pumps stop; all of the line is counted, as if it lay above the water
+    drawn from.
 
     Source: geometry
     """
@@ -274,8 +277,7 @@ def pipe_drains(bore: Length, length: Length) -> Volume:
 
 
 def drawdown(return_volume: Volume, surface_area: Area) -> Length:
-    """How far the pool that the pumps draw from falls as they start: all water that is then on its way is missing
-    there.
+    """Drawdown of the pool that the pumps draw from when they start: all water in transit comes out of it.
 
     Source: conservation of volume, banks taken as upright over the small change of level
     """
@@ -283,7 +285,8 @@ def drawdown(return_volume: Volume, surface_area: Area) -> Length:
 
 
 def level_after_stop(level: Length, drawdown: Length) -> Length:
-    """Level of the pool that the pumps draw from after they stop, if it was topped up to its level at rest as they ran.
+    """Level of the pool that the pumps draw from after they stop, if it was topped up to its level at rest while they
+    ran.
 
     Source: conservation of volume, banks taken as upright over the small change of level
     """
@@ -296,7 +299,7 @@ CM_A_DAY = 0.01 / 86400  # m/s
 
 
 def storm_flow(rain: Speed, water_area: Area, roof_area: Area, ground_area: Area, ground_share: Ratio) -> Flow:
-    """Rain that comes to the pool with the overflow: on all pools, off roofs, and a share of what falls on the ground.
+    """Storm inflow to the pool with the overflow: rain on all pools, off roofs, and a share of that on the ground.
 
     Source: conservation of mass; the share that runs off the ground: user input
     """
@@ -304,7 +307,7 @@ def storm_flow(rain: Speed, water_area: Area, roof_area: Area, ground_area: Area
 
 
 def highest_level(overflow_level: Length, head: Length) -> Length:
-    """Level of the pool with the overflow in the downpour.
+    """Highest level of the pool with the overflow during the design storm.
 
     Source: level of the overflow's lip and the head over it
     """
@@ -312,7 +315,8 @@ def highest_level(overflow_level: Length, head: Length) -> Length:
 
 
 def margin(planned: Length, change: Length) -> Length:
-    """What the option is planned for over what the water does; negative where it does more.
+    """Margin between the change of level that the option allows for and the change that occurs; negative if it is
+    exceeded.
 
     Source: comparison with the option's own highest and lowest water over rest (user input)
     """
@@ -320,7 +324,7 @@ def margin(planned: Length, change: Length) -> Length:
 
 
 def outfall_bore(flow: Flow, head: Length) -> Length:
-    """Bore of an outfall pipe's square mouth that takes the flow under a head over its middle.
+    """Bore required of an outfall pipe with a square-edged inlet, for a flow under a head over its centre.
 
     Working: √(4 flow / (π 0.6 √(2 g head))), a sharp-edged orifice
     Source: orifice Q = C A √(2 g h) with C 0.6, Ontario LID planning and design guide
@@ -329,7 +333,7 @@ def outfall_bore(flow: Flow, head: Length) -> Length:
 
 
 def time_of_volume(volume: Volume, flow: Flow) -> Time:
-    """Time that a flow takes for a volume.
+    """Time in which a flow fills or empties a volume.
 
     Source: volume over flow
     """
@@ -345,11 +349,10 @@ def vapour_pressure(temperature: float) -> float:
 
 
 def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed, of_formula: Ratio) -> Speed:
-    """Depth of water that goes into the air in a time.
+    """Evaporation as depth of water per unit time, by mass transfer.
 
     Working: (0.013 + 0.00016 wind in km a day) × saturation pressure at the air's temperature in mbar × (1 -
-    humidity), in cm a
-    day, times the share of the formula that holds at this site
+    humidity), in cm a day, times the share of the formula that holds at this site
     Source: mass transfer, Dunne's form (San Diego State University, engineering hydrology); saturation pressure: FAO
     Irrigation and Drainage Paper 56, eq. 11
     """
@@ -358,7 +361,7 @@ def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed, of_f
 
 
 def latent_heat(temperature: float) -> float:
-    """Heat that evaporating water takes [J/kg] at a temperature [°C].
+    """Latent heat of evaporation [J/kg] at a temperature [°C].
 
     Source: FAO Irrigation and Drainage Paper 56, Annex 3, eq. 3-1
     """
@@ -376,7 +379,7 @@ def weight_of_sun(temperature: float, altitude: float) -> float:
 
 
 def evaporation_sun(net_radiation: HeatFlux, water_density: Density, latent_heat: HeatPerMass) -> Speed:
-    """Depth of water that the net radiation alone would evaporate in a time.
+    """Depth of water per unit time that net radiation alone would evaporate.
 
     Source: net radiation over the heat that evaporating takes (Penman; San Diego State University, engineering
     hydrology)
@@ -385,17 +388,17 @@ def evaporation_sun(net_radiation: HeatFlux, water_density: Density, latent_heat
 
 
 def evaporation_penman(evaporation_sun: Speed, evaporation: Speed, weight_of_sun: Ratio) -> Speed:
-    """Depth of water that goes into the air in a time, by sun and wind together.
+    """Evaporation as depth of water per unit time, by radiation and wind combined.
 
     Source: Penman's combination, as San Diego State University, engineering hydrology, gives it; weight of the sun:
-    slope of the
-    saturation pressure over the psychrometric constant, FAO Irrigation and Drainage Paper 56, eq. 7, 8 and 13
+    slope of the saturation pressure over the psychrometric constant, FAO Irrigation and Drainage Paper 56, eq. 7, 8
+    and 13
     """
     return (weight_of_sun * evaporation_sun + evaporation) / (weight_of_sun + 1)
 
 
 def make_up(evaporation: Speed, water_area: Area) -> Flow:
-    """Water that evaporation takes; splash and plants come on top.
+    """Make-up water for evaporation; splash and plants are not included.
 
     Source: geometry
     """
@@ -403,11 +406,10 @@ def make_up(evaporation: Speed, water_area: Area) -> Flow:
 
 
 def leak(measured_fall: Length, evaporation: Speed, day: Time, evaporating_area: Area, read_area: Area) -> Length:
-    """Fall in a day of the pool that was read that evaporation does not explain.
+    """Daily fall of the pool measured that evaporation does not explain.
 
-    With the pumps off each pool stands by itself: both areas are those of the pool that was read. With them on the
-        other pools stand at
-    their crests, so that the pool that the pumps draw from falls by what evaporates from all of them.
+    With the pumps off each pool is on its own, and both areas are those of the pool measured. With the pumps on the
+    other pools stay at their crests, so the pool that the pumps draw from falls by the evaporation of all of them.
 
     Source: conservation of volume
     """
@@ -415,7 +417,7 @@ def leak(measured_fall: Length, evaporation: Speed, day: Time, evaporating_area:
 
 
 def leak_volume(leak: Length, read_area: Area) -> Volume:
-    """Water that the leak loses in a day.
+    """Leakage in a day.
 
     Source: geometry: the fall that evaporation does not explain, over the pool that was read
     """
@@ -423,7 +425,7 @@ def leak_volume(leak: Length, read_area: Area) -> Volume:
 
 
 def dose(concentration: Concentration, volume: Volume) -> Mass:
-    """Mass that brings a volume to a concentration.
+    """Mass that brings a volume of water to a concentration.
 
     Source: definition
     """
@@ -431,10 +433,10 @@ def dose(concentration: Concentration, volume: Volume) -> Mass:
 
 
 def time_to_replace(share: Ratio, turnover: Time) -> Time:
-    """Time until a share of fully mixed water has been through.
+    """Time until a share of the water has been replaced, fully mixed.
 
     Working: -ln(1 - share) × turnover, for fully mixed water; corners that stand still take longer
-    Source: mixing C / C0 = exp(-Q t / V) (Journal of Water and Health 16(3), swimming-pool hydraulics: 63, 86, 95 %
-    by 1, 2, 3 turnovers)
+    Source: mixing C / C0 = exp(-Q t / V) (Journal of Water and Health 16(3), swimming-pool hydraulics: 63, 86, 95 % by
+    1, 2, 3 turnovers)
     """
     return -math.log(1 - share) * turnover

@@ -27,10 +27,10 @@ SMALLEST, LARGEST = 1e-7, 0.02  # m: particles between which the one that is jus
 
 
 def overflow_rate(flow: Flow, area: Area) -> Speed:
-    """Flow over plan area of the settling chamber: a particle that sinks faster is kept.
+    """Surface overflow rate of the settling chamber: flow over plan area. Particles that settle faster are retained.
 
-    Source: definition; Davidson and Summerfelt 2005 (Aquacultural Engineering 33) ran swirl and radial-flow
-    settlers at 4.6 gal/min/ft²
+    Source: definition; Davidson and Summerfelt 2005 (Aquacultural Engineering 33) ran swirl and radial-flow settlers
+    at 4.6 gal/min/ft²
     """
     return flow / area
 
@@ -48,11 +48,10 @@ def sinking(diameter: float, solids: float, water: float, viscosity: float) -> f
 def smallest_kept(
     overflow_rate: Speed, working_share: Ratio, solids_density: Density, water_density: Density, viscosity: Viscosity
 ) -> Length:
-    """Smallest particle that settles: it sinks as fast as the water rises in the part of the chamber that works.
+    """Smallest particle retained: it settles as fast as the water rises in the effective part of the chamber.
 
-    Working: diameter of the sphere whose terminal velocity, by its drag at any Reynolds number, is the overflow
-    rate over the share
-    of the chamber that works
+    Working: diameter of the sphere whose terminal velocity, by its drag at any Reynolds number, is the overflow rate
+    over the share of the chamber that works
     Source: fluids library, terminal velocity (laws of drag differ by about 3 %)
     """
     from scipy.optimize import brentq
@@ -66,7 +65,7 @@ def smallest_kept(
 
 
 def sediment_a_day(feed: MassRate, solids: Ratio, dry_part: Density) -> Flow:
-    """Volume of sediment that gathers.
+    """Volume of sediment collected per unit time.
 
     Source: feed times the share that settles, over the dry mass in each volume of sediment (user inputs)
     """
@@ -82,7 +81,7 @@ def time_to_clean_out(area: Area, room: Length, sediment: Flow) -> Time:
 
 
 def rise_rate(flow: Flow, area: Area) -> Speed:
-    """Velocity at which the water rises through the media, as if they were not there.
+    """Superficial velocity of the water rising through the media bed, as if it held no media.
 
     Source: definition
     """
@@ -98,7 +97,7 @@ def media_volume(area: Area, depth: Length) -> Volume:
 
 
 def contact_time(media_volume: Volume, voids: Ratio, flow: Flow) -> Time:
-    """Time that the water is between the media.
+    """Contact time of the water in the media (empty of solids: voids volume over flow).
 
     Source: volume of the voids over flow
     """
@@ -120,7 +119,7 @@ EDGE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and de
 
 
 def media_size(voids: Ratio, media_surface: SpecificArea) -> Length:
-    """Diameter of the sphere that has as much surface for its volume as the media.
+    """Equivalent grain size: diameter of the sphere with the same ratio of surface to volume as the media.
 
     Source: definition: 6 (1 - voids) over the surface in each volume of bed
     """
@@ -134,7 +133,7 @@ def media_size(voids: Ratio, media_surface: SpecificArea) -> Length:
 def media_loss(
     rise_rate: Speed, media_depth: Length, voids: Ratio, media_size: Length, viscosity: Viscosity, gravity: Acceleration
 ) -> Length:
-    """Head that the media bed takes.
+    """Head loss of the media bed.
 
     Working: (150 viscosity (1 - voids)² rise rate / size² + 1.75 (1 - voids) rise rate² / size) × depth / (g voids³)
     Source: Ergun, Fluid flow through packed columns, Chem. Eng. Prog. 48 (1952), 89
@@ -143,7 +142,7 @@ def media_loss(
 
 
 def maker_loss(rise_rate: Speed, maker_loss: Length, maker_rate: Speed) -> Length:
-    """Head that the media bed takes, from its maker's figure.
+    """Head loss of the media bed, from its manufacturer's figure.
 
     Source: maker's figure (user input), carried on with the square of the rise rate
     """
@@ -159,7 +158,7 @@ def passage_velocity(flow: Flow, passage_area: Area) -> Speed:
 
 
 def passage_loss(passage_velocity: Speed, discharge_coefficient: Ratio, gravity: Acceleration) -> Length:
-    """Head that the opening between the filter's bodies takes.
+    """Head loss of the opening between the filter's two bodies.
 
     Source: orifice Q = C A √(2 g h) with C 0.6 for a sharp edge, Ontario LID planning and design guide
     """
@@ -167,7 +166,7 @@ def passage_loss(passage_velocity: Speed, discharge_coefficient: Ratio, gravity:
 
 
 def filter_running_level(level: Length, filter_loss: Length) -> Length:
-    """Level of the filter's first body while the water runs: what the pumps lift to.
+    """Level of the filter's first body while the water runs, to which the pumps lift.
 
     Source: level of its last body, and the head that is taken between
     """
@@ -175,7 +174,7 @@ def filter_running_level(level: Length, filter_loss: Length) -> Length:
 
 
 def ergun(depth: float, voids: float, size: float, viscosity: float, gravity: float) -> Resistance:
-    """Ergun's head loss over the rise rate: a part that goes with it and a part that goes with its square."""
+    """Head loss by Ergun over the rise rate: a linear and a quadratic coefficient."""
     common = depth / (gravity * voids**3)
     return Resistance(
         0.0, VISCOUS * viscosity * (1 - voids) ** 2 / size**2 * common, INERTIAL * (1 - voids) / size * common
@@ -188,7 +187,7 @@ MOST_RATE, LEAST_S, HALF_S = 1859.0, 0.07, 1.93  # mg/m² a day and mg/L, of the
 
 
 def ammonia_made(feed: MassRate, protein: Ratio, ammonia_share: Ratio, waste: MassRate) -> MassRate:
-    """Ammonia nitrogen that comes into the water: from the feed of water-breathers and the waste of air-breathers.
+    """Ammonia nitrogen added to the water, by the feed of water-breathers and the waste of air-breathers.
 
     Source: feed times protein times a share (Timmons); waste: user input
     """
@@ -196,20 +195,17 @@ def ammonia_made(feed: MassRate, protein: Ratio, ammonia_share: Ratio, waste: Ma
 
 
 def pace(temperature: float, per_degree: float) -> float:
-    """How fast nitrification goes at a temperature [°C], over its pace at 27.2 °C; ``per_degree``: its factor for
-    each degree.
-    """
+    """Nitrification rate at a temperature [°C] relative to that at 27.2 °C; ``per_degree``: factor per degree."""
     return float(per_degree ** (temperature - MEASURED))
 
 
 def ammonia_removed(
     media_surface: Area, removal_rate: ArealRate, temperature: Temperature, per_degree: Ratio
 ) -> MassRate:
-    """Ammonia nitrogen that the media may take up.
+    """Ammonia nitrogen that the media can remove.
 
     Working: surface times rate for each area, times the factor per degree to the power of the degrees from 27.2 °C,
-    for warm
-    water as the rates are
+    for warm water as the rates are
     Source: surface times rate for each area; temperature factor by its own source
     """
     return media_surface * removal_rate * pace(temperature, per_degree)
@@ -218,23 +214,22 @@ def ammonia_removed(
 def ammonia_level(
     ammonia_made: MassRate, media_surface: Area, flow: Flow, temperature: Temperature, per_degree: Ratio
 ) -> Concentration:
-    """Ammonia nitrogen of the pond once as much is taken as is made.
+    """Ammonia nitrogen concentration of the pond at which removal equals production.
 
-    Working: the level behind the media at which 1859 (S - 0.07) / (S + 1.93) mg a day on each m², times the factor
-    per degree to
-    the power of the degrees from 27.2 °C, takes what is made, and what the flow through the filter gains in the
-    pond; no other
-    taking is counted
-    Source: nitrification kinetics of a series reactor at 27.2 °C (abstract; its units, mg/m² a day, from memory,
-    agree with the
-    removal rates printed elsewhere), conservation of nitrogen
+    Working: the level behind the media at which 1859 (S - 0.07) / (S + 1.93) mg a day on each m², times the factor per
+    degree to the power of the degrees from 27.2 °C, takes what is made, and what the flow through the filter gains in
+    the pond; no other taking is counted
+    Source: nitrification kinetics of a series reactor at 27.2 °C (abstract; its units, mg/m² a day, from memory, agree
+    with the removal rates printed elsewhere), conservation of nitrogen
     """
     rate = ammonia_made / MG_A_DAY / media_surface / pace(temperature, per_degree)
     return _behind(rate) + ammonia_made / flow
 
 
 def _behind(rate: float) -> float:
-    """Level behind the media at a rate [mg/m² a day]; as kg/m³. Infinite where the media cannot take it."""
+    """Concentration behind the media [kg/m³] at a removal rate [mg/m² a day]. Infinite if the media cannot remove that
+    much.
+    """
     if rate >= MOST_RATE:
         return math.inf
     return (LEAST_S * MOST_RATE + HALF_S * rate) / (MOST_RATE - rate) / 1000
@@ -250,7 +245,7 @@ def free_share(ph: Ratio, temperature: Temperature) -> Ratio:
 
 
 def free_ammonia(ammonia_level: Concentration, free_share: Ratio) -> Concentration:
-    """Free ammonia of the pond, as nitrogen.
+    """Free (un-ionised) ammonia of the pond, as nitrogen.
 
     Source: definition
     """
@@ -266,30 +261,29 @@ def ammonia_carried(
     temperature: Temperature,
     per_degree: Ratio,
 ) -> MassRate:
-    """Ammonia nitrogen a day that the filter can take with the free ammonia at its limit.
+    """Ammonia nitrogen a day that the filter can treat with the free ammonia at its limit.
 
-    Working: what may be made until the pond's level, by the same kinetics and flow, is the limit over the free
-    share; at most what
-    media take by the rates printed, as over about 1 mg/L a higher level brings no more
+    Working: what may be made until the pond's level, by the same kinetics and flow, is the limit over the free share;
+    at most what media take by the rates printed, as over about 1 mg/L a higher level brings no more
     Source: as the pond's level, turned round; no further gain over about 1 mg/L: Ebeling and Wheaton 2006
     """
     from scipy.optimize import brentq
 
-    wanted = free_limit / free_share
+    limit_level = free_limit / free_share
     fast = pace(temperature, per_degree)
     most = MOST_RATE * MG_A_DAY * media_surface * fast * (1 - 1e-9)
-    if _behind(0.0) >= wanted:
+    if _behind(0.0) >= limit_level:
         return 0.0
 
-    def over(made: float) -> float:
-        return _behind(made / MG_A_DAY / media_surface / fast) + made / flow - wanted
+    def over(production: float) -> float:
+        return _behind(production / MG_A_DAY / media_surface / fast) + production / flow - limit_level
 
-    held = float(brentq(over, 0.0, most, xtol=1e-15, rtol=1e-10))
-    return min(held, ammonia_removed(media_surface, removal_rate, temperature, per_degree))
+    limit_production = float(brentq(over, 0.0, most, xtol=1e-15, rtol=1e-10))
+    return min(limit_production, ammonia_removed(media_surface, removal_rate, temperature, per_degree))
 
 
 def feed_carried(ammonia_carried: MassRate, waste: MassRate, protein: Ratio, ammonia_share: Ratio) -> MassRate:
-    """Feed a day that the filter can carry beside the waste of air-breathers; none where that alone is too much.
+    """Feed a day that the filter can treat beside the waste of air-breathers; zero if that alone is too much.
 
     Source: as the ammonia made, turned round
     """
@@ -297,7 +291,7 @@ def feed_carried(ammonia_carried: MassRate, waste: MassRate, protein: Ratio, amm
 
 
 def nitrification_oxygen(ammonia_made: MassRate, oxygen_share: Ratio) -> MassRate:
-    """Oxygen that turning all ammonia to nitrate takes.
+    """Oxygen demand of oxidizing all ammonia to nitrate.
 
     Source: stoichiometry
     """
@@ -305,7 +299,7 @@ def nitrification_oxygen(ammonia_made: MassRate, oxygen_share: Ratio) -> MassRat
 
 
 def alkalinity_used(ammonia_made: MassRate, alkalinity_share: Ratio) -> MassRate:
-    """Alkalinity, as calcium carbonate, that turning all ammonia to nitrate takes.
+    """Alkalinity, as calcium carbonate, consumed by oxidizing all ammonia to nitrate.
 
     Source: stoichiometry
     """
@@ -321,18 +315,18 @@ def oxygen_used(respiration: MassRate, nitrification: MassRate) -> MassRate:
 
 
 def oxygen_at_balance(
-    saturation: Concentration, used: MassRate, made: MassRate, falls: Flow, surface: Flow
+    saturation: Concentration, used: MassRate, production: MassRate, falls: Flow, surface: Flow
 ) -> Concentration:
-    """Oxygen of the pumped water once as much is taken up as is used; over saturation, by day, it is given off.
+    """Oxygen concentration of the pumped water at which uptake equals demand; above saturation, by day, oxygen is
+    given off.
 
     Source: conservation of oxygen: falls and surface take up in step with what is missing to saturation
     """
-    return saturation - (used - made) / (falls + surface)
+    return saturation - (used - production) / (falls + surface)
 
 
 def oxygen_time(volume: Volume, falls: Flow, surface: Flow) -> Time:
-    """Time until oxygen has come 95 % of the way from one balance to the next, as from that of the day to that of
-    the night.
+    """Time until oxygen has come 95 % of the way from one equilibrium to the next, as from day to night.
 
     Working: -ln(0.05) × volume / (what falls bring to saturation + what the surface does)
     Source: conservation of oxygen in fully mixed water, a first-order change

@@ -27,29 +27,27 @@ from pondkit.solvers.pipe_network import Balance
 
 
 def pump_flow(balanced: Balance, index: int, level_drawn_from: Length, level_where_lines_meet: Length) -> Flow:
-    """Flow of one pump with every line in balance; negative where water runs back through it.
+    """Flow of one pump with the pipe network in balance; negative if water runs back through it.
 
     Working: flow at which the pump's curve less the losses of its own line lifts the water from the level it draws
-    from to
-    the level that it would stand at where the pumps' lines meet
+    from to the level that it would stand at where the pumps' lines meet
     Source: conservation of mass and energy in all lines at once
     """
     return balanced.pump_flows[index]
 
 
 def branch_flow(balanced: Balance, index: int, level_where_branches_part: Length, level_it_ends_at: Length) -> Flow:
-    """Flow out of one branch with every line in balance; negative where water runs back through it.
+    """Flow out of one branch with the pipe network in balance; negative if water runs back through it.
 
-    Working: flow at which the losses of its line take all the head from the level that water would stand at where
-    the branches
-    part to the level it ends at
+    Working: flow at which the losses of its line take all the head from the level that water would stand at where the
+    branches part to the level it ends at
     Source: conservation of mass and energy in all lines at once
     """
     return balanced.branch_flows[index]
 
 
 def total_flow(flows: tuple[Flow, ...]) -> Flow:
-    """What all pumps together lift, less what runs back.
+    """Total discharge of all pumps, less backflow.
 
     Source: conservation of mass
     """
@@ -57,7 +55,7 @@ def total_flow(flows: tuple[Flow, ...]) -> Flow:
 
 
 def static_head(outlet_level: Length, intake_level: Length) -> Length:
-    """Height from the water that the pumps draw from to the water, or free outlet, where a branch ends.
+    """Static head: from the water that the pumps draw from to the water, or free outlet, at the end of a branch.
 
     Source: geometry
     """
@@ -65,7 +63,7 @@ def static_head(outlet_level: Length, intake_level: Length) -> Length:
 
 
 def pump_head(curve_head: Length) -> Length:
-    """Total dynamic head of a pump: what its curve gives at its flow.
+    """Total dynamic head of a pump, from its curve at its flow.
 
     Working: head on the curve through the points entered, at the pump's flow
     Source: curve entered by the user; monotone cubic between its points (SIAM J. Numer. Anal. 17, 1980, 238)
@@ -97,7 +95,7 @@ def friction_factor(
 def friction_head(
     friction_factor: Ratio, length: Length, bore: Length, velocity: Speed, gravity: Acceleration
 ) -> Length:
-    """Head that friction in the pipe takes.
+    """Friction head loss of the pipe.
 
     Source: Darcy-Weisbach
     """
@@ -105,7 +103,7 @@ def friction_head(
 
 
 def fitting_head(sum_of_k: Ratio, velocity: Speed, gravity: Acceleration) -> Length:
-    """Head that bends, tees, valves, entrance and exit take.
+    """Head loss of bends, tees, valves, entrance and exit.
 
     Source: K times velocity head
     """
@@ -113,11 +111,10 @@ def fitting_head(sum_of_k: Ratio, velocity: Speed, gravity: Acceleration) -> Len
 
 
 def hazen_williams_head(velocity: Speed, bore: Length, length: Length, hazen_williams_c: Ratio) -> Length:
-    """Head that friction takes by the Hazen-Williams formula: for comparison only.
+    """Friction head loss by the Hazen-Williams formula, for comparison only.
 
     Working: 4.727 L q^1.852 / (C^1.852 d^4.871) in feet and cubic feet a second, with the flow of this velocity in
-    this bore; it takes
-    too little for slow flow in small smooth pipe
+    this bore; it takes too little for slow flow in small smooth pipe
     Source: Hazen-Williams, EPANET 2.2 User Manual, Table 3.1
     """
     foot = factor("ft", LENGTH)
@@ -126,7 +123,7 @@ def hazen_williams_head(velocity: Speed, bore: Length, length: Length, hazen_wil
 
 
 def water_power(density: Density, gravity: Acceleration, flow: Flow, pump_head: Length) -> Power:
-    """Power that goes into the water.
+    """Hydraulic power, delivered to the water.
 
     Source: Fair, Geyer and Okun's Water and Wastewater Engineering, eq. 8.7
     """
@@ -134,7 +131,7 @@ def water_power(density: Density, gravity: Acceleration, flow: Flow, pump_head: 
 
 
 def electric_power(water_power: Power, efficiency: Ratio) -> Power:
-    """Power drawn from the mains: water power over the efficiency of pump and motor together.
+    """Electric power drawn: hydraulic power over the combined efficiency of pump and motor.
 
     Source: Fair, Geyer and Okun's Water and Wastewater Engineering, eq. 8.9
     """
@@ -142,7 +139,7 @@ def electric_power(water_power: Power, efficiency: Ratio) -> Power:
 
 
 def energy_year(power: tuple[Power, ...], runs_a_day: Time, days: Count) -> Energy:
-    """Energy that the running pumps draw in a year.
+    """Energy that the running pumps use in a year.
 
     Source: power times time
     """
@@ -158,7 +155,7 @@ def energy_cost(energy: Energy, price: PriceEnergy) -> Money:
 
 
 def flow_with(balanced: Balance, flows: tuple[Flow, ...]) -> Flow:
-    """What leaves the intake in another state of the pumps, every line in balance.
+    """Discharge at the intake with other pumps running, with the pipe network in balance.
 
     Working: sum of the flows of the pumps in that state, water that runs back taken off
     Source: conservation of mass and energy in all lines at once
@@ -167,11 +164,10 @@ def flow_with(balanced: Balance, flows: tuple[Flow, ...]) -> Flow:
 
 
 def back_flow(balanced: Balance, index: int, level_where_lines_meet: Length) -> Flow:
-    """What runs back through a pump that stands still without a check valve, while the others run.
+    """Backflow through a stopped pump without a check valve, while the others run.
 
-    Working: flow at which the losses of its line and of the still pump take the height from the level that water
-    would stand
-    at where the pumps' lines meet down to the intake
+    Working: flow at which the losses of its line and of the still pump take the height from the level that water would
+    stand at where the pumps' lines meet down to the intake
     Source: conservation of mass and energy in all lines at once; the loss of the still pump: user input
     """
     return -balanced.pump_flows[index]
@@ -184,16 +180,16 @@ SCREEN_K = (
 
 
 def screen_area_needed(flow: Flow, approach_velocity: Speed, blocked: Ratio) -> Area:
-    """Gross screen area at which the water comes to it no faster than chosen.
+    """Gross screen area required for the approach velocity chosen.
 
-    Source: area is flow over approach velocity, blocked parts taken off (NMFS Juvenile Fish Screen Criteria for
-    Pump Intakes)
+    Source: area is flow over approach velocity, blocked parts taken off (NMFS Juvenile Fish Screen Criteria for Pump
+    Intakes)
     """
     return flow / approach_velocity / (1 - blocked)
 
 
 def approach_velocity(flow: Flow, screen_area: Area, blocked: Ratio) -> Speed:
-    """Velocity at which the water comes to the screen as built.
+    """Approach velocity at the screen as built.
 
     Source: conservation of mass, blocked parts taken off
     """
@@ -203,7 +199,7 @@ def approach_velocity(flow: Flow, screen_area: Area, blocked: Ratio) -> Speed:
 def velocity_through_openings(
     flow: Flow, screen_area: Area, blocked: Ratio, open_share: Ratio, clogged: Ratio
 ) -> Speed:
-    """Velocity in the openings of the screen that are not clogged.
+    """Velocity in the screen openings that are not clogged.
 
     Source: conservation of mass
     """
@@ -211,7 +207,7 @@ def velocity_through_openings(
 
 
 def intake_cover(running_level: Length, screen_top: Length) -> Length:
-    """Water over the top of the screen while the pumps run.
+    """Submergence of the screen while the pumps run: water over its top.
 
     Source: geometry
     """
@@ -219,7 +215,7 @@ def intake_cover(running_level: Length, screen_top: Length) -> Length:
 
 
 def screen_loss(approach_velocity: Speed, clogged: Ratio, screen_k: Ratio, gravity: Acceleration) -> Length:
-    """Head that the screen takes: the water behind it, which the pumps draw, stands lower by this.
+    """Head loss of the screen; the water behind it, which the pumps draw, stands lower by this.
 
     Source: K times velocity head of the water that comes to what is open
     """
@@ -227,7 +223,7 @@ def screen_loss(approach_velocity: Speed, clogged: Ratio, screen_k: Ratio, gravi
 
 
 def level_behind_screen(running_level: Length, screen_loss: Length) -> Length:
-    """Level of the water that the pumps draw.
+    """Level of the water behind the screen, from which the pumps draw.
 
     Source: running level of the pool, and what the screen takes
     """
@@ -235,7 +231,7 @@ def level_behind_screen(running_level: Length, screen_loss: Length) -> Length:
 
 
 def screen_k(open_share: float) -> float:
-    """Loss coefficient of a screen, on the velocity at which the water comes to it.
+    """Loss coefficient of a screen, referred to the approach velocity.
 
     Source: square-edged screen or perforated plate, Blevins, Applied Fluid Dynamics Handbook, 1984, by the fluids
     library
@@ -246,7 +242,7 @@ def screen_k(open_share: float) -> float:
 
 
 def line_pipe(lengths: tuple[Length, ...]) -> Length:
-    """Pipe of one size in all lines, as entered: fittings' own length is in it.
+    """Total length of pipe of one size in all lines, as entered; fittings are included in the length.
 
     Source: sum of the lines' lengths
     """
@@ -263,7 +259,7 @@ def line_pipe_order(line_pipe: Length, stock_length: Length) -> Length:
 
 
 def line_fitting_order(counts: tuple[Count, ...]) -> Count:
-    """How many of one fitting or valve all lines have.
+    """Number of one fitting or valve in all lines.
 
     Source: counts as entered; couplings: one between each two stock lengths of a line
     """
@@ -271,7 +267,7 @@ def line_fitting_order(counts: tuple[Count, ...]) -> Count:
 
 
 def media_order(area: Area, depth: Length, sale_unit: Bulk) -> Bulk:
-    """Media to buy: the bulk volume of the bed, up to whole sacks, boxes or other units of sale.
+    """Media to buy: bulk volume of the bed, rounded up to whole sacks, boxes or other units of sale.
 
     Working: area × depth, rounded up to a multiple of the unit of sale where one is entered
     Source: geometry

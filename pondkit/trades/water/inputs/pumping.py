@@ -85,11 +85,11 @@ class PipeSize:
     """One pipe.
 
     Attributes:
-        name: As it is ordered.
+        name: Name to order it by.
         outside: Outside diameter [m].
-        bore: Inside diameter [m], the average one.
-        mass: Mass over length [kg/m]; None where the print has none.
-        source: Where its sizes come from.
+        bore: Average inside diameter [m].
+        mass: Mass per length [kg/m]; None if its table gives none.
+        source: Source of its sizes.
     """
 
     name: str
@@ -101,7 +101,7 @@ class PipeSize:
 
 @cache
 def pipe_size(name: str) -> PipeSize:
-    """A pipe of the shipped table."""
+    """A pipe of the table of pipes."""
     row = rows_by_name("trades/water/pipes")[name]
     unit, mass = factor(row["unit"], LENGTH), None
     if row["mass"]:
@@ -111,21 +111,22 @@ def pipe_size(name: str) -> PipeSize:
 
 
 def own_pipe_faults(
-    trade: str, own_pipes: Iterable[OwnPipe], named: Iterable[tuple[Path, str | None]]
+    trade: str, own_pipes: Iterable[OwnPipe], references: Iterable[tuple[Path, str | None]]
 ) -> Iterator[Problem]:
-    """Own pipes that are named and not there, that have a name of the table, or a bore no less than the outside.
+    """Problems of own pipes: named but not defined, named as one of the table, or with a bore no less than the outside
+    diameter.
 
     Args:
-        trade: Field of the option that holds the list ``own_pipes``.
+        trade: Field of the option with the list ``own_pipes``.
         own_pipes: That list.
-        named: Where an own pipe is named, and its name; None where none is.
+        references: (path, name of the own pipe there or None) of each field that may name one.
     """
-    held = tuple(own_pipes)
-    known = [measured.name for measured in held]
-    for path, name in named:
-        if name is not None and name not in known:
-            yield no_such(path, "own pipe", name, known)
-    for number, measured in enumerate(held):
+    pipes = tuple(own_pipes)
+    pipe_names = [measured.name for measured in pipes]
+    for path, name in references:
+        if name is not None and name not in pipe_names:
+            yield no_such(path, "own pipe", name, pipe_names)
+    for number, measured in enumerate(pipes):
         if measured.bore >= measured.outside:
             yield Problem(
                 (trade, "own_pipes", number, "bore"),
@@ -154,7 +155,7 @@ LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
 
 class CurvePoint(Part):
-    """One point of a pump's curve, as read."""
+    """One point of a pump's curve, as read from its sheet."""
 
     title_of_part: ClassVar[str] = "curve point"
     read_off: ClassVar[bool] = True
@@ -177,7 +178,7 @@ class CurvePoint(Part):
 
 
 class PumpLine(Part):
-    """A line of pipe with what it passes through."""
+    """A pipe line with its fittings and valves."""
 
     title_of_part: ClassVar[str] = "line"
     name: Name = ask("Name", default="main", help="Each line has a name of its own.", front=True)
@@ -269,25 +270,25 @@ class Pump(PumpLine):
 
 
 def read_points(pump: Pump) -> tuple[tuple[float, float], ...]:
-    """(flow [m³/s], head [m]) of the points of a pump's curve that were read, in the order of the document."""
+    """(flow [m³/s], head [m]) of the points of a pump's curve that have both, in the order entered."""
     read = ((point.flow, point.head) for point in pump.curve)
     return tuple((float(flow), float(head)) for flow, head in read if flow is not None and head is not None)
 
 
 def assumed_curve(pump: Pump) -> bool:
-    """True for a pump of which one point alone was read, with some flow and head: its curve is assumed from there."""
+    """True if a pump has a single curve point, with flow and head above zero; the rest of its curve is then assumed."""
     read = read_points(pump)
     return len(read) == 1 and min(read[0]) > 0
 
 
 def has_curve(pump: Pump) -> bool:
-    """True for a pump whose curve was read, two points of it at least, or is assumed from one."""
+    """True if a pump's curve is known from two points or more, or can be assumed from one."""
     return len(read_points(pump)) >= LEAST_POINTS or assumed_curve(pump)
 
 
 def curve_points(pump: Pump, shutoff: float) -> tuple[tuple[float, float], ...]:
-    """(flow [m³/s], head [m]) of the points that the curve goes through: those read; from one alone a parabola, with
-    ``shutoff`` times its head at no flow.
+    """(flow [m³/s], head [m]) of the points on a pump's curve: those entered, or, from a single one, a parabola with
+    ``shutoff`` times its head at zero flow.
 
     Source: head falls with the square of the flow from no flow on; how much it is at no flow: user input
     """
@@ -297,8 +298,11 @@ def curve_points(pump: Pump, shutoff: float) -> tuple[tuple[float, float], ...]:
     flow, head = read[0]
     ends = [flow * share for share in ASSUMED_AT]
     most = shutoff * head
-    curve = [(at, most - (most - head) * (at / flow) ** 2) for at in ends]
-    return (*((at, high) for at, high in curve if high > 0.02 * most), (flow * math.sqrt(most / (most - head)), 0.0))
+    curve = [(point_flow, most - (most - head) * (point_flow / flow) ** 2) for point_flow in ends]
+    return (
+        *((point_flow, high) for point_flow, high in curve if high > 0.02 * most),
+        (flow * math.sqrt(most / (most - head)), 0.0),
+    )
 
 
 class Branch(PumpLine):
@@ -335,7 +339,7 @@ class Branch(PumpLine):
 
 
 class WaterLoad(Part):
-    """What the animals and the water's own life give and take."""
+    """Load of animals and of the water's own life: feed, waste, oxygen."""
 
     title_of_part: ClassVar[str] = "load"
     feed: MassRate = ask(
@@ -419,7 +423,7 @@ class WaterLoad(Part):
 
 
 class Storm(Part):
-    """A downpour, and the overflow of the pool that the pumps draw from."""
+    """A design storm, and the overflow of the pool that the pumps draw from."""
 
     title_of_part: ClassVar[str] = "storm"
     rain: Speed = ask(
@@ -543,7 +547,7 @@ class Season(Part):
 
 
 class Dosing(Part):
-    """A dose by its concentration, and water that is added."""
+    """A dose by its concentration, and water exchange."""
 
     title_of_part: ClassVar[str] = "dosing"
     concentration: Concentration = ask(

@@ -37,37 +37,37 @@ HEAVY = ("1 lb", "100000 lb", ("10 lb", "5 kg"))
 PlanSize = tuple[Length, Length]
 
 
-def ask_place(what: str) -> Any:
-    """Input: where a body stands."""
+def ask_place(body: str) -> Any:
+    """Input: place of a body."""
     return ask(
-        "Place", *PLACE, default=("0 ft", "0 ft"), help=f"Middle of the {what}: east, north of the site's origin."
+        "Place", *PLACE, default=("0 ft", "0 ft"), help=f"Middle of the {body}: east, north of the site's origin."
     )
 
 
 def ask_turn() -> Any:
-    """Input: how a body is turned."""
+    """Input: rotation of a body in plan."""
     return ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise.")
 
 
-def ask_plan_size(what: str, left_out: str) -> Any:
-    """Input: length and width of a body; ``left_out`` says what holds without them."""
+def ask_plan_size(body: str, left_out: str) -> Any:
+    """Input: length and width of a body; ``left_out`` says what applies if they are left out."""
     return ask(
-        "Plan size", *SIZE, default=None, help=f"Of the {what}, outside, along and across; left out, {left_out}."
+        "Plan size", *SIZE, default=None, help=f"Of the {body}, outside, along and across; left out, {left_out}."
     )
 
 
 def ask_rounded() -> Any:
-    """Input: whether a body is round."""
+    """Input: whether a body is round in plan."""
     return ask("Round structure", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
 
 
-def ask_underside(what: str) -> Any:
+def ask_underside(body: str) -> Any:
     """Input: base level of a body."""
-    return ask("Base level", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
+    return ask("Base level", *LEVEL, default=None, help=f"Of the {body}, above the site datum: the top of its seat.")
 
 
 def ask_rim() -> Any:
-    """Input: level of the top of its walls."""
+    """Input: level of the top of a body's walls."""
     return ask(
         "Rim", *LEVEL, default=None, help="Top of its walls, above the site datum; a berm beside it stays lower."
     )
@@ -85,23 +85,23 @@ def ask_seat() -> Any:
     )
 
 
-def ask_mass(what: str, label: str = "Mass") -> Any:
+def ask_mass(body: str, label: str = "Mass") -> Any:
     """Input: mass of an empty body."""
     return ask(
         label,
         *HEAVY,
         default=None,
-        help=f"Of the empty {what}, with what is fixed to it; left out, it counts for nothing against uplift.",
+        help=f"Of the empty {body}, with what is fixed to it; left out, it counts for nothing against uplift.",
     )
 
 
 def ask_ballast(label: str = "Ballast") -> Any:
-    """Input: what is laid on it against uplift."""
+    """Input: mass of ballast on a body against uplift."""
     return ask(label, *HEAVY, default=None, help="Fixed to it against uplift, as it weighs under water.")
 
 
 def ask_outstand() -> Any:
-    """Input: how far its base stands out all round."""
+    """Input: projection of a body's base slab all round."""
     return ask(
         "Base projection",
         "0 in",
@@ -113,7 +113,7 @@ def ask_outstand() -> Any:
 
 
 def ask_base() -> Any:
-    """Input: thickness of that base."""
+    """Input: thickness of a body's base slab."""
     return ask(
         "Base thickness",
         "0.25 in",
@@ -125,7 +125,7 @@ def ask_base() -> Any:
 
 
 def ask_covered() -> Any:
-    """Input: whether soil lies over its lid."""
+    """Input: whether soil covers a body's lid."""
     return ask(
         "Soil over its lid", default=False, help="Closed at its rim by a lid, with soil over it up to the ground."
     )
@@ -373,11 +373,11 @@ class PlacedBody(NamedTuple):
     """A body of the water side at its place.
 
     Attributes:
-        path: Of the part in the option.
-        name: What it is called; each of a filter's two bodies has a name.
-        part: As drawn.
-        size: Plan size, outside [m]; empty where it is not entered.
-        at: Its middle, east and north [m].
+        path: Path of the part in the option.
+        name: Its name; each of a filter's two bodies has one.
+        part: Its inputs.
+        size: Plan size, outside [m]; empty if not entered.
+        at: Its centre, east and north [m].
     """
 
     path: Path
@@ -398,7 +398,7 @@ Quality = Annotated[str, Choice(names("trades/water/qualities"))]
 
 
 class Water(Part):
-    """The water side: intake, pumps, lines, filter, and what the water is asked to do."""
+    """The water side: intake, pumps, lines, filter, and the requirements on them."""
 
     title_of_part: ClassVar[str] = "water"
     temperature: Temperature = ask(
@@ -522,7 +522,7 @@ class Water(Part):
 
 
 def all_bodies(water: Water) -> Iterator[PlacedBody]:
-    """Every body, its size empty where that is not entered; of a filter, both bodies."""
+    """Every body, both of a filter's; size empty if not entered."""
     if basin := water.intake:
         yield PlacedBody(("water", "intake"), "intake basin", basin, basin.plan_size or (), basin.at)
     if pit := water.pit:
@@ -534,5 +534,5 @@ def all_bodies(water: Water) -> Iterator[PlacedBody]:
 
 
 def bodies_of(water: Water) -> Iterator[PlacedBody]:
-    """Every body that has a plan size; the second body of a filter counts only beside a first one that has one."""
+    """Every body with a plan size; the second body of a filter only if the first has one."""
     return (body for body in all_bodies(water) if body.size and body.part.plan_size)
