@@ -103,8 +103,9 @@ def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> byte
             told = _data(_told(lacking), wide - 2 * SIDE)
             text = json.dumps(paper | {"blocks": [told, *paper["blocks"]]}, ensure_ascii=False)
             text = text.translate(dict.fromkeys(map(ord, lacking), MISSING))
-        data = {"paper": text, "title": title, "author": head.firm}
-        set_ = _compiler().compile(str(_TEMPLATE), format="pdf", sys_inputs=data)
+        # One input alone: the typesetter remembers by the order of inputs too, which it does not keep.
+        whole = json.dumps({"title": title, "author": head.firm}, ensure_ascii=False)[:-1] + f', "paper": {text}}}'
+        set_ = _compiler().compile(str(_TEMPLATE), format="pdf", sys_inputs={"whole": whole})
     assert isinstance(set_, bytes)
     return set_
 

@@ -354,12 +354,12 @@ def pumped(length: str, opening: float) -> OptionResult:
 
 
 def test_a_shut_flush_branch_has_a_judged_velocity() -> None:
-    """At most 5 ft/s (Florida plumbing code, Appendix F); 2 in pipe of 2.049 in bore. With the
+    """At most 5 ft/s (Florida plumbing code, Appendix F); 1 1/2 in pipe of 1.592 in bore. With the
     valve shut it is worked out wide open.
     """
     velocity = figures(pumped("6 m", 0), "flush_branch_velocity")["flush"]
     flow = figures(pumped("6 m", 0), "flush_branch_flow")["flush"]
-    assert abs(velocity.value - flow.value / (math.pi / 4 * (2.049 * 0.0254) ** 2)) < 1e-9
+    assert abs(velocity.value - flow.value / (math.pi / 4 * (1.592 * 0.0254) ** 2)) < 1e-9
     low, high = 1.0, 300.0  # m: bisect the length of the branch at which it is just 5 ft/s
     for _ in range(30):
         middle = (low + high) / 2
