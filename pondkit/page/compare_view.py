@@ -16,19 +16,13 @@ from pondkit.trades.pools import pictures as pools
 WIDE = 900  # px that the plans share at 1280
 
 
-def side_by_side(here: Desk, results: Results) -> None:
-    """All options beside each other."""
-    options = list(results.options)
-    if len(options) < 2:
-        st.info("There is one option so far. 'Edit this option' copies it; then change the copy.")
-        return
-    names = [option.option.name for option in options]
-    against = min(here.against, len(options) - 1)
+def _choice(here: Desk, names: list[str], against: int) -> None:
+    """From which option differences are taken, and which one is to be built."""
     key = f"against{here.history.revision}"
     with st.container(horizontal=True, vertical_alignment="bottom", gap="small"):
         st.segmented_control(
             "Differences from",
-            range(len(options)),
+            range(len(names)),
             default=against,
             format_func=lambda i: unmarked(names[i]),
             key=key,
@@ -46,6 +40,17 @@ def side_by_side(here: Desk, results: Results) -> None:
                 lambda: here.edit(lambda: put(here.project, ("chosen",), "" if marked else names[against]))
             ),
         )
+
+
+def side_by_side(here: Desk, results: Results) -> None:
+    """All options beside each other."""
+    options = list(results.options)
+    if len(options) < 2:
+        st.info("There is one option so far. 'Edit this option' copies it; then change the copy.")
+        return
+    names = [option.option.name for option in options]
+    against = min(here.against, len(options) - 1)
+    _choice(here, names, against)
     scale, span = plan.deepest(options), plan.extent(options, crew=False)
     limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in options]

@@ -91,11 +91,8 @@ def intake(basin: Intake, pool: str, flow: Entry | None, running_level: float | 
         )
         if basin.screen_area is not None:
             built = entry(approach_velocity, pool, source=USER, screen_area=basin.screen_area, **inputs)
-            chosen = (basin.approach, SPEED)
-            most = float(basin.approach) * (1 + NEARLY)
-            built = with_cautions(
-                built, *SCREEN_SMALL.where(built.least, built.value, built.most, most=most, chosen=chosen)
-            )
+            limit: dict[str, Any] = {"most": float(basin.approach) * (1 + NEARLY), "chosen": (basin.approach, SPEED)}
+            built = with_cautions(built, *SCREEN_SMALL.where(built.least, built.value, built.most, **limit))
         area = needed.value if basin.screen_area is None else float(basin.screen_area)
         fresh, through = (
             entry(

@@ -155,6 +155,24 @@ def _buried(tunnels: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], be
     return (*trenches, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
 
 
+def _pipe_beds(bedding: float, trenches: Sequence[Taken], under: Sequence[float]) -> tuple[Entry, ...]:
+    """Bedding of each trench that has some. ``bedding``: its thickness [m]; ``under``: its volume beneath the pipe
+    [m³].
+    """
+    return tuple(
+        entry(
+            rel.pipe_bedding_volume,
+            trench.name,
+            source=USER,
+            dug=trench,
+            bedding=bedding,
+            laid_volume=beneath,
+        )
+        for trench, beneath in zip(trenches, under, strict=True)
+        if beneath > 0
+    )
+
+
 @remembered
 def _excavated(
     pipes: PipeTrenches,
@@ -188,18 +206,7 @@ def _excavated(
     ]
     seats = tuple(_seat(structure) for structure in structures.each if structure.seat > 0)
     under = [lowest(cut, pipes.bedding) if pipes.bedding > 0 else 0.0 for cut in samples.cuts[:dens]]
-    bedding = tuple(
-        entry(
-            rel.pipe_bedding_volume,
-            excavated.name,
-            source=USER,
-            dug=excavated,
-            bedding=pipes.bedding,
-            laid_volume=beneath,
-        )
-        for excavated, beneath in zip(dug.each[:dens], under, strict=True)
-        if beneath > 0
-    )
+    bedding = _pipe_beds(pipes.bedding, dug.each[:dens], under)
     built = _banks(beds, samples.built)
     every = (*trenches, *_of(holes, structures, False), *_of(holes, structures, True), *links)
     dug_out = back = None
