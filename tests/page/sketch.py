@@ -2,6 +2,7 @@
 
 import html
 import json
+import logging
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -164,6 +165,7 @@ class Sketch:
         try:
             enter(self.desk, name, id_, value, drag)
         except Exception:
+            logging.getLogger(__name__).exception("an entry of the form failed")  # a failed test shows the trace
             self.desk.fault = True
 
     def select(self, end: str, value: Any) -> "Sketch":
