@@ -1,4 +1,6 @@
-"""Key figures with their change, the opened working of one, and the words beside a problem."""
+"""Figures as the page shows them: key figures with the change of the last step, figures that open to their working, and
+the messages beside them: problems, what is still to be filled in, reminders.
+"""
 
 import html
 
@@ -6,6 +8,7 @@ import streamlit as st
 
 from pondkit.core import tables
 from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER
+from pondkit.core.refusal import writable
 from pondkit.core.units import System, grouped
 from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, say, say_problem, say_to_fill, signed, with_unit
 from pondkit.page.state import Desk, guarded, unmarked, widget
@@ -234,3 +237,17 @@ def _opened(row: FigureRow) -> str:
         f"<details><summary><span>{e(row.label)} "
         f"{subject}{mark}</span><span>{spread}<b>{e(row.text)}</b></span></summary>{''.join(lines)}</details>"
     )
+
+
+def told(messages: list[str], notice: str = "") -> None:
+    """Messages and problems, and what was done that may not have been meant; in a place that is there without any too:
+    what stands behind keeps its node in the page."""
+    st.html(told_markup(messages, notice))
+
+
+def told_markup(messages: list[str], notice: str = "") -> str:
+    told = "".join(
+        f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
+    )
+    told += f"<div class='pk-notice' role='status'>{html.escape(writable(notice))}</div>" if notice else ""
+    return f"<div class='pk-said'>{told}</div>"

@@ -31,7 +31,7 @@ from pondkit.core.remembered import remembered
 from pondkit.core.units import brief
 from pondkit.page.components import KeptJob, Work, full, handed, keeper, kept_firm, twin
 from pondkit.page.components import found as in_browser
-from pondkit.page.photos import called
+from pondkit.page.images import called
 from pondkit.page.state import Desk, History, Packed, changed_last, guarded
 from pondkit.project.files import MOST_BYTES, load, load_unseen, plain, put, save
 from pondkit.project.project import Firm, Project, look_into

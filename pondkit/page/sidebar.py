@@ -1,121 +1,32 @@
 """The controls of what is chosen: option, trade, part. One part's controls are on show at a time."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 
 from pondkit.core.part import get
 from pondkit.core.result import Path
 from pondkit.page import edits
 from pondkit.page.components import Button
+from pondkit.page.contents import (
+    ABOUT,
+    ASKED,
+    COMMON,
+    FAR,
+    ITEMS,
+    LATER,
+    OPTION_TRADES,
+    ROWS,
+    TRADES,
+    WATER_OF_POOLS,
+    WHERE_THERE,
+    WITHIN,
+    ListSection,
+)
 from pondkit.page.controls import fields_of, fold, ident, item_bar, part_controls, union_control
 from pondkit.page.form import Form
-from pondkit.page.photos import picture_controls
+from pondkit.page.images import picture_controls
 from pondkit.page.prices import own_prices, price_file, prices_of
 from pondkit.page.state import Desk, is_open
-
-OPTION_TRADES = {
-    "Liner": "lining",
-    "Stone": "stone",
-    "Lifting": "lifting",
-    "Walls": "walls",
-    "Tunnels": "tunnels",
-    "Water": "water",
-    "Animals": "animals",
-    "Dig": "dig",
-    "Earth": "earth",
-    "Rates": "rates",
-}
-COMMON = {
-    "lining": "Common to all liners",
-    "stone": "Common to all stone",
-    "lifting": "Machine and limits",
-    "walls": "Backfill, stone and ground",
-    "tunnels": "Common to all pipe",
-    "water": "Common to all water",
-    "animals": "Banks, ice and fence",
-    "dig": "Instrument and tolerances",
-    "earth": "Soil, trucks and machine",
-    "rates": "Rates",
-    "prices": "Rates",
-}
-# What a person asks first of a part, before its lists: the heading, and the fields that answer it.
-ASKED = {"water": ("What pump do I need?", ("turnover", "sheet"))}
-# What one gets from a part that is not there yet.
-ABOUT = {
-    "lining": "Sheet and fabric to order, and how they are laid.",
-    "stone": "Boulders and edging: their mass, and what to order.",
-    "lifting": "Which sling and which machine may lift each stone, and from where.",
-    "walls": "Dry-stacked walls: stone, and whether each joint holds.",
-    "tunnels": "Pipe that animals go through, from the water to a den.",
-    "water": "Pump, pipe and filter: the flow and head wanted, what a pump gives, evaporation, leaks.",
-    "animals": "What your animals need, held against the design.",
-    "dig": "Stakes to set out, and rod readings that check the hole.",
-    "earth": "Where the soil goes: swell, loads by truck, a berm.",
-    **dict.fromkeys(("rates", "prices"), "Your own prices, for a rough total and the quotation."),
-}
-TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
-# What a first visit does without stands under "More"; of these, what is there already stands in front.
-WHERE_THERE = {"Tunnels", "Water", "Rates"}
-LATER = {*WHERE_THERE, "Lifting", "Walls", "Animals", "Dig", "Earth"}
-
-
-@dataclass(frozen=True)
-class ListSection:
-    """A list of parts that are chosen from one at a time."""
-
-    field: str
-    heading: str
-    what: str
-
-
-ITEMS = {
-    "lining": (
-        ListSection("liners", "Liners", "liner"),
-        ListSection("rolls", "Rolls to buy", "roll"),
-        ListSection("burrows", "Burrowing", "burrow"),
-    ),
-    "stone": (
-        ListSection("boulders", "Boulders", "boulder"),
-        ListSection("edging", "Edging", "edging"),
-        ListSection("slings", "Slings", "sling"),
-    ),
-    "lifting": (ListSection("positions", "Positions", "position"), ListSection("chart", "Lift chart", "chart row")),
-    "walls": (ListSection("walls", "Walls", "wall"),),
-    "tunnels": (
-        ListSection("nodes", "Nodes", "node"),
-        ListSection("runs", "Runs", "run"),
-        ListSection("own_pipes", "Own pipes", "own pipe"),
-        ListSection("fittings", "Measured fittings", "fitting"),
-    ),
-    "water": (
-        ListSection("pumps", "Pumps", "pump"),
-        ListSection("branches", "Branches", "branch"),
-        ListSection("own_pipes", "Own pipes", "own pipe"),
-    ),
-    "animals": (ListSection("kinds", "Kinds", "kind"), ListSection("ways_out", "Ways out", "way out")),
-    "dig": (
-        ListSection("readings", "Readings", "reading"),
-        ListSection("measured", "Levels found", "level found"),
-        ListSection("tapes", "Tape lines", "tape line"),
-    ),
-    "earth": (),
-    **dict.fromkeys(("rates", "prices"), (ListSection("lines", "Price list", "price line"),)),
-}
-WITHIN = {
-    "dig": ("stakes",),
-    "earth": ("berm",),
-    "lining": ("underlay", "overlay"),
-    "stone": ("rigging", "bearing", "haul"),
-    "water": ("intake", "main", "filter", "pit", "passage", "load", "storm", "season", "dosing"),
-}  # parts that may be left out
-FAR = {"water": 3, "stone": 0}  # of these, so many stand in front, and the others under "More"
-WATER_OF_POOLS = ("gravel_porosity", "gravel_porosity_within", "water_rise", "water_fall")  # they stand with the pools
-ROWS = {
-    "pumps": ListSection("curve", "Points of the curve", "point"),
-    "walls": ListSection("courses", "Courses from the base up", "course"),
-    "slings": ListSection("choke", "Maker's choke table", "choke angle"),
-}  # lists inside a part, all of them on show
 
 
 def sidebar(desk: Desk, *, follows: bool = False) -> None:

@@ -15,16 +15,14 @@ from typing import Any
 
 import streamlit as st
 
-from pondkit.core.refusal import writable
 from pondkit.drawing.frame import Panel
 from pondkit.page import figures
 from pondkit.page.components import Live, Worked, live_entries, live_event, picture
+from pondkit.page.contents import BESIDE, PANELS, PLAN, SECTION, ZONES
 from pondkit.page.form import take_entries
-from pondkit.page.framing import framed
-from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES
 from pondkit.page.plan_edit import act, chosen_pool, graspable, under
 from pondkit.page.sidebar import sidebar
-from pondkit.page.state import Desk, guarded
+from pondkit.page.state import Desk, guarded, plan_frame
 from pondkit.project.project import Project
 from pondkit.report import section
 from pondkit.report.plan import extent, shown_section
@@ -126,7 +124,7 @@ def _drawn(here: Desk, places: Places, *, part: bool) -> Line | None:
         here.live.text("figures", figures.key_figures(results, before, at, here.units, later))
     with places.said:
         problems = figures.problems(here.project, results, at, here.units, early=part)
-        here.live.text("said", _told([here.message, *problems[:MOST_SAID]], here.notice))
+        here.live.text("said", figures.told_markup([here.message, *problems[:MOST_SAID]], here.notice))
     with places.zones:
         here.live.text("note", f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
         if scene.result.pools:
@@ -142,10 +140,10 @@ def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
     result = _without_earth(here, result)
     line = shown_section(result, here.project.site.section)
     liner = int(here.chosen.get(str(("options", here.option, "lining", "liners")), 0))
-    if here.whole or here.fit or here.framed is None:
-        here.framed = framed(here.framed, extent([result], site=True), here.job_of(here.project), fit=here.fit)
+    if here.whole or here.fit or here.frame is None:
+        here.frame = plan_frame(here.frame, extent([result], site=True), here.job_of(here.project), fit=here.fit)
         here.fit = False
-    shown, frame = here.framed.span, here.framed.number
+    shown, frame = here.frame.span, here.frame.number
     reach = section.reach(result, line) if line else None
     if reach and here.reach and not here.whole:  # while the hand moves the section's frame grows at the most
         reach = section.joined([here.reach, reach])
@@ -162,20 +160,6 @@ def _without_earth(here: Desk, result: OptionResult) -> OptionResult:
         here.earth = wanted, result.earth
         return result
     return result.given(earth=here.earth[1])
-
-
-def told(messages: list[str], notice: str = "") -> None:
-    """Messages and problems, and what was done that may not have been meant; in a place that is there without any too:
-    what stands behind keeps its node in the page."""
-    st.html(_told(messages, notice))
-
-
-def _told(messages: list[str], notice: str = "") -> str:
-    told = "".join(
-        f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
-    )
-    told += f"<div class='pk-notice' role='status'>{html.escape(writable(notice))}</div>" if notice else ""
-    return f"<div class='pk-said'>{told}</div>"
 
 
 def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:

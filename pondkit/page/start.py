@@ -1,6 +1,4 @@
-"""The start: a new pond, work that is kept, a file, an example; what the page opens on by itself; and what a person
-needs for the first minute, with the words of the trade that the page uses.
-"""
+"""The start: a new pond, kept work, a file or an example; and which project the page opens with."""
 
 import argparse
 import sys
@@ -11,11 +9,10 @@ from pathlib import Path
 import streamlit as st
 
 from pondkit.core.refusal import Refused
-from pondkit.core.tables import table
 from pondkit.core.units import SYSTEMS
 from pondkit.page.components import found as in_browser
+from pondkit.page.figures import told
 from pondkit.page.keeping import FiledJob, JobFolder, browser_jobs, from_link, kept_line, listed, own_firm
-from pondkit.page.sketch_view import told
 from pondkit.page.state import Desk, blank, guarded, unmarked, widget
 from pondkit.project.files import load, load_mended
 from pondkit.project.project import Project
@@ -203,25 +200,3 @@ def _others(desk: Desk) -> None:
         st.caption("It opens as a copy.")
         for name in examples():
             st.button(name, key=f"example {name}", width="stretch", on_click=guarded(open_example, desk, name))
-
-
-STEPS = (
-    "**Draw the water**: take Outline over the plan and go round it in one stroke, or drag an Oval out. Fall joins "
-    "two pools; stones, pipe and what is kept clear have tools of their own.",
-    "**Drag** a slider on the left, or a mark on the plan: plan, section and figures follow. A slider's box takes "
-    "any size as you would write it.",
-    "**Open a figure** for its working, source, range and cautions. A red mark is something to "
-    "act on before you build, an amber one something to check on site.",
-    "**Options** A, B, C … are ways to build it: copy one under Edit, weigh them up in Side by side, turn Show "
-    "to the client.",
-    "**File** saves the project, the figures as CSV and the papers as PDF. This browser keeps your work by "
-    "itself; ↶ takes a step back.",
-)
-WORDS = {row["term"]: row["meaning"] for row in table("core/glossary") if row["page"]}
-
-
-def first_look() -> None:
-    """Five things to do, then the words."""
-    st.markdown("\n".join(f"{number}. {step}" for number, step in enumerate(STEPS, 1)))
-    with st.container(height=190):
-        st.markdown("\n".join(f"- **{word}**: {meaning}" for word, meaning in WORDS.items()))

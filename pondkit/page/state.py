@@ -1,8 +1,8 @@
-"""What the page remembers between runs: the history of projects for undo and redo, what is chosen, and what was
-refused.
+"""What the page remembers between runs: ``Desk``, one person's work. It holds the history of projects for undo and
+redo, what is chosen, what was refused, and which part of the site the plan shows (``PlanFrame``).
 
-One drag is one step of the history. Only here session state. A person's text is shown as it was typed, never as
-Markdown, a formula or HTML.
+One drag is one step of the history. Only this module keeps anything in session state. A person's text is shown as it
+was typed, never as Markdown, a formula or HTML (``unmarked``).
 """
 
 import logging
@@ -18,9 +18,9 @@ from pondkit.core.refusal import Refused, place, writable
 from pondkit.core.result import Path
 from pondkit.core.units import System
 from pondkit.page.components import Live
-from pondkit.page.framing import Framed
 from pondkit.project.files import plain, put
 from pondkit.project.project import Firm, Option, Project
+from pondkit.report.plan import Span
 from pondkit.report.section import Reach
 from pondkit.study.new_parts import in_round_numbers
 from pondkit.trades.earthwork.inputs import Earth
@@ -119,6 +119,43 @@ def _difference(before: Any, now: Any, path: Path = ()) -> Path | None:
 
 
 @dataclass(frozen=True)
+class PlanFrame:
+    """What the plan shows.
+
+    Attributes:
+        span: West, south, east, north on the site [m].
+        number: Another for each frame; a person's zoom holds as long as it stays.
+        job: Id of the job that it was made for; "" for one that was never changed.
+    """
+
+    span: Span
+    number: int
+    job: str
+
+
+def plan_frame(last: PlanFrame | None, drawn: Span, job: str, *, fit: bool = False) -> PlanFrame:
+    """The frame as it was, or another one: where there is none, for another job, and where something lies outside.
+
+    To be asked when the hand rests: while it moves, the frame stays.
+
+    Args:
+        last: The frame as it was; None where there is none.
+        drawn: Round all that is drawn now, with some room [m].
+        job: Id of the job.
+        fit: Whether all is to be fitted in.
+    """
+    if last is None or fit:
+        return PlanFrame(drawn, last.number + 1 if last else 1, job)
+    outside = any(a < b for a, b in zip(drawn[:2], last.span[:2], strict=True)) or any(
+        a > b for a, b in zip(drawn[2:], last.span[2:], strict=True)
+    )
+    other = bool(last.job and job and last.job != job)
+    if outside or other:
+        return PlanFrame(drawn, last.number + 1, job)
+    return last if last.job == job else PlanFrame(last.span, last.number, job)
+
+
+@dataclass(frozen=True)
 class Packed:
     """A project with its text and the text's id; it is held, so that its identity is not given to another.
 
@@ -173,7 +210,7 @@ class Desk:
         aims: What came of the last aim; None where nothing was asked.
         whole: Whether the whole page runs, and not the part that follows the hand alone.
         seen: What the whole page was last drawn for, but for the values of sliders.
-        framed: What the plan shows; None where it was not drawn yet.
+        frame: What the plan shows; None where it was not drawn yet.
         reach: How far the section goes; None where it was not drawn yet.
         fit: Whether the plan is to show all that is drawn, whatever it showed.
         notice: What was done last and can be taken back, in words; "" for nothing.
@@ -207,7 +244,7 @@ class Desk:
     aims: Aims | None = None
     whole: bool = False
     seen: Hashable = None
-    framed: Framed | None = None
+    frame: PlanFrame | None = None
     reach: Reach | None = None
     fit: bool = False
     notice: str = ""

@@ -18,7 +18,7 @@ from pondkit.drawing.rows import say
 from pondkit.geometry.outline import Array, NoOutline, Placed, Shape, entered_shape
 from pondkit.geometry.stroke import smoothed, thinned, uncrossed
 from pondkit.page import edits
-from pondkit.page.on_plan import Spot, writer
+from pondkit.page.handles import Spot, writer
 from pondkit.project.files import put
 from pondkit.project.project import Project
 

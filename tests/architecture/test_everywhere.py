@@ -21,8 +21,8 @@ from pondkit.core.caution import REMINDER
 from pondkit.core.kinds import nothing
 from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.units import MONEY, SYSTEMS, System
+from pondkit.page.contents import ITEMS, TRADES
 from pondkit.page.controls import PAIRS, UNIONS, declared_in
-from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.study.evaluate import evaluate

@@ -19,7 +19,7 @@ from typing import Any
 
 from pondkit import Project, evaluate, load, save
 from pondkit.page.components import encoded
-from pondkit.page.panels import PLAN, SECTION
+from pondkit.page.contents import PLAN, SECTION
 from pondkit.project.files import put
 from pondkit.report.plan import shown_section
 from pondkit.report.scene import Scene

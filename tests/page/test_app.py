@@ -9,7 +9,7 @@ import pytest
 from sketch import Sketch
 
 from pondkit.core.part import get
-from pondkit.page.panels import PANELS
+from pondkit.page.contents import PANELS
 from pondkit.report import table
 from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_FILES, DEMO_NAMES, demo, full, option, pool, small

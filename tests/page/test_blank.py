@@ -2,7 +2,7 @@
 
 import pytest
 
-from pondkit.page.sidebar import TRADES
+from pondkit.page.contents import TRADES
 from pondkit.page.state import Desk, History
 from tests.designs import option, read
 from tests.page.sketch import Sketch

@@ -16,8 +16,8 @@ from screen import box, kept, radio, settled, slider, undo
 
 from pondkit import Project, evaluate
 from pondkit.page.components import Live, encoded
-from pondkit.page.components.assets import asset
-from pondkit.page.panels import PLAN
+from pondkit.page.components.live import asset
+from pondkit.page.contents import PLAN
 from pondkit.project.files import put
 from pondkit.report.plan import shown_section
 from pondkit.report.scene import Scene

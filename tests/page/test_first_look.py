@@ -5,7 +5,7 @@ from collections.abc import Callable
 from sketch import Sketch
 
 from pondkit.core.part import ask_of
-from pondkit.page.start import STEPS, WORDS
+from pondkit.page.header import STEPS, WORDS
 from pondkit.trades.pools.inputs import Pool, Tier
 from tests.designs import full
 

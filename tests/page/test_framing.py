@@ -3,36 +3,36 @@
 import numpy as np
 
 from pondkit.page import edits
-from pondkit.page.framing import Framed, framed
+from pondkit.page.state import PlanFrame, plan_frame
 from pondkit.project.files import put
 from pondkit.report.plan import extent
 from pondkit.study.evaluate import evaluate
 from tests.designs import demo, option, pool, read
 
 AROUND = (-5.0, -4.0, 5.0, 4.0)
-HELD = Framed(AROUND, 3, "job")
+HELD = PlanFrame(AROUND, 3, "job")
 
 
 def test_it_grows_where_something_lies_outside() -> None:
     beyond = (-5.0, -4.0, 6.2, 4.0)  # 4 ft outside
-    assert framed(HELD, beyond, "job") == Framed(beyond, 4, "job")
+    assert plan_frame(HELD, beyond, "job") == PlanFrame(beyond, 4, "job")
 
 
 def test_all_is_fitted_in_where_that_is_asked_for() -> None:
     small = (-1.0, -1.0, 1.0, 1.0)
-    assert framed(HELD, small, "job", fit=True) == Framed(small, 4, "job")
+    assert plan_frame(HELD, small, "job", fit=True) == PlanFrame(small, 4, "job")
 
 
 def test_it_stays_where_all_lies_within_so_that_a_zoom_holds() -> None:
     for drawn in (AROUND, (-1.0, -1.0, 1.0, 1.0)):
-        assert framed(HELD, drawn, "job") == HELD
+        assert plan_frame(HELD, drawn, "job") == HELD
 
 
 def test_another_job_has_a_frame_of_its_own_and_the_first_step_of_one_has_not() -> None:
     small = (-1.0, -1.0, 1.0, 1.0)
-    assert framed(HELD, small, "another") == Framed(small, 4, "another")
-    assert framed(Framed(AROUND, 1, ""), small, "job") == Framed(AROUND, 1, "job")
-    assert framed(None, small, "job").span == small
+    assert plan_frame(HELD, small, "another") == PlanFrame(small, 4, "another")
+    assert plan_frame(PlanFrame(AROUND, 1, ""), small, "job") == PlanFrame(AROUND, 1, "job")
+    assert plan_frame(None, small, "job").span == small
 
 
 def test_all_that_is_drawn_lies_within() -> None:

@@ -9,7 +9,7 @@ from PIL import Image
 
 from pondkit import load, save
 from pondkit.core.refusal import Refused
-from pondkit.page.job_card import LONGEST, with_logo
+from pondkit.page.images import LONGEST_LOGO, with_logo
 from pondkit.project.project import MOST_LETTERS
 from pondkit.report.drawings import paper
 from pondkit.study.evaluate import evaluate
@@ -32,7 +32,7 @@ def test_a_large_logo_is_kept_small_and_stands_at_the_head_of_a_paper() -> None:
     assert 0 < len(kept) <= MOST_LETTERS
     assert load(save(marked).encode()).site.job.firm.logo == kept
     with Image.open(io.BytesIO(base64.b64decode(kept))) as small_one:
-        assert max(small_one.size) == LONGEST
+        assert max(small_one.size) == LONGEST_LOGO
     client = reading.kind_of("client")
     plain, with_mark = (paper(client, evaluate(project), 0, "us") for project in (read(), marked))
     assert reading.images(with_mark) > reading.images(plain)

@@ -10,7 +10,7 @@ from PIL import Image
 
 from pondkit import load, save
 from pondkit.core.result import Path
-from pondkit.page import edits, keeping, main, state
+from pondkit.page import edits, header, keeping, state
 from pondkit.page.keeping import as_link, from_link
 from pondkit.page.state import Desk, History
 from pondkit.project.files import put
@@ -171,7 +171,7 @@ def test_an_example_a_link_and_a_saved_copy_get_an_id_of_their_own(desk: Desk) -
     change(desk, "36 in")
     mine = desk.project.job_id
     assert from_link(as_link(desk.project)).job_id == ""
-    assert load(main._copy(desk.project).encode()).job_id not in ("", mine)
+    assert load(header._copy(desk.project).encode()).job_id not in ("", mine)
     assert load(save(desk.project).encode()).job_id == mine
 
 

@@ -9,9 +9,8 @@ from PIL import Image
 
 from pondkit import save
 from pondkit.core.refusal import Refused
-from pondkit.page.job_card import with_logo
+from pondkit.page.images import with_logo, with_photo
 from pondkit.page.keeping import as_link, from_link
-from pondkit.page.photos import with_photo
 from pondkit.project.files import MOST_BYTES
 from tests.designs import DEMO_NAMES, demo, full_project, read
 

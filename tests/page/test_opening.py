@@ -9,7 +9,7 @@ import pytest
 from sketch import Sketch
 
 from pondkit import load, save
-from pondkit.page import downloads as tables
+from pondkit.page import header
 from pondkit.report import table
 from pondkit.report.drawings import JOB_TABLES, PAPERS, TABLES, paper
 from pondkit.study.evaluate import evaluate
@@ -181,15 +181,15 @@ def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
 
 def test_a_table_s_file_is_named_by_job_date_and_revision() -> None:
     project = load(file_of(full()))
-    assert tables.dated(project, "yard") == "yard"
+    assert header.dated(project, "yard") == "yard"
     dated = project.changed(site=project.site.changed(job=project.site.job.changed(date="2026-05-31", revision="2/b")))
-    assert tables.dated(dated, "yard") == "yard_2026-05-31_r2_b"
+    assert header.dated(dated, "yard") == "yard_2026-05-31_r2_b"
 
 
 def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:
     project = load(file_of(full()))
-    assert tables._takeoff(project, "si") == table.takeoff_csv(evaluate(project), "si").encode("utf-8")
-    assert tables._summary(project, "si", 0) == table.summary_csv(evaluate(project), "si", 0).encode("utf-8")
+    assert header._takeoff(project, "si") == table.takeoff_csv(evaluate(project), "si").encode("utf-8")
+    assert header._summary(project, "si", 0) == table.summary_csv(evaluate(project), "si", 0).encode("utf-8")
     one = next(one for one in PAPERS if one.key == "first_visit")
-    taken, made = tables._paper(project, one, 0, "us", "a4"), paper(one, evaluate(project), 0, "us", "a4")
+    taken, made = header._paper(project, one, 0, "us", "a4"), paper(one, evaluate(project), 0, "us", "a4")
     assert reading.pages(taken) == reading.pages(made) and reading.size(taken) == reading.size(made)

@@ -9,7 +9,7 @@ from PIL import Image
 from sketch import Sketch
 
 from pondkit import evaluate, load
-from pondkit.page.main import VIEWS
+from pondkit.page.header import VIEWS
 from pondkit.page.start import examples
 
 ROOT = Path(__file__).parents[2]

@@ -11,7 +11,7 @@ from PIL import ExifTags, Image
 import pondkit
 from pondkit import load, save
 from pondkit.core.refusal import Refused
-from pondkit.page.photos import with_photo
+from pondkit.page.images import with_photo
 from pondkit.project.project import MOST_LETTERS, MOST_PHOTOS
 from pondkit.report.drawings import paper
 from pondkit.study.evaluate import evaluate

@@ -13,8 +13,8 @@ from sketch import Sketch
 
 from pondkit import Project, save
 from pondkit.core.part import ask_of
-from pondkit.page import main, sidebar
-from pondkit.page.photos import with_photo
+from pondkit.page import contents, header
+from pondkit.page.images import with_photo
 from pondkit.page.state import unmarked
 from pondkit.report.aims import aimable
 from pondkit.report.drawings import PAPERS
@@ -96,7 +96,7 @@ def test_no_screen_obeys_it(start: Callable[..., Sketch], project: Project) -> N
     page = start(json.loads(save(project)))
     assert page.project.title == project.title
     found = obeyed(page)
-    for trade in sidebar.TRADES:
+    for trade in contents.TRADES:
         page.desk.chosen["trade"] = trade
         page.run().unfold()
         found += obeyed(page)
@@ -110,10 +110,10 @@ def test_no_screen_obeys_it(start: Callable[..., Sketch], project: Project) -> N
         for title in [option.content for option in more[0].proto.options]:
             page.choose("more ", title)
             found += obeyed(page)
-    for view in main.VIEWS:
+    for view in header.VIEWS:
         page.choose("view", view)
         found += obeyed(page)
-    page.choose("view", main.VIEWS[0])
+    page.choose("view", header.VIEWS[0])
     found += obeyed(page.unfold("job card"))
     page.desk.starting = True  # the start, from which one may go back to the work
     found += obeyed(page.run())

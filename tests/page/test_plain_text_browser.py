@@ -9,7 +9,7 @@ from playwright.sync_api import Page
 from screen import part, radio, settled
 
 from pondkit import load, save
-from pondkit.page import sidebar
+from pondkit.page import contents
 from tests.designs import demo
 from tests.markup import marked
 
@@ -29,7 +29,7 @@ def test_a_file_of_markup_asks_for_nothing_outside(
     settled(page)
     seen = page.evaluate(TAGS)
     names = [option.name for option in load(file).options]
-    for trade in sidebar.TRADES:
+    for trade in contents.TRADES:
         part(page, trade)
         settled(page)
         seen += page.evaluate(TAGS)

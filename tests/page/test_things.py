@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit.core.part import get
-from pondkit.page import things
+from pondkit.page import plan_edit
 from pondkit.page.tools import Drawing, drawn
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
@@ -28,7 +28,7 @@ def drawn_site() -> Project:
         ("machine", [(-9.0, -6.0)]),
     ):
         project, path = drawn(project, 0, Drawing(tool, tuple(places), chosen=chosen), "si")
-        chosen = things.thing_of(0, path)
+        chosen = plan_edit.thing_of(0, path)
     return project
 
 
@@ -56,8 +56,8 @@ PLACES = {
 @pytest.mark.parametrize("name", PLACES)
 def test_a_tap_finds_what_is_there(project: Project, name: str) -> None:
     place, path, trade = PLACES[name]
-    assert things.thing_at(project, 0, place, 0.2) == path
-    assert things.trade_of(path) == trade
+    assert plan_edit.thing_at(project, 0, place, 0.2) == path
+    assert plan_edit.trade_of(path) == trade
 
 
 def test_a_fall_is_found_all_along_its_bed_though_only_its_crest_is_drawn() -> None:
@@ -67,46 +67,46 @@ def test_a_fall_is_found_all_along_its_bed_though_only_its_crest_is_drawn() -> N
     project = read(options=[option(pools=[pool(), spring], links=[fall])])
     (bed,) = evaluate(project).options[0].stream_beds.each
     middle = (bed.line[0][1] + bed.line[-1][1]) / 2
-    assert things.thing_at(project, 0, (bed.half + 0.04, middle), 0.05) == ("links", 0)
-    assert things.thing_at(project, 0, (bed.half + 0.06, middle), 0.05) == ()
+    assert plan_edit.thing_at(project, 0, (bed.half + 0.04, middle), 0.05) == ("links", 0)
+    assert plan_edit.thing_at(project, 0, (bed.half + 0.06, middle), 0.05) == ()
 
 
 def test_reach_decides_what_is_near(project: Project) -> None:
     for reach, found in ((0.29, ()), (0.31, ("keep_outs", 0))):
-        assert things.thing_at(project, 0, (12.3, 8.0), reach) == found
+        assert plan_edit.thing_at(project, 0, (12.3, 8.0), reach) == found
 
 
 @pytest.mark.parametrize("name", [name for name in PLACES if PLACES[name][1]])
 def test_what_is_removed_is_named_and_gone_with_what_needs_it(project: Project, name: str) -> None:
     path = PLACES[name][1]
-    called = things.called(project, 0, path)
+    called = plan_edit.called(project, 0, path)
     assert called
-    held = things.absolute(0, path)[:-1]
-    after = things.removed(project, 0, path)
+    held = plan_edit.absolute(0, path)[:-1]
+    after = plan_edit.removed(project, 0, path)
     assert len(get(after, held)) == len(get(project, held)) - 1
     # Nothing that is left names what is gone.
     assert not any("is called" in problem.given.text for problem in evaluate(after).options[0].problems)
 
 
 def test_a_boulder_that_is_removed_is_no_longer_counted_and_the_last_takes_its_kind_along(project: Project) -> None:
-    one = things.removed(project, 0, ("stone", "boulders", 0, "places", 0))
+    one = plan_edit.removed(project, 0, ("stone", "boulders", 0, "places", 0))
     (row,) = one.options[0].stone.boulders
     assert (row.count, [tuple(map(float, place)) for place in row.places]) == (1, [(0.0, -2.0)])
-    none = things.removed(one, 0, ("stone", "boulders", 0, "places", 0))
+    none = plan_edit.removed(one, 0, ("stone", "boulders", 0, "places", 0))
     assert none.options[0].stone.boulders == ()
 
 
 def test_what_is_no_longer_there_is_told(project: Project) -> None:
     for path in (("links", 7), ("stone", "boulders", 0, "places", 9), ("pools", 5), ("earth", "berm")):
-        assert things.called(project, 0, path) == ""
+        assert plan_edit.called(project, 0, path) == ""
         with pytest.raises(LookupError):
-            things.removed(project, 0, path)
+            plan_edit.removed(project, 0, path)
 
 
 def test_a_thing_is_named_the_same_from_the_project_and_on_the_plan() -> None:
     for path in (("pools", 1), ("keep_outs", 0), ("stone", "boulders", 0, "places", 2)):
-        assert things.thing_of(0, things.absolute(0, path)) == path
-    assert things.thing_of(0, ("site",)) == ()
+        assert plan_edit.thing_of(0, plan_edit.absolute(0, path)) == path
+    assert plan_edit.thing_of(0, ("site",)) == ()
 
 
 def test_bodies_of_the_water_side_are_found_and_taken_out() -> None:
@@ -114,6 +114,6 @@ def test_bodies_of_the_water_side_are_found_and_taken_out() -> None:
     water = project.options[0].water
     for name in ("intake", "pit", "filter"):
         body = getattr(water, name)
-        assert things.thing_at(project, 0, (float(body.at[0]), float(body.at[1])), 0.05) == ("water", name)
-        after = things.removed(project, 0, ("water", name))
+        assert plan_edit.thing_at(project, 0, (float(body.at[0]), float(body.at[1])), 0.05) == ("water", name)
+        after = plan_edit.removed(project, 0, ("water", name))
         assert getattr(after.options[0].water, name) is None

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pondkit.page.panels import BESIDE, PANELS
+from pondkit.page.contents import BESIDE, PANELS
 from pondkit.report.plan import shown_section
 from pondkit.report.scene import Scene
 from pondkit.study.evaluate import Results, evaluate

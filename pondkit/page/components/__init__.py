@@ -8,10 +8,9 @@ Call order on the page: ``plotly_loader`` first, any pictures and forms, ``Live.
 hand, ``run_done`` last.
 """
 
-from pondkit.page.components.assets import plotly_loader, run_done
 from pondkit.page.components.form import Button, FormEntry, Row, entries, form
 from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, kept_firm, twin
-from pondkit.page.components.live import Live, encoded, live_entries, live_event
+from pondkit.page.components.live import Live, encoded, live_entries, live_event, run_done
 from pondkit.page.components.picture import (
     Chosen,
     Drawn,
@@ -24,6 +23,7 @@ from pondkit.page.components.picture import (
     Worked,
     backdrop,
     picture,
+    plotly_loader,
 )
 
 __all__ = [

@@ -5,8 +5,7 @@ from typing import Any, Literal, NotRequired, TypedDict, cast
 
 import streamlit as st
 
-from pondkit.page.components.assets import asset
-from pondkit.page.components.live import Live, encoded, live_entries
+from pondkit.page.components.live import Live, asset, encoded, live_entries
 
 _FORM = st.components.v2.component(
     "pondkit_form", html='<div class="form"></div>', css=asset("form.css"), js=asset("form.js")

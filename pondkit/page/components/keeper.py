@@ -5,7 +5,7 @@ from typing import Any, TypedDict, cast
 
 import streamlit as st
 
-from pondkit.page.components.assets import asset
+from pondkit.page.components.live import asset
 
 _KEEPER = st.components.v2.component("pondkit_keeper", js=asset("keeper.js"))
 KEY = "pondkit_keeper"

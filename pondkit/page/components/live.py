@@ -1,24 +1,57 @@
-"""The one component through which all goes to and fro that follows the hand.
+"""How a run of the page and the browser keep pace: the mark at the end of a run, and the one component through which
+everything goes to and fro that follows the hand.
 
 The whole page shows pictures, forms and texts as elements of their own. While the hand moves, only this component runs:
 it brings what has changed of them, each under its key, and takes what is entered and dragged. One element costs the
-browser a tenth of what all of them would.
+browser a tenth of what all of them would. All components read their script and style by ``asset``, and number what they
+send by ``next_number``.
 """
 
+import itertools
 import json
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any, cast
 
 import numpy as np
 import streamlit as st
 
-from pondkit.page.components.assets import asset, next_number
+_HERE = Path(__file__).parent
+
+
+def asset(name: str) -> str:
+    """Text of a file of this folder. Streamlit takes a text with line breaks for content, one without for a path."""
+    return (_HERE / name).read_text(encoding="utf-8")
+
+
+# Numbers of what is sent and of runs. They grow over a restart of the server too, as the browser compares them.
+_numbers = itertools.count(round(time.time() * 1000))
+
+
+def next_number() -> int:
+    """A number above all that were given before."""
+    return next(_numbers)
+
+
+_RUN_DONE = st.components.v2.component("pondkit_run_done", js=asset("beat.js") + asset("run_done.js"))
+_RUN_DONE_KEY = "pondkit_run_done"
+
+
+def run_done() -> None:
+    """Marks the end of a run of the whole page; its last call.
+
+    Streamlit stops a run when a new value arrives. Sliders and pictures therefore hold the next value of a drag back
+    until this mark has come, or the pictures of a page that takes longer than their pace would never be drawn.
+    After runs of a part of the page alone it asks for one of the whole page once the hand rests.
+    """
+    _RUN_DONE(key=_RUN_DONE_KEY, data={"run": next_number()}, on_beat_change=lambda: None)
+
 
 _LIVE = st.components.v2.component("pondkit_live", js=asset("beat.js") + asset("live.js"))
 _KEY = "pondkit_live"
 _DECIMALS = 4  # of coordinates in the unit on show: far below a pixel, and a third of the bytes of a full float
-
 LONG = 40  # items of a list, from which on only what has changed in it is sent
 
 

@@ -7,8 +7,24 @@ from typing import Any, Literal, NotRequired, TypedDict
 
 import streamlit as st
 
-from pondkit.page.components.assets import asset
-from pondkit.page.components.live import Live, encoded, live_event
+from pondkit.page.components.live import Live, asset, encoded, live_event
+
+_LOADER = st.components.v2.component("pondkit_plotly_loader", js=asset("plotly_loader.js"))
+_LOADER_KEY = "pondkit_plotly_loader"
+
+
+def plotly_loader(script: str) -> None:
+    """Puts plotly's script into the page as ``window.Plotly``, once.
+
+    The browser answers when it has the script, which costs one more run at the start; from then on nothing of it is
+    sent or even encoded.
+
+    Args:
+        script: Text of ``plotly.min.js``.
+    """
+    loaded = st.session_state.get(_LOADER_KEY, {}).get("loaded", False)
+    _LOADER(key=_LOADER_KEY, data=None if loaded else script.encode())
+
 
 # Not isolated: plotly puts its own styles into the document, where a shadow root would not see them.
 _PICTURE = st.components.v2.component(
@@ -18,8 +34,6 @@ _PICTURE = st.components.v2.component(
     js=asset("handles.js") + asset("tools.js") + asset("under.js") + asset("follow.js") + asset("picture.js"),
     isolate_styles=False,
 )
-
-
 Takes = Literal["plan", "section", "client", "client alone", "model", "model alone"]
 
 

@@ -5,7 +5,7 @@ that an event of the browser finds its way back without anything being remembere
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -17,14 +17,19 @@ from pondkit.core.units import LENGTH, System, as_text, read, show
 from pondkit.drawing import frame
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
-from pondkit.page import grips, photos
+from pondkit.page import images
 from pondkit.project.files import put
 from pondkit.project.project import PlacedPicture, Project
+from pondkit.trades.clearances.inputs import KeepOut
+from pondkit.trades.pools.inputs import Link
+from pondkit.trades.walls.inputs import Walls
+from pondkit.trades.water.inputs.water import Water, bodies_of
 
 Spot = tuple[float, float]
 Kind = Literal["point", "add", "move", "turn", "size", "end"]
 AT_PLACES = ("Links", "Stone", "Lifting", "Tunnels", "Water")  # whose things can be dragged whatever is on show
 AHEAD = 1.25  # of the outline's reach: how far out its turn is taken hold of
+BODY_AHEAD = 1.4  # of half a body's length: how far out its turn is taken hold of
 ROUND = 48  # corners of the guide of a round outline
 DECIMALS = 2  # of a place in the unit on show
 
@@ -109,7 +114,7 @@ def _of_trade(
                 Handle(f"links/{i}/at", "move", _spot(link.at), f"{link.kind} from {link.from_} to {link.to}")
                 for i, link in enumerate(here.links)
             ]
-            own += [Handle(*grip) for grip in grips.link_grips(here.links)]
+            own += _link_handles(here.links)
         case "Stone" if here.stone:
             own = [
                 Handle(f"stone/boulders/{i}/places/{k}", "move", _spot(place), f"boulder {row.name}", removable=True)
@@ -133,14 +138,14 @@ def _of_trade(
             own, guide = _pool(berm, "earth/berm")
             about = _spot(berm.at)
         case "Water" if here.water:
-            own = [Handle(*grip) for grip in grips.water_grips(here.water)]
+            own = list(_body_handles(here.water))
         case "Walls" if here.walls:
-            own = [Handle(*grip) for grip in grips.wall_grips(here.walls)]
+            own = list(_wall_handles(here.walls))
         case "Site":
-            own = [*_way_in(project), *(Handle(*grip) for grip in grips.keep_grips(project.site.keep_outs))]
+            own = [*_way_in(project), *_keep_out_handles(project.site.keep_outs)]
             if project.picture:
                 own += _picture(project.picture)
-                guide, about = photos.corners(project.picture), _spot(project.picture.at)
+                guide, about = images.corners(project.picture), _spot(project.picture.at)
     return own, guide, about
 
 
@@ -151,12 +156,50 @@ def _way_in(project: Project) -> list[Handle]:
     return [Handle(f"way_in/{i}", "move", _spot(place), said[i]) for i, place in enumerate(places)]
 
 
+def _body_handles(water: Water) -> Iterator[Handle]:
+    """Place and turn of every body that has a plan size."""
+    for path, name, body, size, at in bodies_of(water):
+        here = "/".join(str(step) for step in path)
+        field = "at" if at is body.at else "second_at"
+        yield Handle(f"{here}/{field}", "move", _spot(at), name)
+        if field == "at":
+            away, turn = BODY_AHEAD * float(size[0]) / 2, math.radians(body.turn_deg)
+            tip = float(at[0]) + away * math.cos(turn), float(at[1]) + away * math.sin(turn)
+            yield Handle(f"{here}/turn_deg", "turn", tip, f"turn of the {name}")
+
+
+def _wall_handles(walls: Walls) -> Iterator[Handle]:
+    """Every place of the line of each wall's front."""
+    for index, wall in enumerate(walls.walls):
+        for number, place in enumerate(wall.points):
+            label = f"place {number + 1} of wall {wall.name}"
+            removable = len(wall.points) > 2
+            yield Handle(f"walls/walls/{index}/points/{number}", "point", _spot(place), label, removable=removable)
+
+
+def _link_handles(links: Sequence[Link]) -> Iterator[Handle]:
+    """Every place of the line of each link."""
+    for index, link in enumerate(links):
+        for number, place in enumerate(link.points):
+            label = f"place {number + 1} of the {link.kind} from {link.from_} to {link.to}"
+            yield Handle(f"links/{index}/points/{number}", "point", _spot(place), label, removable=True)
+
+
+def _keep_out_handles(keep_outs: Sequence[KeepOut]) -> Iterator[Handle]:
+    """Every place of what is to be kept clear of."""
+    for index, keep in enumerate(keep_outs):
+        several = len(keep.points) > 1
+        for number, place in enumerate(keep.points):
+            label = f"place {number + 1} of {keep.kind} {keep.name}" if several else f"{keep.kind} {keep.name}"
+            yield Handle(f"keep_outs/{index}/points/{number}", "point", _spot(place), label, removable=several)
+
+
 def _picture(picture: PlacedPicture) -> list[Handle]:
     marks = [
         Handle(f"picture/marks/{i}", "end", mark, f"mark {i + 1} on the picture")
-        for i, mark in enumerate(photos.marks(picture))
+        for i, mark in enumerate(images.marks(picture))
     ]
-    turn = Handle("picture/turn_deg", "turn", photos.turned_by(picture), "turn of the picture")
+    turn = Handle("picture/turn_deg", "turn", images.turned_by(picture), "turn of the picture")
     return [*marks, Handle("picture/at", "move", _spot(picture.at), "all of the picture"), turn]
 
 
@@ -279,7 +322,7 @@ def moved(
         case "lifting":
             return path, write(to)
         case "water" | "walls" | "links":
-            return grips.moved(project, path, to, write)
+            return _place_moved(project, path, to, write)
         case "stone":
             places = get(project, path[:-1])
             return path[:-1], _with(places, int(path[-1]), write(to))
@@ -330,7 +373,7 @@ def _picture_moved(
         case ["turn_deg"]:
             return ("picture", "turn_deg"), _bearing(picture.at, to)
         case ["marks", index]:
-            return ("picture", "marks"), _with(picture.marks, int(index), photos.mark_at(picture, to))
+            return ("picture", "marks"), _with(picture.marks, int(index), images.mark_at(picture, to))
     raise LookupError(handle)
 
 
@@ -356,6 +399,17 @@ def _pool_moved(pool: Any, head: Path, path: Path, to: Spot, write: Callable[[Sp
         case ("pits", int(), "at"):
             return path, write(own)
     raise LookupError("/".join(str(name) for name in path))
+
+
+def _place_moved(project: Project, path: Path, to: Spot, write: Callable[[Spot], Any]) -> tuple[Path, Any]:
+    """As ``moved``, of a link, a wall or a body of the water side."""
+    match path[-1]:
+        case "turn_deg":
+            return path, _bearing(get(project, (*path[:-1], "at")), to)
+        case int(index):
+            return path[:-1], _with(get(project, path[:-1]), index, write(to))
+        case _:
+            return path, write(to)
 
 
 def added(project: Project, option: int, handle: str, to: Spot, system: System) -> Project:

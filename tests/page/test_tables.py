@@ -7,7 +7,8 @@ from sketch import Sketch
 
 from pondkit.core.part import get
 from pondkit.core.refusal import Refused
-from pondkit.page.edits import change_kind, items_of, text_of
+from pondkit.page.edits import change_kind
+from pondkit.page.tables import items_of, text_of
 from pondkit.project.files import put
 from tests.designs import full_project, small
 

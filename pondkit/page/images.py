@@ -1,7 +1,8 @@
-"""Pictures that a person brings: photos of the site in the job, and the picture under the plan.
+"""Images that a person brings: photos of the site and the firm's logo, which papers print, and the picture under the
+plan.
 
-Photos are kept small, without place and time unless these are wanted. The picture under the plan becomes one from a
-file, is scaled by two marks, moved, turned, removed.
+All are made small enough to be kept in the project (``as_jpeg``). A photo keeps its time and place only if these are
+wanted. The picture under the plan is scaled by two marks, moved, turned and removed.
 """
 
 import base64
@@ -183,7 +184,9 @@ def apart(picture: PlacedPicture, system: System) -> str:
     return show(math.dist(*marks(picture)), LENGTH, system, frame.PLAN_UNIT[system])
 
 
-PHOTOS = ("site", "job", "photos")
+JOB: Path = ("site", "job")
+FIRM: Path = (*JOB, "firm")
+PHOTOS: Path = (*JOB, "photos")
 PHOTO = "photo"  # where what is refused of one is kept
 LONGEST_PHOTO = 720  # px of a photo as it is kept
 
@@ -202,7 +205,7 @@ def photos(desk: Desk) -> None:
             type=TYPES,
             key=f"photo {turn}",
             max_upload_size=100,  # what is too large is refused in our own words
-            on_change=guarded(lambda: _take(desk, widget(f"photo {turn}"), wanted)),
+            on_change=guarded(lambda: _take_photo(desk, widget(f"photo {turn}"), wanted)),
         )
         say_refused(desk, PHOTO)
 
@@ -219,7 +222,7 @@ def _drop(desk: Desk, number: int) -> None:
     desk.edit(lambda: put(desk.project, PHOTOS, tuple(one for at, one in enumerate(held) if at != number)))
 
 
-def _take(desk: Desk, given: Any, wanted: bool) -> None:
+def _take_photo(desk: Desk, given: Any, wanted: bool) -> None:
     if given is not None:
         desk.edit(
             lambda: with_photo(desk.project, given.name, given.getvalue(), wanted=wanted), key=PHOTO, text=given.name
@@ -307,3 +310,41 @@ def _take_picture(desk: Desk, given: Any) -> None:
     west, south, east, north = extent([evaluate(desk.project).options[desk.option]])
     middle = ((west + east) / 2, (south + north) / 2)
     desk.edit(lambda: pictured(desk.project, given.name, given.getvalue(), east - west, middle, desk.units))
+
+
+LOGO = "logo"  # where what is refused of it is kept
+LONGEST_LOGO = 480  # px of a logo as it is kept
+
+
+def logo(desk: Desk) -> None:
+    key = f"logo {desk.history.revision}"
+    logo = desk.project.site.job.firm.logo
+    if not logo:
+        st.file_uploader(
+            "Firm's logo",
+            type=TYPES,
+            key=key,
+            max_upload_size=100,  # what is too large is refused in our own words
+            on_change=guarded(lambda: _take_logo(desk, widget(key))),
+        )
+        say_refused(desk, LOGO)
+        return
+    st.image(f"data:image/jpeg;base64,{logo}", width=160)
+    st.button(
+        "Remove the logo",
+        key=f"{key} drop",
+        on_click=guarded(lambda: desk.edit(lambda: put(desk.project, (*FIRM, "logo"), ""))),
+    )
+
+
+def _take_logo(desk: Desk, given: Any) -> None:
+    if given is not None:
+        desk.edit(lambda: with_logo(desk.project, given.name, given.getvalue()), key=LOGO, text=given.name)
+
+
+def with_logo(project: Project, name: str, file: bytes) -> Project:
+    """The project with the firm's logo, kept small.
+
+    Raises: Refused as ``as_jpeg``, where it is too large or no picture.
+    """
+    return put(project, (*FIRM, "logo"), as_jpeg(name, file, LONGEST_LOGO, MOST_LETTERS))
