@@ -25,14 +25,14 @@ from pondkit.trades.tunnels import pictures as tunnels
 from pondkit.trades.walls import pictures as walls
 from pondkit.trades.water import pictures as water
 
-# In the order in which their pictures are offered.
+# In the order in which the pictures of the trades are offered.
 PICTURES = (pools, earthwork, clearances, liner, stone, lifting, walls, tunnels, water, animals, cost)
 
 
 def _plan(scene: Scene, system: System) -> Figure:
     assert scene.results
     limit = scene.results.project.site.depth_limit
-    drawn = plan_view.plan(
+    figure = plan_view.plan(
         scene.result,
         system,
         chosen=scene.pool,
@@ -42,8 +42,8 @@ def _plan(scene: Scene, system: System) -> Figure:
         span=scene.shown,
         look="screen",
     )
-    drawn["layout"]["uirevision"] = f"frame {scene.frame}"  # a person's zoom stays as long as the frame does
-    return drawn
+    figure["layout"]["uirevision"] = f"frame {scene.frame}"  # a person's zoom stays as long as the frame does
+    return figure
 
 
 def _section(scene: Scene, system: System) -> Figure | None:
@@ -85,8 +85,9 @@ MODEL = Panel(
     460,
 )
 PANELS = (PLAN, SECTION, ZONES, MODEL, *(panel for trade in PICTURES for panel in trade.PANELS), SITE)
-# Keys of the figures that stand beside the plan while a part's controls are on show.
+# Keys of the figures that stand beside the plan while the controls of a trade are on show.
 BESIDE = {part: figures for trade in PICTURES for part, figures in trade.BESIDE.items()}
+# Trades that are parts of an option, by their name on the page: the field of the option.
 OPTION_TRADES = {
     "Liner": "lining",
     "Stone": "stone",
@@ -99,7 +100,8 @@ OPTION_TRADES = {
     "Earth": "earth",
     "Rates": "rates",
 }
-COMMON = {
+# Heading of the fields that are common to all of a trade, by its field.
+COMMON_HEADING = {
     "lining": "Common to all liners",
     "stone": "Common to all stone",
     "lifting": "Machine and limits",
@@ -112,10 +114,10 @@ COMMON = {
     "rates": "Rates",
     "prices": "Rates",
 }
-# What a person asks first of a part, before its lists: the heading, and the fields that answer it.
-ASKED = {"water": ("What pump do I need?", ("turnover", "sheet"))}
-# What one gets from a part that is not there yet.
-ABOUT = {
+# The question that a trade answers first, above its lists: heading, and the fields that the answer depends on.
+FIRST_QUESTION = {"water": ("What pump do I need?", ("turnover", "sheet"))}
+# What a trade is for, shown while the option has none of it.
+PURPOSE = {
     "lining": "Sheet and fabric to order, and how they are laid.",
     "stone": "Boulders and edging: their mass, and what to order.",
     "lifting": "Which sling and which machine may lift each stone, and from where.",
@@ -128,21 +130,28 @@ ABOUT = {
     **dict.fromkeys(("rates", "prices"), "Your own prices, for a rough total and the quotation."),
 }
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
-# What a first visit does without stands under "More"; of these, what is there already stands in front.
-WHERE_THERE = {"Tunnels", "Water", "Rates"}
-LATER = {*WHERE_THERE, "Lifting", "Walls", "Animals", "Dig", "Earth"}
+# Trades that a first visit does without stand under "More", some of them only until the design has them.
+UNDER_MORE_UNTIL_USED = {"Tunnels", "Water", "Rates"}
+UNDER_MORE = {*UNDER_MORE_UNTIL_USED, "Lifting", "Walls", "Animals", "Dig", "Earth"}
 
 
 @dataclass(frozen=True)
 class ListSection:
-    """A list of parts that are chosen from one at a time."""
+    """A list of parts of which one at a time is chosen and shown.
+
+    Attributes:
+        field: Name of the list in its part.
+        heading: Its heading.
+        noun: What one item is called.
+    """
 
     field: str
     heading: str
-    what: str
+    noun: str
 
 
-ITEMS = {
+# The lists of a trade, of which one at a time is on show.
+LISTS = {
     "lining": (
         ListSection("liners", "Liners", "liner"),
         ListSection("rolls", "Rolls to buy", "roll"),
@@ -175,17 +184,19 @@ ITEMS = {
     "earth": (),
     **dict.fromkeys(("rates", "prices"), (ListSection("lines", "Price list", "price line"),)),
 }
-WITHIN = {
+# Parts of a trade that may be left out, each in a fold.
+OPTIONAL_PARTS = {
     "dig": ("stakes",),
     "earth": ("berm",),
     "lining": ("underlay", "overlay"),
     "stone": ("rigging", "bearing", "haul"),
     "water": ("intake", "main", "filter", "pit", "passage", "load", "storm", "season", "dosing"),
-}  # parts that may be left out
-FAR = {"water": 3, "stone": 0}  # of these, so many stand in front, and the others under "More"
-WATER_OF_POOLS = ("gravel_porosity", "gravel_porosity_within", "water_rise", "water_fall")  # they stand with the pools
-ROWS = {
+}
+OPTIONAL_IN_FRONT = {"water": 3, "stone": 0}  # how many of them stand in front; the others are under "More"
+POOL_WATER_FIELDS = ("gravel_porosity", "gravel_porosity_within", "water_rise", "water_fall")  # shown with the pools
+# A list inside an item of a list, by the outer list: all its items are on show.
+INNER_LISTS = {
     "pumps": ListSection("curve", "Points of the curve", "point"),
     "walls": ListSection("courses", "Courses from the base up", "course"),
     "slings": ListSection("choke", "Maker's choke table", "choke angle"),
-}  # lists inside a part, all of them on show
+}

@@ -1,5 +1,8 @@
-"""Controls of one part, made from the declarations of its fields, as rows of a form. Rows show the document; only what
-is entered in them changes it. What a slider shows of a quantity, its ends and its step, stands here too.
+"""Controls of a part as rows of a form, made from the declarations of its fields. Rows show the document; only what is
+entered in them changes it.
+
+``quantity`` makes the row of a slider: its ends, its step, and the text in its box. ``part_controls`` gives each field
+of a part its one control, by the field's kind.
 """
 
 import math
@@ -26,6 +29,7 @@ from pondkit.study.new_parts import row_names
 from pondkit.trades.ground.inputs import LevelBook, PointsGround
 from pondkit.trades.pools.inputs import Pool
 
+# Kinds of quantity that only the person knows.
 KNOWN_TO_THE_PERSON = (
     units.PRICE_LENGTH,
     units.PRICE_AREA,
@@ -41,21 +45,21 @@ KNOWN_TO_THE_PERSON = (
 
 
 @dataclass(frozen=True)
-class Declared:
+class Declaration:
     """How one field of a part is declared, as far as its control depends on it.
 
     Attributes:
-        name, said, kind: Its name, what a person is told, and its kind of quantity.
-        choices: (name, what it is called) of what it takes; empty where it is free.
-        group: What the names in it refer to; "" for nothing.
+        name, ask, kind: Name of the field; label, help and bounds; kind of quantity, None for anything else.
+        choices: (value, name) of each choice; empty if any value may be entered.
+        group: What the names in it refer to, such as "pools"; "" for nothing.
         optional: Whether it may be left out, and is at first.
-        blank: Whether a choice may be left to what holds for all.
+        blank: Whether a choice may be left to the value common to all.
         lines: Whether a text may have several lines.
-        to_fill: Whether only the person knows it: a price, a rating, a reading. Left out, its box is empty.
+        to_fill: Whether only the person knows it: a price, a rating, a reading. While it is left out, its box is empty.
     """
 
     name: str
-    said: Ask
+    ask: Ask
     kind: Kind | None
     choices: tuple[tuple[str, str], ...]
     group: str
@@ -67,15 +71,15 @@ class Declared:
 
 @dataclass(frozen=True)
 class Field:
-    """One field to be asked for."""
+    """One field of the document, with its path, declaration and present value."""
 
     path: Path
-    declared: Declared
+    declaration: Declaration
     value: Any
 
     @property
     def name(self) -> str:
-        return self.declared.name
+        return self.declaration.name
 
     @property
     def id(self) -> str:
@@ -83,75 +87,84 @@ class Field:
 
 
 def ident(path: Path) -> str:
-    """The name of a path in the form."""
+    """A path as an id in the form."""
     return "/".join(map(str, path))
 
 
 @cache
-def declared_in(held: type[Part]) -> tuple[Declared, ...]:
-    """How the fields of a part are declared that are asked for one by one: all but parts inside it and lists of
-    parts."""
-    found = []
-    for name, field in held.model_fields.items():
-        said = ask_of(held, name)
-        if said is None or _of_parts(cast(Hashable, field.annotation)):
+def declarations_in(part_type: type[Part]) -> tuple[Declaration, ...]:
+    """Declarations of the fields of a part that have a control of their own: all except parts inside it and lists of
+    parts.
+    """
+    declarations = []
+    for name, field in part_type.model_fields.items():
+        ask = ask_of(part_type, name)
+        if ask is None or _holds_parts(cast(Hashable, field.annotation)):
             continue
-        labels = labels_in(held, name)
-        found.append(
-            Declared(
+        labels = labels_in(part_type, name)
+        declarations.append(
+            Declaration(
                 name,
-                said,
-                kind_in(held, name),
-                tuple((choice, labels.get(choice, choice) or "as for all") for choice in choices_in(held, name)),
-                refers_in(held, name),
+                ask,
+                kind_in(part_type, name),
+                tuple((choice, labels.get(choice, choice) or "as for all") for choice in choices_in(part_type, name)),
+                refers_in(part_type, name),
                 optional := not field.is_required() and field.default is None,
-                optional or (name == "pipe" and held.__name__ == "Run"),
-                several_lines(held, name),
-                optional and (held.read_off or kind_in(held, name) in KNOWN_TO_THE_PERSON),
+                optional or (name == "pipe" and part_type.__name__ == "Run"),
+                several_lines(part_type, name),
+                optional and (part_type.read_off or kind_in(part_type, name) in KNOWN_TO_THE_PERSON),
             )
         )
-    return tuple(found)
+    return tuple(declarations)
 
 
 def fields_of(part: Part, path: Path) -> list[Field]:
-    """The fields of a part that are asked for one by one, as far as they concern its kind."""
+    """The fields of a part that have a control of their own, without those that do not apply to its kind."""
     kind = getattr(part, "kind", "")
     return [
-        Field((*path, one.name), one, getattr(part, one.name))
-        for one in declared_in(type(part))
-        if part.of_kind.get(one.name, kind) == kind
+        Field((*path, declaration.name), declaration, getattr(part, declaration.name))
+        for declaration in declarations_in(type(part))
+        if part.of_kind.get(declaration.name, kind) == kind
     ]
 
 
 @cache
-def _of_parts(annotation: Hashable) -> bool:
-    """True for a part, one that may be left out, a choice of kinds of part, and a list of parts."""
-    return (isinstance(annotation, type) and issubclass(annotation, Part)) or any(map(_of_parts, get_args(annotation)))
+def _holds_parts(annotation: Hashable) -> bool:
+    """True for the type of a part, of an optional part, of a choice between kinds of part, and of a list of parts."""
+    return (isinstance(annotation, type) and issubclass(annotation, Part)) or any(
+        map(_holds_parts, get_args(annotation))
+    )
 
 
-FINE = 120  # steps of a slider, at two pixels each; a wider range is shown as a window round the value
+FINE = 120  # most steps of a slider, at two pixels each
 
 
-def quantity(id_: str, said: Ask, kind: Kind, value: float, label: str, system: System) -> Row:
-    """A form's row of a quantity: thumb, ends and step in the unit of the field's step, text as typed where it fits.
+def quantity(id_: str, ask: Ask, kind: Kind, value: float, label: str, system: System) -> Row:
+    """The row of a quantity: slider in the unit of the field's step, and a box with the text.
 
-    The slider is as long as what is common: where a range has more steps than can be told apart by hand, it is a window
-    round the value, and the box takes the rest.
+    The slider covers the field's bounds. If they hold more steps than a hand can tell apart, it covers a window round
+    the value, and the box takes values outside.
+
+    Args:
+        id_, label: Id and label of the row.
+        ask, kind: Declaration of the field, and its kind of quantity.
+        value: Present value [SI].
+        system: Unit system displayed.
     """
-    step, unit = said.stride(kind, system)
-    shown = units.magnitude(value, kind, unit, system)
-    low = _end(said.bound("low", kind), kind, unit, system)
-    high = _end(said.bound("high", kind), kind, unit, system)
+    step, unit = ask.stride(kind, system)
+    magnitude = units.magnitude(value, kind, unit, system)
+    low = _end(ask.bound("low", kind), kind, unit, system)
+    high = _end(ask.bound("high", kind), kind, unit, system)
     if low is None or high is None or (high - low) / step > FINE:
-        low, high = _window(shown, step, low, high)
+        low, high = _window(magnitude, step, low, high)
     return Row(
         kind="quantity",
         id=id_,
         label=label,
-        help=said.help,
+        help=ask.help,
         text=box_text(value, kind, unit, step, system),
         unit=units.pretty(unit),
-        value=shown,
+        value=magnitude,
         min=low,
         max=high,
         step=step,
@@ -164,7 +177,9 @@ def _end(bound: float | None, kind: Kind, unit: str, system: System) -> float | 
 
 
 def _window(value: float, step: float, low: float | None, high: float | None) -> tuple[float, float]:
-    """A range of ``FINE`` steps round a value, on a grid coarse enough that it stays put for small moves."""
+    """(low, high) of FINE steps round a value, within the bounds. It moves in quarters of its length, so that it stays
+    for small moves.
+    """
     leap = step * FINE / 4
     middle = round(value / leap) * leap
     start, end = middle - 2 * leap, middle + 2 * leap
@@ -176,22 +191,25 @@ def _window(value: float, step: float, low: float | None, high: float | None) ->
 
 
 def box_text(value: float, kind: Kind, unit: str, step: float, system: System) -> str:
-    """Text for the box: as typed where it was typed in the units on show, else in the slider's unit, as fine as it is
-    read there: three figures, or as many more as a tenth of the slider's step asks for. The value itself stays."""
+    """Text for the box of a slider; the value itself stays as it is.
+
+    It is the text as typed, if that was in the unit system displayed. Otherwise it is in the slider's unit with three
+    figures, or with as many more as a tenth of the slider's step needs, five at most.
+    """
     if isinstance(value, Entered) and units.system_of(value.text) in (system, ""):
         return value.text.replace("^2", "²").replace("^3", "³")
-    shown = units.magnitude(value, kind, unit, system)
-    digits = _power(shown) - _power(step / 10) + 1 if shown else 1
-    return units.figures(shown, max(3, min(digits, 5))) + (f" {units.pretty(unit)}" if unit else "")
+    magnitude = units.magnitude(value, kind, unit, system)
+    digits = _power(magnitude) - _power(step / 10) + 1 if magnitude else 1
+    return units.figures(magnitude, max(3, min(digits, 5))) + (f" {units.pretty(unit)}" if unit else "")
 
 
 def _power(value: float) -> int:
-    """The power of ten that a number begins with."""
+    """Exponent of ten of a number's first digit."""
     return math.floor(round(math.log10(abs(value)), 9))
 
 
 def with_unit(text: str, kind: Kind, unit: str) -> str:
-    """What was typed; a bare number means the unit that the box shows."""
+    """The text as typed, with the unit of the box if it is a bare number."""
     bare = text[-1:].isnumeric() and not units.system_of(text)
     return f"{text} {unit}" if bare and unit and not kind.plain else text
 
@@ -204,256 +222,265 @@ SIDES = {
     "plan_size": ("along", "across"),
     "second_size": ("along", "across"),
 }
-# Which kinds of outline and of ground there are, in the order of their unions.
+# The kinds of outline and of ground, in the order of their unions.
 UNIONS: dict[str, tuple[type[Part], ...]] = {
     "outline": get_args(Pool.model_fields["outline"].annotation),
     "ground": get_args(Site.model_fields["ground"].annotation),
 }
 
 
-def fold(heading: str, key: str, *, expanded: bool = False) -> Any:
-    """A fold for stock widgets, whose content is made only while it is open: ask ``.open``."""
+def stock_fold(heading: str, key: str, *, expanded: bool = False) -> Any:
+    """A fold for stock widgets. Make its content only while its ``.open`` is true."""
     return st.expander(heading, expanded=expanded, key=key, on_change="rerun")
 
 
 def part_controls(
-    form: Form, path: Path, *, front: bool | None = None, only: Sequence[str] = (), less: Sequence[str] = ()
+    form: Form, path: Path, *, front: bool | None = None, only: Sequence[str] = (), without: Sequence[str] = ()
 ) -> None:
-    """Controls of the fields of the part at a path.
+    """Add the controls of the part at a path.
 
     Args:
-        form: Where they stand.
-        path: Where the part stands.
-        front: Only the fields declared to stand in front, or only the others; None for all.
+        form: Form that they are added to.
+        path: Path of the part.
+        front: Only the fields declared to stand in front (True) or only the others (False); None for all.
         only: Only the fields of these names; empty for all.
-        less: Without the fields of these names.
+        without: Leave out the fields of these names.
     """
-    for asked in fields_of(get(form.desk.project, path), path):
-        wanted = front is None or asked.declared.said.front == front
-        if wanted and (not only or asked.name in only) and asked.name not in less:
-            field_control(form, asked)
+    for field in fields_of(get(form.desk.project, path), path):
+        on_show = front is None or field.declaration.ask.front == front
+        if on_show and (not only or field.name in only) and field.name not in without:
+            field_control(form, field)
 
 
-def field_control(form: Form, asked: Field) -> None:
-    """The one control of a field, by its kind."""
-    declared, desk = asked.declared, form.desk
-    if declared.choices:
-        _choice(form, asked, declared.choices, "as for all" if declared.blank else "")
-    elif declared.group:
-        _reference(form, asked)
-    elif declared.kind is not None:
-        _quantities(form, asked)
-    elif isinstance(asked.value, bool):
+def field_control(form: Form, field: Field) -> None:
+    """Add the one control of a field, by its kind."""
+    declaration, desk = field.declaration, form.desk
+    if declaration.choices:
+        _choice(form, field, declaration.choices, "as for all" if declaration.blank else "")
+    elif declaration.group:
+        _reference(form, field)
+    elif declaration.kind is not None:
+        _quantities(form, field)
+    elif isinstance(field.value, bool):
         form.add(
             {
                 "kind": "switch",
-                "id": asked.id,
-                "label": declared.said.label,
-                "help": declared.said.help,
-                "value": asked.value,
+                "id": field.id,
+                "label": declaration.ask.label,
+                "help": declaration.ask.help,
+                "value": field.value,
             },
-            lambda on, drag: desk.edit(lambda: put(desk.project, asked.path, bool(on))),
+            lambda on, drag: desk.edit(lambda: put(desk.project, field.path, bool(on))),
         )
     else:
-        _text(form, asked)
+        _text(form, field)
 
 
-def _taken(form: Form, asked: Field) -> Callable[[Any], None]:
-    """Puts what was entered in the field's place; "" for nothing there."""
+def _setter(form: Form, field: Field) -> Callable[[Any], None]:
+    """A function that puts what was chosen into the field; "" leaves the field empty."""
     desk = form.desk
-    nothing = "" if asked.value == "" else None
-    return lambda value: desk.edit(lambda: put(desk.project, asked.path, value or nothing))
+    nothing = "" if field.value == "" else None
+    return lambda value: desk.edit(lambda: put(desk.project, field.path, value or nothing))
 
 
-def _choice(form: Form, asked: Field, options: Sequence[tuple[str, str]], none: str) -> None:
-    """One of a list; ``none`` is what it is called to choose none of it, "" where one must be chosen."""
-    said, value = asked.declared.said, asked.value or ""
+def _choice(form: Form, field: Field, options: Sequence[tuple[str, str]], none: str) -> None:
+    """A choice from a list. ``none`` is the name of choosing none of it; "" if one must be chosen."""
+    ask, value = field.declaration.ask, field.value or ""
     if none:
-        options = [("", none), *((name, called) for name, called in options if name)]
-    if value not in [name for name, _ in options]:
+        options = [("", none), *((choice, name) for choice, name in options if choice)]
+    if value not in [choice for choice, _ in options]:
         options = [*options, (value, value or "none")]
-    form.choice(asked.id, said.label, options, value, _taken(form, asked), said.help)
+    form.choice(field.id, ask.label, options, value, _setter(form, field), ask.help)
 
 
-def _reference(form: Form, asked: Field) -> None:
-    """A name of another part, or several."""
-    desk, declared = form.desk, asked.declared
-    if declared.group == "options":
-        _choice(form, asked, [(option.name, option.name) for option in desk.project.options], "none")
+def _reference(form: Form, field: Field) -> None:
+    """A choice of the name of another part, or of several names."""
+    desk, declaration = form.desk, field.declaration
+    if declaration.group == "options":
+        _choice(form, field, [(option.name, option.name) for option in desk.project.options], "none")
         return
-    option: Option = get(desk.project, asked.path[:2])
+    option: Option = get(desk.project, field.path[:2])
     parts: dict[str, Sequence[Any]] = {
         "pools": option.pools,
         "nodes": option.tunnels.nodes if option.tunnels else (),
-        "own_pipes": getattr(get(desk.project, asked.path[:3]), "own_pipes", ()),
+        "own_pipes": getattr(get(desk.project, field.path[:3]), "own_pipes", ()),
         "boulders": option.stone.boulders if option.stone else (),
     }
-    group = declared.group
+    group = declaration.group
     names = list(row_names(option)) if group == "rows" else [part.name for part in parts[group]]
-    if isinstance(asked.value, tuple):
+    if isinstance(field.value, tuple):
         form.add(
             {
                 "kind": "names",
-                "id": asked.id,
-                "label": declared.said.label,
-                "help": declared.said.help,
-                "options": [(name, name) for name in dict.fromkeys([*names, *asked.value])],
-                "value": list(asked.value),
+                "id": field.id,
+                "label": declaration.ask.label,
+                "help": declaration.ask.help,
+                "options": [(name, name) for name in dict.fromkeys([*names, *field.value])],
+                "value": list(field.value),
             },
-            lambda chosen, drag: desk.edit(lambda: put(desk.project, asked.path, tuple(chosen))),
+            lambda names, drag: desk.edit(lambda: put(desk.project, field.path, tuple(names))),
         )
         return
-    none = "none" if declared.optional or asked.value is None else ""
-    _choice(form, asked, [(name, name) for name in names], none)
+    none = "none" if declaration.optional or field.value is None else ""
+    _choice(form, field, [(name, name) for name in names], none)
 
 
-def _text(form: Form, asked: Field) -> None:
-    """A text; what is refused stays in its box. A name is changed wherever it is named."""
-    desk, said = form.desk, asked.declared.said
+def _text(form: Form, field: Field) -> None:
+    """A text; a refused one stays in its box. A changed name is changed wherever the part is referred to."""
+    desk, ask = form.desk, field.declaration.ask
 
     def change(text: str) -> Project:
-        if asked.name == "name":
-            return edits.rename(desk.project, asked.path[:-1], text)
-        return put(desk.project, asked.path, text)
+        if field.name == "name":
+            return edits.rename(desk.project, field.path[:-1], text)
+        return put(desk.project, field.path, text)
 
-    text, message = desk.refused.get(asked.id, (str(asked.value), ""))
+    text, message = desk.refusals.get(field.id, (str(field.value), ""))
     form.add(
         {
             "kind": "text",
-            "id": asked.id,
-            "label": said.label,
-            "help": said.help,
+            "id": field.id,
+            "label": ask.label,
+            "help": ask.help,
             "text": text,
             "message": message,
-            "lines": asked.declared.lines,
+            "lines": field.declaration.lines,
         },
-        lambda given, drag: desk.edit(lambda: change(str(given)), asked.id, str(given)),
+        lambda entry, drag: desk.edit(lambda: change(str(entry)), field.id, str(entry)),
     )
 
 
-def _quantities(form: Form, asked: Field) -> None:
-    """A quantity, with a switch where it may be left out."""
-    desk, said, switch = form.desk, asked.declared.said, f"{asked.id}:set"
-    if not asked.declared.optional:
-        _quantity(form, asked)
+def _quantities(form: Form, field: Field) -> None:
+    """A quantity, with a switch if it may be left out."""
+    desk, ask, switch = form.desk, field.declaration.ask, f"{field.id}:set"
+    if not field.declaration.optional:
+        _quantity(form, field)
         return
-    form.acts[switch] = lambda on, drag: desk.edit(lambda: edits.set_quantity(desk.project, asked.path, bool(on)))
-    if isinstance(asked.value, float):
-        _quantity(form, asked, switch)
+    form.actions[switch] = lambda on, drag: desk.edit(lambda: edits.set_quantity(desk.project, field.path, bool(on)))
+    if isinstance(field.value, float):
+        _quantity(form, field, switch)
         return
-    if asked.value is None and asked.declared.to_fill:
-        _empty(form, asked)
+    if field.value is None and field.declaration.to_fill:
+        _empty(form, field)
         return
-    several = asked.value is not None
+    several = field.value is not None
     form.add(
         {
             "kind": "switch" if several else "quantity",
-            "id": switch if several else asked.id,
-            "label": f"Set {said.label.lower()}" if several else said.label,
-            "help": said.help,
+            "id": switch if several else field.id,
+            "label": f"Set {ask.label.lower()}" if several else ask.label,
+            "help": ask.help,
             "value": True if several else None,
             "switch": switch,
         }
     )
     if several:
-        _quantity(form, asked)
+        _quantity(form, field)
 
 
-def _empty(form: Form, asked: Field) -> None:
-    """An empty box for what only the person knows, until it is typed: a price, a rating, a reading."""
-    desk, said, kind = form.desk, asked.declared.said, asked.declared.kind
+def _empty(form: Form, field: Field) -> None:
+    """An empty box for a value that only the person knows, until it is typed."""
+    desk, ask, kind = form.desk, field.declaration.ask, field.declaration.kind
     assert kind is not None
-    unit = said.stride(kind, desk.units)[1]
-    text, message = desk.refused.get(asked.id, ("", ""))
+    unit = ask.stride(kind, desk.units)[1]
+    text, message = desk.refusals.get(field.id, ("", ""))
     form.add(
         {
             "kind": "text",
-            "id": asked.id,
-            "label": f"{said.label}, to be filled in",
-            "help": said.help,
+            "id": field.id,
+            "label": f"{ask.label}, to be filled in",
+            "help": ask.help,
             "text": text,
             "message": message,
             "lines": False,
         },
-        lambda given, drag: desk.enter(asked.path, _typed(str(given), kind, unit), drag, asked.id, str(given)),
+        lambda entry, drag: desk.enter(field.path, _text_or_none(str(entry), kind, unit), drag, field.id, str(entry)),
     )
 
 
-def _typed(text: str, kind: Kind, unit: str) -> str | None:
-    """What was typed into an empty box; nothing where it was left empty."""
+def _text_or_none(text: str, kind: Kind, unit: str) -> str | None:
+    """What was typed into an empty box, with its unit; None if nothing was typed."""
     return with_unit(text.strip(), kind, unit) or None
 
 
-def _quantity(form: Form, asked: Field, switch: str = "") -> None:
-    """Sliders for a quantity: one, or one for each number of a place or size; of a list of places the chosen one's."""
-    value, label = asked.value, asked.declared.said.label
+def _quantity(form: Form, field: Field, switch: str = "") -> None:
+    """The sliders of a quantity: one, or one for each number of a place or size. Of a list of places the chosen one is
+    shown.
+    """
+    value, label = field.value, field.declaration.ask.label
     if not isinstance(value, tuple):
-        _slider(form, asked, (), value, label, asked.id, switch)
-    elif asked.name in PAIRS:
-        ends, axes = PAIRS[asked.name]
-        for at, (end, point) in enumerate(zip(ends, value, strict=True)):
+        _slider(form, field, (), value, label, field.id, switch)
+    elif field.name in PAIRS:
+        ends, axes = PAIRS[field.name]
+        for row, (end, point) in enumerate(zip(ends, value, strict=True)):
             for index, axis in enumerate(axes):
-                _slider(form, asked, (at, index), point[index], f"{end}, {axis}", f"{asked.id}/{at}{index}")
-    elif (value and isinstance(value[0], tuple)) or asked.name in edits.PLACE_LISTS:
-        _places(form, asked)
+                _slider(form, field, (row, index), point[index], f"{end}, {axis}", f"{field.id}/{row}{index}")
+    elif (value and isinstance(value[0], tuple)) or field.name in edits.PLACE_LISTS:
+        _places(form, field)
     else:
-        names = SIDES.get(asked.name, AXES[len(value)])
+        names = SIDES.get(field.name, AXES[len(value)])
         for index, number in enumerate(value):
-            _slider(form, asked, (index,), number, f"{label}, {names[index]}", f"{asked.id}/{index}")
+            _slider(form, field, (index,), number, f"{label}, {names[index]}", f"{field.id}/{index}")
 
 
-def _places(form: Form, asked: Field) -> None:
-    """One place of a list at a time, with buttons to add one behind it and to remove it."""
-    desk, key, count = form.desk, asked.id, len(asked.value)
-    said = asked.declared.said
+def _places(form: Form, field: Field) -> None:
+    """One place of a list at a time, with buttons to add one after it and to remove it."""
+    desk, key, count = form.desk, field.id, len(field.value)
+    ask = field.declaration.ask
     chosen = min(int(desk.chosen.get(key, 0)), max(count - 1, 0))
     add = form.button(
         f"{key}:add",
         "+",
-        lambda: desk.edit(lambda: edits.add_place(desk.project, asked.path, chosen)),
-        "Add one behind it" if count else f"{said.label}: add the first",
+        lambda: desk.edit(lambda: edits.add_place(desk.project, field.path, chosen)),
+        "Add one behind it" if count else f"{ask.label}: add the first",
     )
-    drop = form.button(
+    remove = form.button(
         f"{key}:drop",
         "×",
-        lambda: desk.edit(lambda: edits.remove_place(desk.project, asked.path, chosen)),
+        lambda: desk.edit(lambda: edits.remove_place(desk.project, field.path, chosen)),
         "Remove it",
         off=not count,
     )
     if not count:
-        form.add({"kind": "head", "id": f"{key}:at", "label": said.label, "help": said.help, "buttons": [add]})
+        form.add({"kind": "head", "id": f"{key}:at", "label": ask.label, "help": ask.help, "buttons": [add]})
         return
     form.choice(
         f"{key}:at",
-        said.label,
+        ask.label,
         [(str(i), f"{i + 1} of {count}") for i in range(count)],
         str(chosen),
         lambda index: desk.chosen.__setitem__(key, int(index)),
-        said.help,
-        [add, drop],
+        ask.help,
+        [add, remove],
     )
-    axes = ("along", "offset") if asked.name in ("left", "right") else AXES[2]
+    axes = ("along", "offset") if field.name in ("left", "right") else AXES[2]
     for index, axis in enumerate(axes):
-        _slider(form, asked, (chosen, index), asked.value[chosen][index], axis, f"{key}/{chosen}/{index}")
+        _slider(form, field, (chosen, index), field.value[chosen][index], axis, f"{key}/{chosen}/{index}")
 
 
 def _slider(
-    form: Form, asked: Field, inner: tuple[int, ...], value: float, label: str, id_: str, switch: str = ""
+    form: Form, field: Field, inner: tuple[int, ...], value: float, label: str, id_: str, switch: str = ""
 ) -> None:
-    """The live slider of one number, with its box."""
-    desk, kind = form.desk, asked.declared.kind
+    """The slider of one number, with its box.
+
+    Args:
+        form, field: Form, and field that the number belongs to.
+        inner: Indices of the number in the field's value; () if the value is the number.
+        value, label, id_: The number, and label and id of the row.
+        switch: Id of the switch of a quantity that may be left out; "" for one that may not.
+    """
+    desk, kind = form.desk, field.declaration.kind
     assert kind is not None
-    row = quantity(id_, asked.declared.said, kind, value, label, desk.units)
+    row = quantity(id_, field.declaration.ask, kind, value, label, desk.units)
     row["switch"] = switch
     unit = row["unit"]
-    if id_ in desk.refused:
-        still, (text, reason) = row["text"], desk.refused[id_]
-        row["text"], row["message"] = text, f"{reason} Still in force: {still}."
+    if id_ in desk.refusals:
+        text_in_force, (text, reason) = row["text"], desk.refusals[id_]
+        row["text"], row["message"] = text, f"{reason} Still in force: {text_in_force}."
         row["readings"] = list(readings(with_unit(text, kind, unit), kind, desk.units))
-    form.add(row, lambda text, drag: _entered(desk, asked.path, inner, kind, unit, id_, str(text), drag))
+    form.add(row, lambda text, drag: _enter_number(desk, field.path, inner, kind, unit, id_, str(text), drag))
 
 
-def _entered(
+def _enter_number(
     desk: Desk, path: Path, inner: tuple[int, ...], kind: Kind, unit: str, id_: str, text: str, drag: int
 ) -> None:
     value = edits.with_number(get(desk.project, path), inner, with_unit(text, kind, unit))
@@ -461,82 +488,90 @@ def _entered(
 
 
 def union_control(form: Form, path: Path, name: str) -> None:
-    """Which kind of outline or ground a part has, then the controls of that kind."""
-    desk, here = form.desk, (*path, name)
-    part = get(desk.project, here)
+    """A choice of the kind of outline or ground, and the controls of that kind."""
+    desk, union_path = form.desk, (*path, name)
+    part = get(desk.project, union_path)
     tags = {edits.tag(kind): kind for kind in UNIONS[name]}
-    said = ask_of(type(get(desk.project, path)), name)
-    assert said is not None
+    ask = ask_of(type(get(desk.project, path)), name)
+    assert ask is not None
     form.choice(
-        ident(here),
-        said.label,
+        ident(union_path),
+        ask.label,
         [(tag, tag) for tag in tags],
         edits.tag(type(part)),
-        lambda tag: desk.edit(lambda: edits.change_kind(desk.project, here, tags[tag])),
-        said.help,
+        lambda tag: desk.edit(lambda: edits.change_kind(desk.project, union_path, tags[tag])),
+        ask.help,
     )
     if isinstance(part, PointsGround):
-        part_controls(form, here, less=("points",))  # they stand in the table
+        part_controls(form, union_path, without=("points",))  # these are in the table
         form.show()
-        if not form.part:
-            table_control(desk, (*here, "points"))
+        if not form.partial_run:
+            table_control(desk, (*union_path, "points"))
     elif isinstance(part, LevelBook):
-        part_controls(form, here)
+        part_controls(form, union_path)
         form.show()
-        if not form.part:
-            table_control(desk, (*here, "rows"))
+        if not form.partial_run:
+            table_control(desk, (*union_path, "rows"))
     elif isinstance(part, (Points, Offsets)):
-        with form.fold(f"fold:{ident(here)}", "Points of the outline") as points:
-            if points:
-                part_controls(form, here)
+        with form.fold(f"fold:{ident(union_path)}", "Points of the outline") as is_unfolded:
+            if is_unfolded:
+                part_controls(form, union_path)
     else:
-        part_controls(form, here)
+        part_controls(form, union_path)
 
 
-def item_bar(form: Form, path: Path, choose: Callable[[int], None], *, least: int = 0, what: str) -> None:
-    """Buttons for one part of a list: copy, earlier, later, remove."""
-    desk, held, index = form.desk, path[:-1], path[-1]
+def item_bar(form: Form, path: Path, choose: Callable[[int], None], *, least: int = 0, noun: str) -> None:
+    """Add buttons for one item of a list: copy, earlier, later, remove.
+
+    Args:
+        form: Form that they are added to.
+        path: Path of the item.
+        choose: Called with the index of the item to show after a copy, move or removal.
+        least: Least number of items in the list.
+        noun: What the item is called.
+    """
+    desk, list_path, index = form.desk, path[:-1], path[-1]
     assert isinstance(index, int)
-    count, key = len(get(desk.project, held)), ident(path)
+    count, key = len(get(desk.project, list_path)), ident(path)
 
-    def moved(change: Callable[[], tuple[Any, Path]]) -> None:
-        at: list[Path] = []
+    def edit(change: Callable[[], tuple[Any, Path]]) -> None:
+        new_paths: list[Path] = []
 
-        def apply() -> Any:
-            project, to = change()
-            at.append(to)
+        def changed_project() -> Any:
+            project, new_path = change()
+            new_paths.append(new_path)
             return project
 
-        desk.edit(apply)
-        if at:
-            choose(int(at[-1][-1]))
+        desk.edit(changed_project)
+        if new_paths:
+            choose(int(new_paths[-1][-1]))
 
     form.buttons(
         form.button(
             f"{key}:copy",
             "Copy",
-            lambda: moved(lambda: edits.copy_item(desk.project, path)),
-            f"A copy of this {what}, beside it.",
+            lambda: edit(lambda: edits.copy_item(desk.project, path)),
+            f"A copy of this {noun}, beside it.",
         ),
         form.button(
             f"{key}:up",
             "↑",
-            lambda: moved(lambda: edits.move_item(desk.project, path, -1)),
+            lambda: edit(lambda: edits.move_item(desk.project, path, -1)),
             "Earlier in the list.",
             off=index == 0,
         ),
         form.button(
             f"{key}:down",
             "↓",
-            lambda: moved(lambda: edits.move_item(desk.project, path, 1)),
+            lambda: edit(lambda: edits.move_item(desk.project, path, 1)),
             "Later in the list.",
             off=index == count - 1,
         ),
         form.button(
             f"{key}:remove",
             "×",
-            lambda: moved(lambda: (edits.remove_item(desk.project, path), (*held, max(index - 1, 0)))),
-            f"Remove this {what}; undo brings it back.",
+            lambda: edit(lambda: (edits.remove_item(desk.project, path), (*list_path, max(index - 1, 0)))),
+            f"Remove this {noun}; undo brings it back.",
             off=count <= least,
         ),
     )

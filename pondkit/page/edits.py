@@ -38,61 +38,69 @@ from pondkit.trades.tunnels.inputs import Fitting, Node, Run
 from pondkit.trades.walls.inputs import Wall
 from pondkit.trades.water.inputs.pumping import OwnPipe
 
-_STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
+_STEP = 0.6096  # m: 2 ft, how far a copy is moved aside
 
 
-def short(text: str) -> str:
-    """A quantity's text with one digit behind the point at most."""
+def round_text(text: str) -> str:
+    """A quantity's text, rounded to one decimal."""
     number, _, unit = text.partition(" ")
     return f"{round(float(number), 1):g} {unit}"
 
 
 def copy_item(project: Project, path: Path) -> tuple[Project, Path]:
-    """A copy of the part at a path, set behind it with a name of its own; and the copy's path."""
-    held, index = path[:-1], path[-1]
+    """The project with a copy of an item after it, under a name of its own; and the copy's path."""
+    list_path, index = path[:-1], path[-1]
     assert isinstance(index, int)
-    items = get(project, held)
-    copy = _renamed(items[index], {getattr(item, "name", "") for item in items})
+    items = get(project, list_path)
+    copy = _with_fresh_name(items[index], {getattr(item, "name", "") for item in items})
     if isinstance(copy, (Pool, Pit, Measured)):
-        copy = _aside(copy, project.units)
-    return _insert(project, held, index + 1, copy)
+        copy = _set_aside(copy, project.units)
+    return _insert(project, list_path, index + 1, copy)
 
 
-def add_item(project: Project, held: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
-    """A new part at the end of a list, at a place on the site where one is wanted; see ``study.new_parts``."""
-    return new_parts.add(project, held, place, kind)
+def add_item(project: Project, list_path: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
+    """The project with a new item at the end of a list, and its path; see ``study.new_parts``.
+
+    Args:
+        project: The document.
+        list_path: Path of the list.
+        place: Place on the site where it is to be [m]; None for a free one.
+        kind: Kind of the item, in lists of several kinds.
+    Raises: Refused if there is no room for it.
+    """
+    return new_parts.add(project, list_path, place, kind)
 
 
 def remove_item(project: Project, path: Path) -> Project:
-    """Without the part at a path, nor what names it: links and edging of a removed pool, runs of a removed node."""
-    held, index = path[:-1], path[-1]
+    """The project without an item, and without what depends on its name: links and edging of a pool, runs of a node."""
+    list_path, index = path[:-1], path[-1]
     assert isinstance(index, int)
-    items = get(project, held)
-    gone = items[index]
-    if held == ("options",) and gone.name == project.chosen:
+    items = get(project, list_path)
+    removed = items[index]
+    if list_path == ("options",) and removed.name == project.chosen:
         project = put(project, ("chosen",), "")
-    project = put(project, held, items[:index] + items[index + 1 :])
-    group = _group(gone)
+    project = put(project, list_path, items[:index] + items[index + 1 :])
+    group = _group(removed)
     if group and isinstance(path[0], str) and len(path) > 1:
         scope = _scope(path, group)
-        project = put(project, scope, _without(get(project, scope), group, gone.name))
+        project = put(project, scope, _without(get(project, scope), group, removed.name))
     return project
 
 
 def move_item(project: Project, path: Path, by: int) -> tuple[Project, Path]:
-    """The part at a path moved up or down its list; and its new path. At the list's end nothing moves."""
-    held, index = path[:-1], path[-1]
+    """The project with an item moved along its list, and the new path. At an end of the list nothing moves."""
+    list_path, index = path[:-1], path[-1]
     assert isinstance(index, int)
-    items = list(get(project, held))
-    to = index + by
-    if not 0 <= to < len(items):
+    items = list(get(project, list_path))
+    new_index = index + by
+    if not 0 <= new_index < len(items):
         return project, path
-    items[index], items[to] = items[to], items[index]
-    return put(project, held, tuple(items)), (*held, to)
+    items[index], items[new_index] = items[new_index], items[index]
+    return put(project, list_path, tuple(items)), (*list_path, new_index)
 
 
 def rename(project: Project, path: Path, name: str) -> Project:
-    """Another name for the part at a path, also where other parts of its option refer to it."""
+    """The project with another name for a part, also where other parts of its option refer to it."""
     part = get(project, path)
     old = part.name
     project = put(project, (*path, "name"), name)
@@ -101,32 +109,33 @@ def rename(project: Project, path: Path, name: str) -> Project:
     group = _group(part)
     if group and len(path) > 2:
         scope = _scope(path, group)
-        project = put(project, scope, _refer(get(project, scope), group, old, name))
+        project = put(project, scope, _with_reference(get(project, scope), group, old, name))
     return project
 
 
-def set_part(project: Project, path: Path, wanted: bool, place: Spot | None = None) -> Project:
-    """An optional part put in with its defaults, at a place where one is wanted; or taken out."""
-    return new_parts.add_part(project, path, place) if wanted else put(project, path, None)
+def set_part(project: Project, path: Path, present: bool, place: Spot | None = None) -> Project:
+    """The project with an optional part added with its defaults (at ``place`` if given), or removed."""
+    return new_parts.add_part(project, path, place) if present else put(project, path, None)
 
 
-def _insert(project: Project, held: Path, index: int, part: Part) -> tuple[Project, Path]:
-    items = get(project, held)
-    return put(project, held, (*items[:index], part, *items[index:])), (*held, index)
+def _insert(project: Project, list_path: Path, index: int, part: Part) -> tuple[Project, Path]:
+    items = get(project, list_path)
+    return put(project, list_path, (*items[:index], part, *items[index:])), (*list_path, index)
 
 
-def _renamed(part: Any, taken: set[str]) -> Any:
+def _with_fresh_name(part: Any, used_names: set[str]) -> Any:
     return (
-        put(part, ("name",), fresh_name(part.name, taken))
+        put(part, ("name",), fresh_name(part.name, used_names))
         if "name" in type(part).model_fields and not isinstance(part, Fitting)
         else part
     )
 
 
-def _aside(part: Any, system: System) -> Any:
+def _set_aside(part: Any, system: System) -> Any:
+    """The part moved east by its width, so that a copy is seen."""
     unit = "ft" if system == "us" else "m"
-    wide = _STEP if isinstance(part, (Pit, Measured)) else _width(part) + 2 * _STEP
-    return put(part, ("at",), [short(as_text(part.at[0] + wide, LENGTH, unit, system)), part.at[1]])
+    shift = _STEP if isinstance(part, (Pit, Measured)) else _width(part) + 2 * _STEP
+    return put(part, ("at",), [round_text(as_text(part.at[0] + shift, LENGTH, unit, system)), part.at[1]])
 
 
 def _width(pool: Pool) -> float:
@@ -139,24 +148,25 @@ def _width(pool: Pool) -> float:
 
 
 def _group(part: Part) -> str:
+    """Group of names that a part belongs to; "" if nothing refers to it by name."""
     kinds = {Pool: "pools", Node: "nodes", Boulder: "boulders", Wall: "walls", OwnPipe: "own_pipes"}
     return kinds.get(type(part), "")
 
 
 def _scope(path: Path, group: str) -> Path:
-    """Where the part at a path may be named: in its option, an own pipe in its own trade only."""
+    """Path within which the part may be referred to: its option; of an own pipe its trade."""
     return path[:3] if group == "own_pipes" else path[:2]
 
 
-def _refer(part: Any, group: str, old: str, new: str | None) -> Any:
-    """A part in which every name that refers to ``old`` is ``new``."""
+def _with_reference(part: Any, group: str, old: str, new: str | None) -> Any:
+    """A part in which all references to the name ``old`` are to ``new``."""
     changes: dict[str, Any] = {}
     for name in type(part).model_fields:
         value = getattr(part, name)
         if isinstance(value, Part):
-            changes[name] = _refer(value, group, old, new)
+            changes[name] = _with_reference(value, group, old, new)
         elif isinstance(value, tuple) and value and isinstance(value[0], Part):
-            changes[name] = tuple(_refer(item, group, old, new) for item in value)
+            changes[name] = tuple(_with_reference(item, group, old, new) for item in value)
         elif refers_in(type(part), name) == group:
             changes[name] = (
                 tuple(new if v == old else v for v in value)
@@ -171,12 +181,12 @@ def _refer(part: Any, group: str, old: str, new: str | None) -> Any:
 
 
 def _row_of(row: str, name: str) -> bool:
-    """True for a row of the levels to dig by that belongs to the pool, node or wall of a name."""
+    """True if a row of levels belongs to the pool, node or wall of that name."""
     return row.startswith(f"{name}: ")
 
 
 def _without(part: Any, group: str, gone: str) -> Any:
-    """A part without what cannot be without the part that is gone; optional names of it are left out."""
+    """A part without the items that need the part of the name ``gone``, and without optional references to it."""
     changes: dict[str, Any] = {}
     for name in type(part).model_fields:
         value = getattr(part, name)
@@ -192,6 +202,7 @@ def _without(part: Any, group: str, gone: str) -> Any:
 
 
 def _needs(part: Part, group: str, gone: str) -> bool:
+    """True if a part cannot be without the part of the name ``gone``."""
     for name, field in type(part).model_fields.items():
         if refers_in(type(part), name) == group:
             value = getattr(part, name)
@@ -202,80 +213,95 @@ def _needs(part: Part, group: str, gone: str) -> bool:
     return False
 
 
+# Fields that hold a list of places.
 PLACE_LISTS = ("points", "left", "right", "places")
 
 
 def with_number(value: Any, inner: tuple[int, ...], text: str) -> Any:
-    """A value in which the number at ``inner`` is the text; the text itself where ``inner`` is ()."""
+    """A value with a number in it replaced by text.
+
+    Args:
+        value: A number, or nested tuples of numbers.
+        inner: Indices of the number; () to replace all of the value.
+        text: The text.
+    """
     if not inner:
         return text
     return tuple(with_number(item, inner[1:], text) if i == inner[0] else item for i, item in enumerate(value))
 
 
-def add_place(project: Project, path: Path, behind: int) -> Project:
-    """A further place behind one of a list, half way to the next."""
+def add_place(project: Project, path: Path, index: int) -> Project:
+    """The project with a further place in a list, after the one at ``index`` and half way to the next."""
     places = get(project, path)
     unit = "ft" if project.units == "us" else "m"
     if not places:
         start = getattr(get(project, path[:-1]), "at", None)  # the first bend of a link's line lies by its crest
         first = (start[0] + _STEP, start[1]) if start is not None else (0.0, 0.0)
-        return put(project, path, (tuple(short(as_text(x, LENGTH, unit, project.units)) for x in first),))
-    here, nxt = places[behind], places[(behind + 1) % len(places)]
+        return put(project, path, (tuple(round_text(as_text(x, LENGTH, unit, project.units)) for x in first),))
+    place, next_place = places[index], places[(index + 1) % len(places)]
     if len(places) == 1:
-        nxt = (here[0] + 2 * _STEP, here[1])
-    middle = tuple(short(as_text((a + b) / 2, LENGTH, unit, project.units)) for a, b in zip(here, nxt, strict=True))
-    return put(project, path, (*places[: behind + 1], middle, *places[behind + 1 :]))
+        next_place = (place[0] + 2 * _STEP, place[1])
+    middle = tuple(
+        round_text(as_text((a + b) / 2, LENGTH, unit, project.units)) for a, b in zip(place, next_place, strict=True)
+    )
+    return put(project, path, (*places[: index + 1], middle, *places[index + 1 :]))
 
 
 def remove_place(project: Project, path: Path, index: int) -> Project:
-    """Without one place of a list."""
+    """The project without one place of a list."""
     places = get(project, path)
     return put(project, path, places[:index] + places[index + 1 :])
 
 
 def tag(kind: type[Part]) -> str:
-    """The word by which a kind of outline or ground is chosen."""
+    """Name of a kind of outline or ground in the document."""
     return str(next(iter(kind.model_fields.values())).default)
 
 
 def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
-    """Another kind of outline or ground in the same place, about as large."""
+    """The project with another kind of outline or ground in the same place, of about the same size."""
     old = get(project, path)
     if type(old) is kind:
         return project
     if path[-1] == "ground":
         return put(project, path, _other_ground(old, kind, project.units))
     unit = "ft" if project.units == "us" else "m"
-    half = [next(v / 2 for v in _size(old)), [v / 2 for v in _size(old)][1]]
+    half_size = [next(v / 2 for v in _size(old)), [v / 2 for v in _size(old)][1]]
 
     def text(value: float) -> str:
-        return short(as_text(value, LENGTH, unit, project.units))
+        return round_text(as_text(value, LENGTH, unit, project.units))
 
     if kind is Points:
         return put(project, path, as_points(old, project.units))
-    given: dict[str, Any] = {
-        "circle": {"diameter": text(2 * min(half))},
-        "ellipse": {"length": text(2 * half[0]), "width": text(2 * half[1])},
-        "rectangle": {"length": text(2 * half[0]), "width": text(2 * half[1])},
+    values: dict[str, Any] = {
+        "circle": {"diameter": text(2 * min(half_size))},
+        "ellipse": {"length": text(2 * half_size[0]), "width": text(2 * half_size[1])},
+        "rectangle": {"length": text(2 * half_size[0]), "width": text(2 * half_size[1])},
         "offsets": {
-            "left": [[text(x * half[0]), text(y * half[1])] for x, y in ((-1, 0), (-0.5, 0.85), (0.5, 0.85), (1, 0))],
-            "right": [[text(x * half[0]), text(y * half[1])] for x, y in ((-0.5, 0.85), (0.5, 0.85))],
+            "left": [
+                [text(x * half_size[0]), text(y * half_size[1])]
+                for x, y in ((-1, 0), (-0.5, 0.85), (0.5, 0.85), (1, 0))
+            ],
+            "right": [[text(x * half_size[0]), text(y * half_size[1])] for x, y in ((-0.5, 0.85), (0.5, 0.85))],
         },
     }
-    return put(project, path, kind.model_validate(given[tag(kind)]))
+    return put(project, path, kind.model_validate(values[tag(kind)]))
 
 
 def _other_ground(old: Any, kind: type[Part], system: System) -> Part:
-    """Another kind of ground at about the level of the old one; points in a square lie on the plane that was drawn."""
-    wide, unit = (50, "ft") if system == "us" else (15, "m")
+    """Ground of another kind at about the level of the old one. Points lie on a square in the old plane."""
+    half_side, unit = (50, "ft") if system == "us" else (15, "m")
     level = getattr(old, "level", getattr(old, "benchmark", f"0 {unit}"))
     if kind is LevelBook:
         return kind.model_validate({"benchmark": level})
     if kind is not PointsGround:
         return kind.model_validate({"level": level})
-    corners = [(x * wide, y * wide) for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
-    one, plane = factor(unit, LENGTH, system), plane_of(old) if isinstance(old, PlaneGround) else None
-    levels = [plane.level_at((x * one, y * one)) if plane else float(read(level, LENGTH, system)) for x, y in corners]
+    corners = [(x * half_side, y * half_side) for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+    unit_size, plane = factor(unit, LENGTH, system), plane_of(old) if isinstance(old, PlaneGround) else None
+    levels = [
+        plane.level_at((x * unit_size, y * unit_size)) if plane else float(read(level, LENGTH, system))
+        for x, y in corners
+    ]
     rows = [
         (f"{x} {unit}", f"{y} {unit}", as_text(z, LENGTH, unit, system))
         for (x, y), z in zip(corners, levels, strict=True)
@@ -284,6 +310,7 @@ def _other_ground(old: Any, kind: type[Part], system: System) -> Part:
 
 
 def _size(outline: Any) -> tuple[float, float]:
+    """Length and width of an outline [m]."""
     if hasattr(outline, "diameter"):
         return outline.diameter, outline.diameter
     if hasattr(outline, "length"):
@@ -293,32 +320,34 @@ def _size(outline: Any) -> tuple[float, float]:
     return max(x) - min(x), max(y) - min(y)
 
 
-def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
-    """An optional quantity put in at a plain value within its bounds, or taken out."""
-    if not wanted:
+def set_quantity(project: Project, path: Path, present: bool) -> Project:
+    """The project with an optional quantity set to a usual value within its bounds, or left out."""
+    if not present:
         return put(project, path, None)
     part = get(project, path[:-1])
     name = str(path[-1])
-    said, kind = ask_of(type(part), name), kind_in(type(part), name)
-    assert said is not None
+    ask, kind = ask_of(type(part), name), kind_in(type(part), name)
+    assert ask is not None
     assert kind is not None
-    us = project.units == "us"
-    if said.first:
-        return put(project, path, said.first[0 if us else 1])
+    in_us_units = project.units == "us"
+    if ask.first:
+        return put(project, path, ask.first[0 if in_us_units else 1])
     if name == "section":
-        return put(project, path, (("0 ft", "0 ft"), ("20 ft", "0 ft")) if us else (("0 m", "0 m"), ("6 m", "0 m")))
+        return put(
+            project, path, (("0 ft", "0 ft"), ("20 ft", "0 ft")) if in_us_units else (("0 m", "0 m"), ("6 m", "0 m"))
+        )
     if name in ("plan_size", "second_size"):
-        return put(project, path, ("4 ft", "3 ft") if us else ("1.2 m", "90 cm"))
+        return put(project, path, ("4 ft", "3 ft") if in_us_units else ("1.2 m", "90 cm"))
     if name == "size":
-        return put(project, path, ("24 in", "18 in", "16 in") if us else ("60 cm", "45 cm", "40 cm"))
-    step, unit = said.stride(kind, project.units)
-    low, high = said.bound("low", kind), said.bound("high", kind)
+        return put(project, path, ("24 in", "18 in", "16 in") if in_us_units else ("60 cm", "45 cm", "40 cm"))
+    step, unit = ask.stride(kind, project.units)
+    low, high = ask.bound("low", kind), ask.bound("high", kind)
     if kind is DENSITY:
         start = 2650.0
     elif kind is TEMPERATURE:
         start = 20.0
     elif kind is MASS and low is not None:
-        start = low  # a rating is what the tag says: none is made up that could lift a stone
+        start = low  # what the tag says: no rating is made up by which a stone could be lifted
     elif (low is not None and low < 0) or kind is ANGLE:
         start = 0.0
     else:
@@ -329,7 +358,7 @@ def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
 
 
 def title(part: Any, index: int) -> str:
-    """What a part of a list is called where it is chosen."""
+    """Name of an item where it is chosen from its list."""
     if isinstance(part, (Run, Link)):
         return f"{part.from_} – {part.to}"
     if isinstance(part, Reading):
@@ -341,18 +370,22 @@ def title(part: Any, index: int) -> str:
     if isinstance(part, Edging):
         return f"{part.pool}, {part.seat}"
     if isinstance(part, ChartRow):
-        out, high = (value.text if isinstance(value, Entered) else f"{value:g}" for value in (part.radius, part.height))
-        return f"{out} out, load point {high}"
+        radius, height = (
+            value.text if isinstance(value, Entered) else f"{value:g}" for value in (part.radius, part.height)
+        )
+        return f"{radius} out, load point {height}"
     if isinstance(part, Fitting):
         return f"{part.own_pipe or part.pipe}, {part.name}"
     return getattr(part, "name", "") or f"{part.title_of_part} {index + 1}"
 
 
 def least_turn(project: Project, option: int, liner: int) -> Project:
-    """The liner turned to where it takes the least area; as it is where no pool of it can be worked out."""
-    found = least_liner_turn(project, option, liner)
+    """The project with a liner turned to where it takes the least area; unchanged if none of its pools can be worked
+    out.
+    """
+    turn = least_liner_turn(project, option, liner)
     return (
         project
-        if found is None
-        else put(project, ("options", option, "lining", "liners", liner, "turn_deg"), round(found.turn_deg, 1))
+        if turn is None
+        else put(project, ("options", option, "lining", "liners", liner, "turn_deg"), round(turn.turn_deg, 1))
     )

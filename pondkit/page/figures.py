@@ -1,5 +1,5 @@
-"""Figures as the page shows them: key figures with the change of the last step, figures that open to their working, and
-the messages beside them: problems, what is still to be filled in, reminders.
+"""Figures as the page shows them: key figures with the change of the last step, and figures that open to their working;
+with them the messages of the page: problems, inputs to be filled in, reminders.
 """
 
 import html
@@ -11,7 +11,7 @@ from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER
 from pondkit.core.refusal import writable
 from pondkit.core.units import System, grouped
 from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, say, say_problem, say_to_fill, signed, with_unit
-from pondkit.page.state import Desk, guarded, unmarked, widget
+from pondkit.page.state import Desk, escape_markdown, guarded, widget_value
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.report import table
@@ -26,66 +26,71 @@ KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order"
 def key_figures(
     results: Results, before: Results | None, option: int, system: System, later: tuple[str, ...] = ()
 ) -> str:
-    """Markup of a handful of figures, each with what the last step changed; a dash where it cannot be worked out.
+    """Markup of the key figures, each with its change by the last step; a dash for one that could not be worked out.
 
     Args:
-        results, before: The project now and before the last step.
-        option: Which option.
-        system: Units on show.
-        later: Keys that are not worked out now but are said to be on their way.
+        results, before: The project now, and before the last step; None if there was none.
+        option: Index of the option.
+        system: Unit system displayed.
+        later: Keys that are not worked out now, and are shown as on their way.
     """
     keys = tuple(key for key in KEY_FIGURES if key not in later)
-    now = {row.key: row for row in table.summary_rows(_alone(results, option), system, keys=keys)}
+    now = {row.key: row for row in table.summary_rows(_one_option(results, option), system, keys=keys)}
     then = (
-        {row.key: row for row in table.summary_rows(_alone(before, option), system, keys=keys)}
+        {row.key: row for row in table.summary_rows(_one_option(before, option), system, keys=keys)}
         if before and option < len(before.options)
         else {}
     )
     cells = []
     for key in KEY_FIGURES:
-        said = html.escape(label(key))
+        name = html.escape(label(key))
         help_text = html.escape(meaning(key), quote=True)
         row = now.get(key)
-        none = "<span class='pk-coming' title='on its way'>…</span>" if key in later else "–"
-        text = html.escape(row.texts[0]) if row and row.texts[0] else none
+        placeholder = "<span class='pk-coming' title='on its way'>…</span>" if key in later else "–"
+        text = html.escape(row.texts[0]) if row and row.texts[0] else placeholder
         change = _change(row.cells[0], then[key].cells[0], system) if row and key in then else ""
         cell = row.cells[0] if row else None
-        warned = _mark(rank_of(cell.cautions)) if cell else ""
+        mark = _mark(rank_of(cell.cautions)) if cell else ""
         cells.append(
             f"<div class='pk-figure' role='listitem' title=\"{help_text}\"><span "
-            f"class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
+            f"class='pk-label'>{name}{mark}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
         )
     return "<div class='pk-figures' role='list' aria-label='Key figures'>" + "".join(cells) + "</div>"
 
 
-def plain_figures(rows: list[table.SummaryRow], option: int, against: str) -> None:
-    """The key figures of one option as a plain list, each with how it differs from the first, in words.
+def plain_figures(rows: list[table.SummaryRow], option: int, base_name: str) -> None:
+    """Shows the key figures of one option as a plain list, each with its difference from the first option in words.
 
     Args:
-        rows: Summary of the options on show, differences from the first.
-        option: Which of them.
-        against: Name of the first.
+        rows: Summary of the options on show, with differences from the first.
+        option: Index of the option among those.
+        base_name: Name of the first.
     """
     lines = []
     for row in rows:
-        said = html.escape(difference(row.differences[option], row.cells[option], against))
-        value = html.escape(row.texts[option]) or "–"
-        lines.append(
-            f"<div role='listitem'><span>{html.escape(row.label)}</span><b>{value}<i>{said or '&nbsp;'}</i></b></div>"
-        )
+        name, value = html.escape(row.label), html.escape(row.texts[option]) or "–"
+        change = html.escape(difference(row.differences[option], row.cells[option], base_name)) or "&nbsp;"
+        lines.append(f"<div role='listitem'><span>{name}</span><b>{value}<i>{change}</i></b></div>")
     st.html("<div class='pk-plain' role='list'>" + "".join(lines) + "</div>")
 
 
-def difference(signed: str, cell: FigureRow | None, against: str) -> str:
-    """A difference in words: "310 gal more than A"; nothing where there is none to tell."""
-    if not signed or cell is None:
+def difference(signed_text: str, cell: FigureRow | None, base_name: str) -> str:
+    """A difference in words, such as "310 gal more than A"; "" if there is none to tell.
+
+    Args:
+        signed_text: The difference as the summary gives it, with its sign.
+        cell: The figure; None if it could not be worked out.
+        base_name: Name of the option that it is compared with.
+    """
+    if not signed_text or cell is None:
         return ""
-    if signed == "0":
-        return f"as {against}"
-    return f"{with_unit(signed.lstrip('+-'), cell)} {'less' if signed.startswith('-') else 'more'} than {against}"
+    if signed_text == "0":
+        return f"as {base_name}"
+    word = "less" if signed_text.startswith("-") else "more"
+    return f"{with_unit(signed_text.lstrip('+-'), cell)} {word} than {base_name}"
 
 
-def _alone(results: Results, option: int) -> Results:
+def _one_option(results: Results, option: int) -> Results:
     return Results(results.project, (results.options[option],))
 
 
@@ -97,157 +102,178 @@ def _change(now: FigureRow | None, then: FigureRow | None, system: System) -> st
 
 
 def problems(project: Project, results: Results, option: int, system: System, *, early: bool = False) -> list[str]:
-    """Problems of one option, in words; ``early`` only those of the site, the pools and the ground, which a drag
-    waits for."""
+    """Problems of one option in words. ``early`` gives only those of site, ground and pools, which a drag waits for."""
     if early:
-        found = [
+        problems_by_path = [
             (problem.path if problem.path[0] in SHARED else ("options", option, *problem.path), problem)
             for problem in results.options[option].early_problems
         ]
     else:
-        found = [(path, problem) for path, problem in results.problems if path[0] != "options" or path[1] == option]
-    return [say_problem(project, path, problem, system) for path, problem in found]
+        problems_by_path = [
+            (path, problem) for path, problem in results.problems if path[0] != "options" or path[1] == option
+        ]
+    return [say_problem(project, path, problem, system) for path, problem in problems_by_path]
 
 
 def to_fill(project: Project, results: Results, option: int, system: System) -> list[str]:
-    """What of one option, and of the site, is still to be filled in, in words."""
-    found = [(path, item) for path, item in results.to_fill if path[0] != "options" or path[1] == option]
-    return [say_to_fill(project, path, item, system) for path, item in found]
+    """Inputs of one option and of the site that are still to be filled in, in words."""
+    items = [(path, item) for path, item in results.to_fill if path[0] != "options" or path[1] == option]
+    return [say_to_fill(project, path, item, system) for path, item in items]
 
 
-def wanting(here: Desk, results: Results, *, elsewhere: bool = True) -> None:
-    """Calmly, under one line each: what is still to be filled in, and how many reminders are still to be read where
-    these stand ``elsewhere``."""
-    items = to_fill(here.project, results, here.option, here.units)
-    unread = _unread(here.project, results) if elsewhere else 0
+def show_to_fill(desk: Desk, results: Results, *, elsewhere: bool = True) -> None:
+    """Shows, without alarm, what is still to be filled in.
+
+    Args:
+        desk: The person's work.
+        results: The project's results.
+        elsewhere: Whether the reminders are on another view: then their number is given too.
+    """
+    items = to_fill(desk.project, results, desk.option, desk.units)
+    unread = _unread(desk.project, results) if elsewhere else 0
     lines = "".join(f"<li>{html.escape(item)}</li>" for item in items)
-    said = f"<details class='pk-fill'><summary>To be filled in: {len(items)}</summary><ul>{lines}</ul></details>"
-    read = f"<p class='pk-fill'>Reminders to read: {unread}, under Figures.</p>"
-    st.html((said if items else "") + (read if unread else "") or "&nbsp;")
+    to_fill_markup = (
+        f"<details class='pk-fill'><summary>To be filled in: {len(items)}</summary><ul>{lines}</ul></details>"
+    )
+    reminders_markup = f"<p class='pk-fill'>Reminders to read: {unread}, under Figures.</p>"
+    st.html((to_fill_markup if items else "") + (reminders_markup if unread else "") or "&nbsp;")
 
 
 def _unread(project: Project, results: Results) -> int:
-    every = reminders(results.options).values()
-    return sum(each.key not in project.reminders_read for told in every for each in told)
+    """Number of reminders that are not ticked as read."""
+    groups = reminders(results.options).values()
+    return sum(reminder.key not in project.reminders_read for group in groups for reminder in group)
 
 
-def reminders_panel(here: Desk, results: Results) -> None:
-    """What is true of every job of this kind, once, by what it is of; each to be ticked when it was read."""
-    every = reminders(results.options)
-    if not every:
+def reminders_panel(desk: Desk, results: Results) -> None:
+    """Shows each reminder once, under its group of figures, with a box to tick when it is read."""
+    by_group = reminders(results.options)
+    if not by_group:
         return
-    heading = f"Reminders: {_unread(here.project, results)} of {sum(map(len, every.values()))} to read"
+    heading = f"Reminders: {_unread(desk.project, results)} of {sum(map(len, by_group.values()))} to read"
     with st.expander(heading, key="reminders", on_change="rerun") as panel:
         if not panel.open:
             return
         st.caption("True of every job of this kind: said here once, and not at each figure. Tick what you have read.")
-        for group, told in every.items():
+        for group, group_reminders in by_group.items():
             st.html(f"<h2 class='pk-group'>{html.escape(tables.GROUPS[group])}</h2>")
-            for each in told:
-                key = f"{here.history.revision}:read {each.key}"
+            for reminder in group_reminders:
+                key = f"{desk.history.revision}:read {reminder.key}"
                 st.checkbox(
-                    unmarked(say(each, here.units)),
-                    value=each.key in here.project.reminders_read,
+                    escape_markdown(say(reminder, desk.units)),
+                    value=reminder.key in desk.project.reminders_read,
                     key=key,
-                    on_change=guarded(_tick, here, each.key, key),
+                    on_change=guarded(_tick, desk, reminder.key, key),
                 )
 
 
-def _tick(here: Desk, reminder: str, key: str) -> None:
-    """A reminder ticked as read, or no longer: a step that can be undone."""
-    others = [held for held in here.project.reminders_read if held != reminder]
-    here.edit(lambda: put(here.project, ("reminders_read",), (*others, *([reminder] if widget(key) else []))))
+def _tick(desk: Desk, reminder: str, key: str) -> None:
+    """Tick a reminder as read, or no longer, as a step that can be undone."""
+    others = [other for other in desk.project.reminders_read if other != reminder]
+    desk.edit(lambda: put(desk.project, ("reminders_read",), (*others, *([reminder] if widget_value(key) else []))))
 
 
 def _mark(rank: str) -> str:
-    """The mark of a figure: of its own rank, and none where it has no cause for one."""
+    """Markup of a figure's mark by the rank of its cautions; "" if it has none."""
     if rank not in MARKS:
         return ""
-    sign, said = MARKS[rank]
-    return f"<span class='pk-mark pk-mark-{rank}' role='img' aria-label='{said}' title='{said}'>{sign}</span>"
+    sign, words = MARKS[rank]
+    return f"<span class='pk-mark pk-mark-{rank}' role='img' aria-label='{words}' title='{words}'>{sign}</span>"
 
 
 def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] = ()) -> None:
-    """Figures of an option, each opening to its working, source, range and cautions."""
-    _list(table.rows(result, system, keys), headed=not keys)
+    """Shows figures of an option, each opening to its working, source, range and cautions.
+
+    Args:
+        result: The option's results.
+        system: Unit system displayed.
+        keys: Only the figures of these keys; empty for all, under headings.
+    """
+    _figure_list(table.rows(result, system, keys), headed=not keys)
 
 
-def searched(result: OptionResult, system: System) -> None:
-    """Every figure of an option, under boxes by which some are found: by words, or by the rank of their cautions."""
+def figure_search(result: OptionResult, system: System) -> None:
+    """Shows all figures of an option, with boxes to narrow them down by words and by the rank of their cautions."""
     left, right = st.columns([2, 1.4], vertical_alignment="center")
-    wanted = left.text_input(
+    search = left.text_input(
         "Find a figure", key="find figure", placeholder="such as gravel, or basking pool", label_visibility="collapsed"
     )
-    every = table.rows(result, system)
-    ranks = [rank_of(row.cautions) for row in every]
+    all_rows = table.rows(result, system)
+    ranks = [rank_of(row.cautions) for row in all_rows]
     rank = right.segmented_control(
         "Which figures",
         ("", ACT, CHECK),
         default="",
-        format_func=lambda one: f"{RANK_LABELS[one]} ({ranks.count(one) if one else len(ranks)})",
+        format_func=lambda choice: f"{RANK_LABELS[choice]} ({ranks.count(choice) if choice else len(ranks)})",
         key="find cautions",
         label_visibility="collapsed",
         required=True,
     )
-    words = wanted.lower().split()
+    words = search.lower().split()
     rows = [
         row
-        for row, own in zip(every, ranks, strict=True)
-        if rank in ("", own) and all(word in _sought(row) for word in words)
+        for row, row_rank in zip(all_rows, ranks, strict=True)
+        if rank in ("", row_rank) and all(word in _search_text(row) for word in words)
     ]
-    if len(rows) < len(every):
-        st.caption(f"{len(rows)} of {len(every)} figures." if rows else "No figure is called that; try a shorter word.")
-    _list(rows, headed=True)
+    if len(rows) < len(all_rows):
+        st.caption(
+            f"{len(rows)} of {len(all_rows)} figures." if rows else "No figure is called that; try a shorter word."
+        )
+    _figure_list(rows, headed=True)
 
 
-def _sought(row: FigureRow) -> str:
+def _search_text(row: FigureRow) -> str:
     return f"{tables.GROUPS[row.group]} {row.label} {row.subject}".lower()
 
 
-def _list(rows: list[FigureRow], *, headed: bool) -> None:
+def _figure_list(rows: list[FigureRow], *, headed: bool) -> None:
     group = ""
     parts: list[str] = []
     for row in rows:
         if row.group != group and headed:
             group = row.group
             parts.append(f"<h2>{html.escape(tables.GROUPS[group])}</h2>")
-        parts.append(_opened(row))
+        parts.append(_figure_fold(row))
     st.html("<div class='pk-takeoff'>" + "".join(parts) + "</div>")
 
 
-def _opened(row: FigureRow) -> str:
-    """One figure as a fold: closed, its label and value; opened, all that stands behind it."""
-    e = html.escape
+def _figure_fold(row: FigureRow) -> str:
+    """Markup of one figure: label and value, opening to meaning, working, source, range and cautions."""
+    escape = html.escape
     mark = _mark(rank_of(row.cautions))
     lines = [
-        f"<p>{e(meaning(row.key))}</p>",
-        f"<p><b>Working</b> {e(row.working)} = <b>{e(row.full_text)}</b></p>",
-        f"<p><b>Source</b> {e(row.source)}</p>",
+        f"<p>{escape(meaning(row.key))}</p>",
+        f"<p><b>Working</b> {escape(row.working)} = <b>{escape(row.full_text)}</b></p>",
+        f"<p><b>Source</b> {escape(row.source)}</p>",
     ]
     if row.range_text:
-        lines.append(f"<p><b>Range</b> {e(row.range_text)}</p>")
+        lines.append(f"<p><b>Range</b> {escape(row.range_text)}</p>")
     lines += [
-        f"<p class='pk-caution pk-{caution.rank}'><b>{RANK_LABELS[caution.rank]}</b> {e(caution)}</p>"
-        for caution in sorted(row.cautions, key=lambda one: RANKS.index(one.rank))
+        f"<p class='pk-caution pk-{caution.rank}'><b>{RANK_LABELS[caution.rank]}</b> {escape(caution)}</p>"
+        for caution in sorted(row.cautions, key=lambda caution: RANKS.index(caution.rank))
         if caution.rank != REMINDER
     ]
-    subject = f"<span class='pk-subject'>{e(row.subject)}</span>" if row.subject else ""
-    spread = f"<span class='pk-range'>{e(row.range_text)}</span>" if row.range_text else ""
+    subject = f"<span class='pk-subject'>{escape(row.subject)}</span>" if row.subject else ""
+    range_markup = f"<span class='pk-range'>{escape(row.range_text)}</span>" if row.range_text else ""
     return (
-        f"<details><summary><span>{e(row.label)} "
-        f"{subject}{mark}</span><span>{spread}<b>{e(row.text)}</b></span></summary>{''.join(lines)}</details>"
+        f"<details><summary><span>{escape(row.label)} "
+        f"{subject}{mark}</span><span>{range_markup}<b>{escape(row.text)}</b></span></summary>{''.join(lines)}</details>"
     )
 
 
-def told(messages: list[str], notice: str = "") -> None:
-    """Messages and problems, and what was done that may not have been meant; in a place that is there without any too:
-    what stands behind keeps its node in the page."""
-    st.html(told_markup(messages, notice))
+def show_messages(messages: list[str], notice: str = "") -> None:
+    """Shows messages, and a notice of what was done last. Without any an empty element is shown all the same, so that
+    what follows on the page keeps its place.
+    """
+    st.html(messages_markup(messages, notice))
 
 
-def told_markup(messages: list[str], notice: str = "") -> str:
-    told = "".join(
-        f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
+def messages_markup(messages: list[str], notice: str = "") -> str:
+    """Markup of messages and a notice; empty ones are left out."""
+    markup = "".join(
+        f"<div class='pk-problem' role='alert'>{html.escape(writable(message))}</div>"
+        for message in messages
+        if message
     )
-    told += f"<div class='pk-notice' role='status'>{html.escape(writable(notice))}</div>" if notice else ""
-    return f"<div class='pk-said'>{told}</div>"
+    markup += f"<div class='pk-notice' role='status'>{html.escape(writable(notice))}</div>" if notice else ""
+    return f"<div class='pk-said'>{markup}</div>"

@@ -1,4 +1,4 @@
-"""The form of what is chosen: rows are gathered in order, each with what it does, and shown as one component."""
+"""The form: rows of controls are gathered in order, each with its action, and shown as one component."""
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -7,46 +7,53 @@ from typing import Any
 from pondkit.page.components import Button, Row, entries, form
 from pondkit.page.state import Desk, guarded
 
-Act = Callable[[Any, int], None]  # what was entered, and the number of the drag
+Action = Callable[[Any, int], None]  # what was entered, and the number of the drag
 
 
 class Form:
-    """Rows as they are gathered, and what each does.
+    """Rows as they are gathered, and the action of each.
 
     Args:
         desk: The person's work.
-        name: Of the form, unique on the page.
+        name: Name of the form, unique on the page.
         follows: Whether the form stands in the part of the page that follows the hand.
     """
 
     def __init__(self, desk: Desk, name: str, *, follows: bool) -> None:
         self.desk, self.name, self.follows = desk, name, follows
         self.rows: list[Row] = []
-        self.acts: dict[str, Act] = {"folds": lambda opened, drag: desk.folds.update(opened)}
+        self.actions: dict[str, Action] = {"folds": lambda folds, drag: desk.folds.update(folds)}
 
-    def add(self, row: Row, act: Act | None = None) -> None:
-        """A further row, and what is done when something is entered in it."""
+    def add(self, row: Row, action: Action | None = None) -> None:
+        """Add a row, and the action for what is entered in it."""
         self.rows.append(row)
-        if act is not None:
-            self.acts[row["id"]] = act
+        if action is not None:
+            self.actions[row["id"]] = action
 
     def words(self, text: str) -> None:
-        """A line of text."""
+        """Add a line of text."""
         self.add({"kind": "words", "id": f"words:{len(self.rows)}:{text[:20]}", "label": text})
 
     def button(
-        self, id_: str, label: str, act: Callable[[], None], help_: str = "", *, off: bool = False, strong: bool = False
+        self,
+        id_: str,
+        label: str,
+        action: Callable[[], None],
+        help_: str = "",
+        *,
+        off: bool = False,
+        strong: bool = False,
     ) -> Button:
-        """A button for a row's ``buttons``."""
-        self.acts[id_] = lambda value, drag: act()
+        """A button for the ``buttons`` of a row."""
+        self.actions[id_] = lambda value, drag: action()
         return Button(id=id_, label=label, help=help_, disabled=off, strong=strong)
 
     def head(self, id_: str, label: str, *buttons: Button) -> None:
-        """A heading, with buttons beside it."""
+        """Add a heading, with buttons beside it."""
         self.add({"kind": "head", "id": f"head of {id_}", "label": label, "buttons": list(buttons)})
 
     def buttons(self, *buttons: Button) -> None:
-        """A line of buttons."""
+        """Add a line of buttons."""
         self.add({"kind": "buttons", "id": f"line of {buttons[0]['id']}", "buttons": list(buttons)})
 
     def choice(
@@ -55,11 +62,11 @@ class Form:
         label: str,
         options: Sequence[tuple[str, str]],
         value: str,
-        act: Callable[[str], None],
+        action: Callable[[str], None],
         help_: str = "",
         buttons: Sequence[Button] = (),
     ) -> None:
-        """One of a list, with buttons beside it."""
+        """Add a choice of one from a list, with buttons beside it."""
         self.add(
             {
                 "kind": "choice",
@@ -70,29 +77,42 @@ class Form:
                 "value": value,
                 "buttons": list(buttons),
             },
-            lambda chosen, drag: act(str(chosen)),
+            lambda value, drag: action(str(value)),
         )
 
     def pick(
-        self, id_: str, label: str, options: Sequence[tuple[str, str, bool]], value: str, act: Callable[[str], None]
+        self, id_: str, label: str, options: Sequence[tuple[str, str, bool]], value: str, action: Callable[[str], None]
     ) -> None:
-        """One of a few, all on show but for those under "More"."""
+        """Add a choice of one from a few, all on show except those under "More".
+
+        Args:
+            id_, label: Id and name of the row.
+            options: (value, name, whether it is under "More") of each.
+            value: The present choice.
+            action: Called with the value that is chosen.
+        """
         row: Row = {"kind": "pick", "id": id_, "label": label, "options": list(options), "value": value}
-        self.add(row, lambda chosen, drag: act(str(chosen)))
+        self.add(row, lambda value, drag: action(str(value)))
 
     @property
-    def part(self) -> bool:
-        """Whether only what follows the hand runs: then no stock widget may be asked for."""
-        return self.follows and self.desk.live.part
+    def partial_run(self) -> bool:
+        """Whether only the part that follows the hand runs. No stock widget may be shown then."""
+        return self.follows and self.desk.live.partial_run
 
     @contextmanager
     def fold(
-        self, id_: str, label: str, *, opened: bool = False, help_: str = "", look: str = "fold"
+        self, id_: str, label: str, *, initially_open: bool = False, help_: str = "", look: str = "fold"
     ) -> Iterator[bool]:
-        """A fold: gives whether it is open, as what is in it is gathered only then. With the look of a "part" its
-        label is the heading of what stands behind it."""
+        """A fold, for a ``with`` statement that gives whether it is open: its rows are gathered only then.
+
+        Args:
+            id_, label: Id and name of the fold.
+            initially_open: Whether it is open until the person opens or closes it.
+            help_: A line about it.
+            look: "fold", or "part" for one whose label is the heading of the rows after it.
+        """
         outside, self.rows = self.rows, []
-        is_open = self.desk.folds.get(id_, opened)
+        is_open = self.desk.folds.get(id_, initially_open)
         try:
             yield is_open
         finally:
@@ -109,37 +129,42 @@ class Form:
         self.add(row, lambda value, drag: self.desk.folds.__setitem__(id_, bool(value)))
 
     def show(self) -> None:
-        """What was gathered, as one component; what follows comes into a further one."""
+        """Show the rows gathered so far as one component. Rows added later go into another one."""
         if not self.rows:
             return
         rows, self.rows = self.rows, []
         key = f"form {self.name}: {rows[0]['id']}"
         desk = self.desk
-        # In a run of the part what is not gathered anew stands as it was.
-        desk.acts[self.name] = desk.acts.get(self.name, {}) | self.acts if self.part else self.acts
+        # A partial run does not gather every row anew: the others keep their actions.
+        desk.actions[self.name] = desk.actions.get(self.name, {}) | self.actions if self.partial_run else self.actions
         form(
             key,
             rows,
             session=desk.session,
             revision=desk.history.revision,
-            answered=desk.answered.get(key, 0),
+            answered=desk.answered_numbers.get(key, 0),
             live=desk.live if self.follows else None,
             on_entry=guarded(take_entries, desk, key),
         )
 
 
 def take_entries(desk: Desk, *keys: str) -> None:
-    """Do what was entered in forms, in order, each once: an entry that was not answered yet comes again with the
-    next."""
+    """Do what was entered in forms, in order and once each. An entry that was not answered yet comes again with the
+    next one.
+
+    Args:
+        desk: The person's work.
+        keys: Keys of the forms.
+    """
     for key in keys:
         name = key.removeprefix("form ").partition(": ")[0]
         for entry in entries(key):
-            if entry["n"] > desk.answered.get(key, 0):
-                desk.answered[key] = entry["n"]
+            if entry["n"] > desk.answered_numbers.get(key, 0):
+                desk.answered_numbers[key] = entry["n"]
                 enter(desk, name, entry["id"], entry["value"], entry["drag"])
 
 
 def enter(desk: Desk, name: str, id_: str, value: Any, drag: int) -> None:
-    """Do what is entered in a row of a form; nothing where it is no longer there."""
-    if act := desk.acts.get(name, {}).get(id_):
-        act(value, drag)
+    """Do what is entered in a row of a form. Nothing happens if the row is no longer there."""
+    if action := desk.actions.get(name, {}).get(id_):
+        action(value, drag)

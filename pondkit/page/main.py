@@ -10,13 +10,13 @@ from pondkit.drawing.frame import plotly_script
 from pondkit.page import figures
 from pondkit.page.comparison import present, side_by_side
 from pondkit.page.components import plotly_loader, run_done
-from pondkit.page.figures import told
-from pondkit.page.header import head
-from pondkit.page.keeping import keep, keep_as_file, offer
+from pondkit.page.figures import show_messages
+from pondkit.page.header import header
+from pondkit.page.keeping import keep, keep_as_file, offer_kept_work
 from pondkit.page.sidebar import sidebar
 from pondkit.page.sketch_view import sketch
 from pondkit.page.start import first_project, job_folder, start
-from pondkit.page.state import Desk, desk, guarded, laid_out, unmarked
+from pondkit.page.state import Desk, current_desk, escape_markdown, guarded, session_desk
 from pondkit.project.files import save
 from pondkit.report.papers.sheet import NOT_CHECKED
 from pondkit.study.evaluate import Results, evaluate
@@ -28,26 +28,28 @@ def _style() -> str:
 
 
 def run() -> None:
-    """Show the page once, as Streamlit does after each change. A fault of the program is said calmly; the terminal
-    has its trace. ``guarded`` does the same for what a control does."""
+    """Show the page once; Streamlit calls this after each change.
+
+    A fault of the program is logged and reported calmly. ``guarded`` does the same for callbacks.
+    """
     try:
         _page()
     except Exception:
         logging.getLogger(__name__).exception("the page could not be drawn")
-        _calm("The page could not be drawn.", "drawing", laid_out())
+        _show_fault("The page could not be drawn.", "drawing", current_desk())
 
 
-def _calm(what: str, key: str, here: Desk | None) -> None:
-    """What is said and offered where the program is at fault: a step back, and the project to save."""
+def _show_fault(message: str, key: str, desk: Desk | None) -> None:
+    """Report a fault of the program, and offer to undo the last step and to save the project."""
     st.html(
-        f"<div class='pk-problem' role='alert'>{what} Your work is kept: take the last step back, or save the "
+        f"<div class='pk-problem' role='alert'>{message} Your work is kept: take the last step back, or save the "
         "project and start again.</div>"
     )
-    if here:
-        st.button("Take the last step back", on_click=guarded(here.undo), key=f"back {key}")
+    if desk:
+        st.button("Take the last step back", on_click=guarded(desk.undo), key=f"back {key}")
         st.download_button(
             "Save the project",
-            data=partial(save, here.project),
+            data=partial(save, desk.project),
             file_name="pond.json",
             mime="application/json",
             on_click="ignore",
@@ -58,51 +60,52 @@ def _calm(what: str, key: str, here: Desk | None) -> None:
 def _page() -> None:
     st.html(f"<style>{_style()}</style>")
     plotly_loader(plotly_script())
-    here = desk(first_project)
-    if here.fault:
-        here.fault = False
-        _calm("The last step could not be done.", "step", here)
-    if here.starting:
-        start(here)
-        keep(here)
+    desk = session_desk(first_project)
+    if desk.fault:
+        desk.fault = False
+        _show_fault("The last step could not be done.", "step", desk)
+    if desk.at_start:
+        start(desk)
+        keep(desk)
         run_done()
         return
     if folder := job_folder():
-        keep_as_file(here, folder)
-    view = head(here)
+        keep_as_file(desk, folder)
+    view = header(desk)
     with st.container():
-        offer(here)
-    results = evaluate(here.project)
+        offer_kept_work(desk)
+    results = evaluate(desk.project)
     controls = None
     if view != "Show":
         with st.sidebar:
             controls = st.container()
     match view:
         case "Side by side":
-            told([here.message])
-            side_by_side(here, results)
+            show_messages([desk.message])
+            side_by_side(desk, results)
         case "Figures":
-            _figures(here, results)
+            _figures_view(desk, results)
         case "Show":
-            present(here, results)
+            present(desk, results)
         case _:
             assert controls is not None
-            sketch(here, results, controls)
-    if controls is not None and view != "Sketch":  # there they follow the hand, with the pictures
+            sketch(desk, results, controls)
+    if controls is not None and view != "Sketch":  # which has the sidebar follow the hand, with the pictures
         with controls:
-            sidebar(here)
-    keep(here)
+            sidebar(desk)
+    keep(desk)
     run_done()
 
 
-def _figures(here: Desk, results: Results) -> None:
-    result = results.options[here.option]
-    told([here.message, *figures.problems(here.project, results, here.option, here.units)])
+def _figures_view(desk: Desk, results: Results) -> None:
+    """The view "Figures": messages, reminders, and every figure of the option on show."""
+    result = results.options[desk.option]
+    show_messages([desk.message, *figures.problems(desk.project, results, desk.option, desk.units)])
     st.caption(
-        f"Every figure of option {unmarked(result.option.name)}; each opens to its working, source, range and "
+        f"Every figure of option {escape_markdown(result.option.name)}; each opens to its working, source, range and "
         "cautions. A red mark: to act on before you build. An amber one: to check on site, or with the maker."
     )
-    figures.wanting(here, results, elsewhere=False)
-    figures.reminders_panel(here, results)
-    figures.searched(result, here.units)
+    figures.show_to_fill(desk, results, elsewhere=False)
+    figures.reminders_panel(desk, results)
+    figures.figure_search(result, desk.units)
     st.caption(NOT_CHECKED)

@@ -1,7 +1,7 @@
-"""Editing on the plan. ``graspable`` tells the picture what can be taken hold of, and ``act`` does what its events ask
-for: a handle dragged, something drawn with a tool, a thing tapped, chosen or removed.
+"""Editing on the plan. ``edit_layer`` tells the picture which handles and tools it has, and ``act`` does what its
+events ask for: a handle dragged, something drawn with a tool, a thing tapped, chosen or removed.
 
-The second half finds things: which one lies at a place, what it is called, how it is chosen and removed. A thing is
+The second half finds things: which one lies at a place, its name, how it is chosen and how it is removed. A thing is
 named by its path in the document: within the option (``stone/boulders/0/places/2``), or within the site
 (``keep_outs/1``).
 """
@@ -19,10 +19,10 @@ from pondkit.drawing import frame
 from pondkit.drawing.to_scale import aspect
 from pondkit.page import edits, handles, images
 from pondkit.page.components import Edit, PictureEvent, PictureUnder, ToolButton, backdrop
-from pondkit.page.contents import ITEMS
+from pondkit.page.contents import LISTS
 from pondkit.page.handles import Spot
-from pondkit.page.state import Desk, guarded, widget
-from pondkit.page.tools import TOOLS, Drawing, drawn, pool_at
+from pondkit.page.state import Desk, guarded, widget_value
+from pondkit.page.tools import TOOLS, Drawing, distance, draw, pool_at
 from pondkit.project.files import put
 from pondkit.project.project import Option, Project
 from pondkit.study.evaluate import evaluate
@@ -30,11 +30,12 @@ from pondkit.trades.clearances.inputs import CLOSED
 from pondkit.trades.earthwork.results import StreamBed
 from pondkit.trades.water.inputs.water import bodies_of
 
-FINE = 0.1  # of a unit: step of an arrow key where no grid is set
+FINE = 0.1  # step of an arrow key without a grid, in the unit of the plan
 NO_GRID = "off"
-REACH = 0.015  # of the width that the plan shows: how near to a thing counts as at it
-ON_PLAN = "on plan"  # what was tapped, dragged or drawn last
-FIELDS = ("at", "pick_up", "second_at", "turn_deg")  # what handles of whole things move
+REACH = 0.015  # of the plan's width: distance up to which a drawn place is at a thing
+ON_PLAN = "on plan"  # key of the choice made on the plan: tapped, dragged or drawn last
+FIELDS = ("at", "pick_up", "second_at", "turn_deg")  # fields that handles of whole things move
+# The list of each trade whose chosen item is marked on the plan.
 FIRST_LISTS: dict[str, Path] = {
     "Pools": ("pools",),
     "Links": ("links",),
@@ -60,19 +61,19 @@ TOOL_BAR: list[ToolButton] = [
 ]
 
 
-def graspable(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
-    """What can be taken hold of on the plan, in its unit.
+def edit_layer(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
+    """Handles, guide, grid, tools and choice for the picture of the plan, in the unit of the plan.
 
     Args:
         desk: The person's work.
-        line: Section line as it is drawn [m].
+        line: Ends of the section line [m]; None without one.
     """
-    found = handles.on_plan(desk.project, desk.option, _trade(desk), chosen_pool(desk), line)
-    chosen = thing(desk)
-    name = called(desk.project, desk.option, chosen) if chosen else ""
+    plan = handles.plan_handles(desk.project, desk.option, _trade(desk), chosen_pool(desk), line)
+    chosen = chosen_thing(desk)
+    name = thing_name(desk.project, desk.option, chosen) if chosen else ""
     unit = frame.PLAN_UNIT[desk.units]
 
-    def shown(place: Spot) -> list[float]:
+    def in_plan_unit(place: Spot) -> list[float]:
         return [float(value) for value in frame.in_unit(list(place), unit, 4)]
 
     return Edit(
@@ -80,100 +81,109 @@ def graspable(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
             {
                 "id": handle.id,
                 "kind": handle.kind,
-                "x": shown(handle.at)[0],
-                "y": shown(handle.at)[1],
-                "label": handles.said(handle, desk.units),
+                "x": in_plan_unit(handle.at)[0],
+                "y": in_plan_unit(handle.at)[1],
+                "label": handles.describe(handle, desk.units),
                 "corner": handle.corner,
-                "removable": handle.removable or bool(called(desk.project, desk.option, _path(handle.id))),
+                "removable": handle.removable or bool(thing_name(desk.project, desk.option, _thing_path(handle.id))),
                 "whole": handle.id == "picture/at" or (handle.id.startswith("pools/") and handle.id.count("/") == 2),
-                "chosen": bool(chosen) and _path(handle.id) == chosen,
+                "chosen": bool(chosen) and _thing_path(handle.id) == chosen,
                 "quiet": handle.quiet,
             }
-            for handle in found.handles
+            for handle in plan.handles
         ],
-        guide=[shown(place) for place in found.guide],
-        about=shown(found.about) if found.about else None,
-        line=[shown(end) for end in line] if line else None,
-        grid=handles.grid(_grid(desk), desk.units),
+        guide=[in_plan_unit(place) for place in plan.guide],
+        about=in_plan_unit(plan.pivot) if plan.pivot else None,
+        line=[in_plan_unit(end) for end in line] if line else None,
+        grid=handles.grid_size(_grid(desk), desk.units),
         fine=FINE,
         unit=unit,
         tools=TOOL_BAR,
         chosen={"id": "/".join(map(str, chosen)), "label": name} if name else None,
-        drawn={"number": desk.drawn[0], "refused": desk.drawn[1]},
+        drawn={"number": desk.last_drawing[0], "refused": desk.last_drawing[1]},
     )
 
 
-def under(desk: Desk) -> PictureUnder | None:
-    """The picture under the plan, in its unit; the browser is handed it where it has it not yet."""
+def picture_under_plan(desk: Desk) -> PictureUnder | None:
+    """The picture under the plan, in the unit of the plan; None without one. Its image is handed to the browser if that
+    does not have it yet.
+    """
     picture = desk.project.picture
     if picture is None:
         return None
-    name = images.called(picture)
-    if not desk.live.part:
+    name = images.picture_name(picture)
+    if not desk.live.partial_run:
         backdrop(name, picture.data)
     unit = frame.PLAN_UNIT[desk.units]
     width = float(picture.width)
-    x, y, wide, high = (float(v) for v in frame.in_unit([*picture.at, width, width * aspect(picture)], unit, 4))
+    sizes = frame.in_unit([*picture.at, width, width * aspect(picture)], unit, 4)
+    x, y, wide, high = (float(size) for size in sizes)
     return PictureUnder(
         name=name, x=x, y=y, width=wide, height=high, turn_deg=float(picture.turn_deg), strength=float(picture.strength)
     )
 
 
 def act(desk: Desk, event: PictureEvent, line: tuple[Spot, Spot] | None) -> None:
-    """Do what an event of the plan asks for; what is refused is said, and the design stays."""
-    one = frame.magnitude_of(frame.PLAN_UNIT[desk.units])
+    """Do what an event of the plan asks for. If that is refused, the reason is shown and the design stays.
+
+    Args:
+        desk: The person's work.
+        event: What was done, with places in the unit of the plan.
+        line: Ends of the section line [m]; None without one.
+    """
+    unit_size = frame.magnitude_of(frame.PLAN_UNIT[desk.units])
     try:
         match event["kind"]:
             case "draw":
-                _draw(desk, event, one)
+                _draw(desk, event, unit_size)
             case "tap":
-                _tap(desk, (event["x"] * one, event["y"] * one), event["reach"] * one, event["twice"])
+                _tap(desk, (event["x"] * unit_size, event["y"] * unit_size), event["reach"] * unit_size, event["twice"])
             case "choose":
-                choose(desk, _path(event["id"]))
+                choose(desk, _thing_path(event["id"]))
             case "remove":
-                _remove(desk, _path(event["id"]))
+                _remove(desk, _thing_path(event["id"]))
             case "leave":
-                desk.message, desk.drawn = "", (desk.drawn[0], False)
+                desk.message, desk.last_drawing = "", (desk.last_drawing[0], False)
             case "fit":
-                desk.fit = True
+                desk.fit_plan = True
             case "add":
-                to = (event["x"] * one, event["y"] * one)
-                desk.edit(lambda: handles.added(desk.project, desk.option, event["id"], to, desk.units))
+                place = (event["x"] * unit_size, event["y"] * unit_size)
+                desk.edit(lambda: handles.with_point(desk.project, desk.option, event["id"], place, desk.units))
             case _:
-                to = (event["x"] * one, event["y"] * one)
-                path, value = handles.moved(desk.project, desk.option, event["id"], to, line, desk.units)
+                place = (event["x"] * unit_size, event["y"] * unit_size)
+                path, value = handles.drag_edit(desk.project, desk.option, event["id"], place, line, desk.units)
                 _put(desk, path, value, event["drag"])
-                choose(desk, _path(event["id"]))
+                choose(desk, _thing_path(event["id"]))
     except (LookupError, AttributeError):
         desk.message = "That part is no longer there: the plan has changed since."
 
 
-def _path(handle: str) -> Path:
-    """The thing that a handle or a name of it stands for: without the field that the handle moves."""
+def _thing_path(handle: str) -> Path:
+    """Path of the thing that a handle belongs to: without the field that the handle moves."""
     path = tuple(int(step) if step.isdigit() else step for step in handle.rstrip("+").split("/"))
     return path[:-1] if path[-1] in FIELDS else path
 
 
-def _draw(desk: Desk, event: PictureEvent, one: float) -> None:
-    """What a tool drew; where that is refused the browser keeps it in sight."""
-    places = tuple((float(x) * one, float(y) * one) for x, y in event["points"])
-    drawing = Drawing(event["tool"], places, event["stroke"], REACH * _wide(desk), thing(desk))
-    made: list[Path] = []
+def _draw(desk: Desk, event: PictureEvent, unit_size: float) -> None:
+    """Add what a tool drew. If that is refused, the browser keeps the drawing in sight."""
+    places = tuple((float(x) * unit_size, float(y) * unit_size) for x, y in event["points"])
+    drawing = Drawing(event["tool"], places, event["stroke"], REACH * _plan_width(desk), chosen_thing(desk))
+    paths: list[Path] = []
 
-    def work() -> Project:
-        project, path = drawn(desk.project, desk.option, drawing, desk.units)
-        made.append(path)
+    def with_drawing() -> Project:
+        project, path = draw(desk.project, desk.option, drawing, desk.units)
+        paths.append(path)
         return project
 
-    desk.drawn = event["number"], True
-    desk.edit(work)
-    if made:
-        desk.drawn = event["number"], False
-        choose(desk, thing_of(desk.option, made[0]))
+    desk.last_drawing = event["number"], True
+    desk.edit(with_drawing)
+    if paths:
+        desk.last_drawing = event["number"], False
+        choose(desk, path_of_thing(desk.option, paths[0]))
 
 
-def _wide(desk: Desk) -> float:
-    """How wide the plan shows [m]."""
+def _plan_width(desk: Desk) -> float:
+    """Width of the site that the plan shows [m]."""
     return desk.frame.span[2] - desk.frame.span[0] if desk.frame else 0.0
 
 
@@ -186,49 +196,49 @@ def _tap(desk: Desk, place: Spot, reach: float, twice: bool) -> None:
 
 
 def _remove(desk: Desk, path: Path) -> None:
-    """Without a thing; what went is said, since one that is removed by two taps may have been meant to stay."""
-    name = called(desk.project, desk.option, path)
-    desk.edit(lambda: removed(desk.project, desk.option, path))
+    """Remove a thing, with a notice of it, as two taps may have been meant otherwise."""
+    name = thing_name(desk.project, desk.option, path)
+    desk.edit(lambda: without_thing(desk.project, desk.option, path))
     desk.chosen.pop(ON_PLAN, None)
     desk.notice = f"{name[:1].upper()}{name[1:]} was removed; ↶ brings it back." if name and not desk.message else ""
 
 
 def choose(desk: Desk, path: Path) -> None:
-    """Shows a thing's controls, and marks it on the plan."""
+    """Choose a thing: its controls come into the sidebar, and it is marked on the plan."""
     if not (trade := trade_of(path)):
         return
     desk.chosen["trade"] = trade
-    for held, index in lists_of(absolute(desk.option, path)):
-        if held != ("options",):
-            desk.chosen[str(held)] = index
-    lists = ITEMS.get(str(path[0]), ())
+    for list_path, index in lists_of(project_path(desk.option, path)):
+        if list_path != ("options",):
+            desk.chosen[str(list_path)] = index
+    lists = LISTS.get(str(path[0]), ())
     for number, items in enumerate(lists):
         if len(lists) > 1 and len(path) > 1 and items.field == path[1]:
             desk.chosen[f"list {path[0]}"] = number
     desk.chosen[ON_PLAN] = "/".join(map(str, path))
 
 
-def thing(desk: Desk) -> Path:
-    """What is chosen, on the plan or in the controls: the latter where they show something else now; () for nothing."""
+def chosen_thing(desk: Desk) -> Path:
+    """Path of the chosen thing; () for none. The choice on the plan counts as long as the sidebar shows that thing."""
     trade = _trade(desk)
     if name := desk.chosen.get(ON_PLAN):
-        path = _path(str(name))
-        held = lists_of(absolute(desk.option, path))
-        shown = all(int(desk.chosen.get(str(items), 0)) == index for items, index in held if items != ("options",))
-        if shown and trade_of(path) == trade and called(desk.project, desk.option, path):
+        path = _thing_path(str(name))
+        choices = [choice for choice in lists_of(project_path(desk.option, path)) if choice[0] != ("options",)]
+        on_show = all(int(desk.chosen.get(str(list_path), 0)) == index for list_path, index in choices)
+        if on_show and trade_of(path) == trade and thing_name(desk.project, desk.option, path):
             return path
     if trade not in FIRST_LISTS:
         return ()
-    items = FIRST_LISTS[trade]
-    path = (*items, int(desk.chosen.get(str(absolute(desk.option, items)), 0)))
-    return path if called(desk.project, desk.option, path) else ()
+    first_list = FIRST_LISTS[trade]
+    path = (*first_list, int(desk.chosen.get(str(project_path(desk.option, first_list)), 0)))
+    return path if thing_name(desk.project, desk.option, path) else ()
 
 
 def _put(desk: Desk, path: Path, value: Any, drag: int) -> None:
     key = "on the plan"
     desk.enter(path, value, drag, key, "")
-    if refused := desk.refused.pop(key, None):
-        desk.message = refused[1]
+    if refusal := desk.refusals.pop(key, None):
+        desk.message = refusal[1]
 
 
 def _trade(desk: Desk) -> str:
@@ -247,7 +257,7 @@ def _grid(desk: Desk) -> str | None:
 
 
 def plan_settings(desk: Desk) -> None:
-    """What is set for drawing on the plan: the grid to which places snap."""
+    """The Draw menu: the grid to which places snap, and how to draw."""
     key = f"grid {desk.units}"
     st.segmented_control(
         "Snap to a grid of",
@@ -255,7 +265,7 @@ def plan_settings(desk: Desk) -> None:
         default=_grid(desk) or NO_GRID,
         key=f"{key} widget",
         required=True,
-        on_change=guarded(lambda: desk.chosen.__setitem__(key, widget(f"{key} widget"))),
+        on_change=guarded(lambda: desk.chosen.__setitem__(key, widget_value(f"{key} widget"))),
     )
     st.caption(
         "Drag a mark on the plan, or reach it with the tab key and move it with the arrow keys (with Shift ten steps). "
@@ -265,7 +275,7 @@ def plan_settings(desk: Desk) -> None:
     )
 
 
-Found = tuple[int, float, Path]  # rank, distance beyond it [m], path: the least of all is what is meant
+Candidate = tuple[int, float, Path]  # rank, distance from it [m], path of a thing; the least is the one that is meant
 SITE_LISTS = ("keep_outs", "way_in")
 TRADE_OF = {
     "pools": "Pools",
@@ -282,107 +292,104 @@ TRADE_OF = {
 
 
 def thing_at(project: Project, option: int, place: Spot, reach: float) -> Path:
-    """What is at a place: things set at places first, then lines, then pools; () where there is nothing.
+    """Path of the thing at a place; () if there is none. Things at single places come before lines, lines before pools.
 
     Args:
         project: The document.
         option: Index of the option.
         place: East and north [m].
-        reach: How near counts as there [m].
+        reach: Distance up to which a thing counts as at the place [m].
     """
-    here = get(project, ("options", option))
+    design = get(project, ("options", option))
     beds = evaluate(project).options[option].stream_beds.each
-    every = [*_places(here, place), *_lines(here, place), *_beds(beds, place), *_kept(project, place)]
-    near = [(rank, away, path) for rank, away, path in every if away <= reach]
+    candidates = [*_places(design, place), *_lines(design, place), *_beds(beds, place), *_keep_outs(project, place)]
+    near = [candidate for candidate in candidates if candidate[1] <= reach]
     if near:
-        return min(near, key=lambda each: each[:2])[2]
+        return min(near, key=lambda candidate: candidate[:2])[2]
     pool = pool_at(project, ("options", option), place, reach)
-    return ("pools", here.pools.index(pool)) if pool is not None else ()
+    return ("pools", design.pools.index(pool)) if pool is not None else ()
 
 
-def _places(here: Option, place: Spot) -> Iterator[Found]:
-    for i, row in enumerate(here.stone.boulders if here.stone else ()):
-        half = (float(row.axes[0]) + float(row.axes[1])) / 4
-        for k, at in enumerate(row.places):
-            yield 0, _apart(at, place) - half, ("stone", "boulders", i, "places", k)
-    for i, node in enumerate(here.tunnels.nodes if here.tunnels else ()):
-        yield 0, _apart(node.at, place), ("tunnels", "nodes", i)
-    for i, link in enumerate(here.links):
-        yield 0, _apart(link.at, place) - float(link.crest_width) / 2, ("links", i)
-    for i, stand in enumerate(here.lifting.positions if here.lifting else ()):
-        yield 0, min(_apart(stand.at, place), _apart(stand.pick_up, place)), ("lifting", "positions", i)
-    for body in bodies_of(here.water) if here.water else ():
-        yield 0, _apart(body.at, place) - min(float(side) for side in body.size) / 2, body.path
+def _places(design: Option, place: Spot) -> Iterator[Candidate]:
+    for i, row in enumerate(design.stone.boulders if design.stone else ()):
+        radius = (float(row.axes[0]) + float(row.axes[1])) / 4
+        for k, boulder_place in enumerate(row.places):
+            yield 0, distance(boulder_place, place) - radius, ("stone", "boulders", i, "places", k)
+    for i, node in enumerate(design.tunnels.nodes if design.tunnels else ()):
+        yield 0, distance(node.at, place), ("tunnels", "nodes", i)
+    for i, link in enumerate(design.links):
+        yield 0, distance(link.at, place) - float(link.crest_width) / 2, ("links", i)
+    for i, position in enumerate(design.lifting.positions if design.lifting else ()):
+        yield 0, min(distance(position.at, place), distance(position.pick_up, place)), ("lifting", "positions", i)
+    for body in bodies_of(design.water) if design.water else ():
+        yield 0, distance(body.at, place) - min(float(side) for side in body.size) / 2, body.path
 
 
-def _lines(here: Option, place: Spot) -> Iterator[Found]:
-    for i, wall in enumerate(here.walls.walls if here.walls else ()):
-        yield 1, _beside(wall.points, place), ("walls", "walls", i)
-    for i, link in enumerate(here.links):
-        yield 1, _beside((link.at, *link.points), place), ("links", i)
-    nodes = {node.name: node.at for node in here.tunnels.nodes} if here.tunnels else {}
-    for i, run in enumerate(here.tunnels.runs if here.tunnels else ()):
+def _lines(design: Option, place: Spot) -> Iterator[Candidate]:
+    for i, wall in enumerate(design.walls.walls if design.walls else ()):
+        yield 1, _distance_to_line(wall.points, place), ("walls", "walls", i)
+    for i, link in enumerate(design.links):
+        yield 1, _distance_to_line((link.at, *link.points), place), ("links", i)
+    nodes = {node.name: node.at for node in design.tunnels.nodes} if design.tunnels else {}
+    for i, run in enumerate(design.tunnels.runs if design.tunnels else ()):
         if run.from_ in nodes and run.to in nodes:
-            yield 1, _beside((nodes[run.from_], nodes[run.to]), place), ("tunnels", "runs", i)
+            yield 1, _distance_to_line((nodes[run.from_], nodes[run.to]), place), ("tunnels", "runs", i)
 
 
-def _beds(beds: Iterable[StreamBed], place: Spot) -> Iterator[Found]:
+def _beds(beds: Iterable[StreamBed], place: Spot) -> Iterator[Candidate]:
     """Falls and streams from one waterline to the other, as wide as they are drawn."""
     for bed in beds:
-        yield 1, max(_beside(bed.line, place) - bed.half, 0.0), ("links", bed.index)
+        yield 1, max(_distance_to_line(bed.line, place) - bed.half, 0.0), ("links", bed.index)
 
 
-def _kept(project: Project, place: Spot) -> Iterator[Found]:
-    for i, keep in enumerate(project.site.keep_outs):
-        closed = keep.kind in CLOSED and len(keep.points) > 2
-        yield 1, _beside((*keep.points, keep.points[0]) if closed else keep.points, place), ("keep_outs", i)
+def _keep_outs(project: Project, place: Spot) -> Iterator[Candidate]:
+    for i, keep_out in enumerate(project.site.keep_outs):
+        closed = keep_out.kind in CLOSED and len(keep_out.points) > 2
+        line = (*keep_out.points, keep_out.points[0]) if closed else keep_out.points
+        yield 1, _distance_to_line(line, place), ("keep_outs", i)
 
 
-def _apart(one: Sequence[float], other: Spot) -> float:
-    return math.hypot(float(one[0]) - other[0], float(one[1]) - other[1])
-
-
-def _beside(points: Sequence[Sequence[float]], place: Spot) -> float:
-    """Distance of a place from a line through points [m]; infinite from none."""
+def _distance_to_line(points: Sequence[Sequence[float]], place: Spot) -> float:
+    """Distance of a place from a line through points [m]; infinite if there are no points."""
     if not points:
         return math.inf
     line = np.array([[float(point[0]), float(point[1])] for point in points])
     if len(line) == 1:
-        return _apart(line[0], place)
-    start, way = line[:-1], np.diff(line, axis=0)
-    square = np.maximum(np.einsum("ij,ij->i", way, way), 1e-12)
-    share = np.clip(np.einsum("ij,ij->i", np.array(place) - start, way) / square, 0.0, 1.0)
-    return float(np.hypot(*(start + share[:, None] * way - np.array(place)).T).min())
+        return distance(line[0], place)
+    start, direction = line[:-1], np.diff(line, axis=0)
+    square = np.maximum(np.einsum("ij,ij->i", direction, direction), 1e-12)
+    along = np.clip(np.einsum("ij,ij->i", np.array(place) - start, direction) / square, 0.0, 1.0)
+    return float(np.hypot(*(start + along[:, None] * direction - np.array(place)).T).min())
 
 
-def absolute(option: int, path: Path) -> Path:
-    """A thing's path in the project."""
+def project_path(option: int, path: Path) -> Path:
+    """Path in the project of a thing."""
     return ("site", *path) if path and path[0] in SITE_LISTS else ("options", option, *path)
 
 
-def thing_of(option: int, path: Path) -> Path:
-    """A thing's path as it is named here, from its path in the project; () of what is no thing on the plan."""
+def path_of_thing(option: int, path: Path) -> Path:
+    """Path of a thing, from a path in the project; () if that is nothing on the plan."""
     if path[:1] == ("site",):
         return path[1:]
     return path[2:] if path[:2] == ("options", option) else ()
 
 
 def trade_of(path: Path) -> str:
-    """Whose controls show a thing; "" for none."""
+    """Trade whose controls show a thing; "" for none."""
     return TRADE_OF.get(str(path[0]), "") if path else ""
 
 
 def lists_of(path: Path) -> Iterator[tuple[Path, int]]:
-    """(path of a list, index in it) of every choice by which the controls show a thing."""
+    """(path of a list, index in it) of each list in which a thing must be chosen to be shown in the sidebar."""
     for depth, step in enumerate(path):
         if isinstance(step, int) and path[depth - 1] not in ("places", "points", "left", "right"):
             yield path[:depth], step
 
 
-def called(project: Project, option: int, path: Path) -> str:
-    """A thing in words; "" where it is no longer there, or is nothing that can be removed."""
+def thing_name(project: Project, option: int, path: Path) -> str:
+    """A thing in words; "" if it is no longer there, or cannot be removed."""
     try:
-        part = get(project, absolute(option, path))
+        part = get(project, project_path(option, path))
     except (LookupError, AttributeError, TypeError):
         return ""
     match path:
@@ -391,7 +398,7 @@ def called(project: Project, option: int, path: Path) -> str:
         case ("links", int()):
             return f"the {part.kind} from {part.from_} to {part.to}"
         case ("stone", "boulders", int(index), "places", int()):
-            return f"boulder {get(project, absolute(option, ('stone', 'boulders', index))).name}"
+            return f"boulder {get(project, project_path(option, ('stone', 'boulders', index))).name}"
         case ("tunnels", "nodes", int()):
             return f"{part.kind} {part.name}"
         case ("tunnels", "runs", int()):
@@ -405,19 +412,20 @@ def called(project: Project, option: int, path: Path) -> str:
     return ""
 
 
-def removed(project: Project, option: int, path: Path) -> Project:
-    """Without a thing, and without what cannot be without it; one boulder of its kind, whose count goes down with it.
+def without_thing(project: Project, option: int, path: Path) -> Project:
+    """The project without a thing and without what depends on it. Of a boulder one place goes, and the count of its
+    kind goes down.
 
-    Raises: LookupError where it is no longer there; Refused where it cannot be left out.
+    Raises: LookupError if it is no longer there; Refused if it cannot be left out.
     """
-    whole = absolute(option, path)
+    whole = project_path(option, path)
     match path:
         case ("stone", "boulders", int(), "places", int(index)):
             return _without_boulder(project, whole[:-2], index)
         case (*_, int(index)) if path[-2] in ("places", "points", "left", "right"):
             return edits.remove_place(project, whole[:-1], index)
         case (*_, int()):
-            _held(get(project, whole[:-1]), int(str(path[-1])))
+            _check_index(get(project, whole[:-1]), int(str(path[-1])))
             return edits.remove_item(project, whole)
         case ("water", "intake" | "pit" | "filter"):
             return edits.set_part(project, whole, False)
@@ -426,13 +434,13 @@ def removed(project: Project, option: int, path: Path) -> Project:
 
 def _without_boulder(project: Project, row: Path, index: int) -> Project:
     boulder = get(project, row)
-    _held(boulder.places, index)
+    _check_index(boulder.places, index)
     if boulder.count <= 1:
         return edits.remove_item(project, row)
     project = put(project, (*row, "count"), boulder.count - 1)
     return edits.remove_place(project, (*row, "places"), index)
 
 
-def _held(items: Sequence[Any], index: int) -> None:
+def _check_index(items: Sequence[Any], index: int) -> None:
     if index >= len(items):
         raise LookupError(f"place {index + 1} of {len(items)}")

@@ -1,4 +1,4 @@
-"""Prices of the job and of an option alone, the price list as a file, and what a quotation states beside the prices."""
+"""Controls of prices: those of the job, those of one option alone, the price list as a file, and the quotation."""
 
 import html
 from functools import partial
@@ -10,76 +10,80 @@ from pondkit.core.refusal import Refused
 from pondkit.core.result import Path
 from pondkit.core.units import System
 from pondkit.page import edits
-from pondkit.page.controls import fold, ident, item_bar, part_controls
+from pondkit.page.controls import ident, item_bar, part_controls, stock_fold
 from pondkit.page.form import Form
-from pondkit.page.state import Desk, guarded, widget
+from pondkit.page.state import Desk, guarded, widget_value
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.report.price_list import price_csv
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs import price_list
 
-HERE: Path = ("quotation",)
+QUOTATION: Path = ("quotation",)
 LISTS = (("lines", "Lines of its own", "line"), ("steps", "Payment steps", "payment step"))
 
 
 def quotation_form(form: Form) -> None:
-    """A fold with the quotation's fields and lists, each part of a list below the other."""
+    """A fold with the fields and lists of the quotation."""
     desk = form.desk
-    with form.fold("fold:quotation", "Quotation") as opened:
-        if not opened:
+    with form.fold("fold:quotation", "Quotation") as is_unfolded:
+        if not is_unfolded:
             return
-        there = desk.project.quotation is not None
-        if there:
-            part_controls(form, HERE)
-            for field, heading, what in LISTS:
-                _list(form, (*HERE, field), heading, what)
+        present = desk.project.quotation is not None
+        if present:
+            part_controls(form, QUOTATION)
+            for field, heading, noun in LISTS:
+                _quotation_list(form, (*QUOTATION, field), heading, noun)
         form.buttons(
             form.button(
-                f"{ident(HERE)}:{'drop' if there else 'add'}",
-                "Remove the quotation" if there else "Add a quotation",
-                lambda: desk.edit(lambda: edits.set_part(desk.project, HERE, not there)),
+                f"{ident(QUOTATION)}:{'drop' if present else 'add'}",
+                "Remove the quotation" if present else "Add a quotation",
+                lambda: desk.edit(lambda: edits.set_part(desk.project, QUOTATION, not present)),
                 "Margin, tax, discount, lines of its own, payment steps and terms; papers print it.",
-                strong=not there,
+                strong=not present,
             )
         )
 
 
-def _list(form: Form, held: Path, heading: str, what: str) -> None:
+def _quotation_list(form: Form, list_path: Path, heading: str, noun: str) -> None:
     desk = form.desk
-    form.head(ident(held), heading)
-    for number in range(len(get(desk.project, held))):
-        part_controls(form, (*held, number))
-        item_bar(form, (*held, number), lambda index: None, what=what)
+    form.head(ident(list_path), heading)
+    for number in range(len(get(desk.project, list_path))):
+        part_controls(form, (*list_path, number))
+        item_bar(form, (*list_path, number), lambda index: None, noun=noun)
     form.buttons(
         form.button(
-            f"{ident(held)}:plus", f"Add a {what}", lambda: desk.edit(lambda: edits.add_item(desk.project, held)[0])
+            f"{ident(list_path)}:plus",
+            f"Add a {noun}",
+            lambda: desk.edit(lambda: edits.add_item(desk.project, list_path)[0]),
         )
     )
 
 
-KEY = "price list"
+PRICE_LIST = "price list"  # key of its chooser, and of one that was refused
 
 
 def prices_of(form: Form) -> Path:
-    """Where the prices of the option on show stand: its own, which is said, else those of the job."""
-    own: Path = ("options", form.desk.option, "rates")
-    if get(form.desk.project, own) is None:
+    """Path of the prices that count for the option on show: its own, with a line that says so, or else those of the
+    job.
+    """
+    option_prices: Path = ("options", form.desk.option, "rates")
+    if get(form.desk.project, option_prices) is None:
         return ("prices",)
     form.words("This option has prices of its own; those of the job do not count for it.")
-    return own
+    return option_prices
 
 
 def own_prices(form: Form) -> None:
-    """The step to prices of the option's own, and what a quotation states beside the prices."""
+    """A button to give the option prices of its own, and the quotation."""
     desk = form.desk
-    own: Path = ("options", desk.option, "rates")
-    if desk.project.prices is not None and len(desk.project.options) > 1 and get(desk.project, own) is None:
+    option_prices: Path = ("options", desk.option, "rates")
+    if desk.project.prices is not None and len(desk.project.options) > 1 and get(desk.project, option_prices) is None:
         form.buttons(
             form.button(
-                f"{ident(own)}:add",
+                f"{ident(option_prices)}:add",
                 "Give this option prices of its own",
-                lambda: desk.edit(lambda: edits.set_part(desk.project, own, True)),
+                lambda: desk.edit(lambda: edits.set_part(desk.project, option_prices, True)),
                 "It begins with those of the job; from then on they stand apart.",
             )
         )
@@ -87,13 +91,18 @@ def own_prices(form: Form) -> None:
 
 
 def price_file(desk: Desk, path: Path) -> None:
-    """A fold with the list to download and to load; ``path`` is where its prices stand."""
-    with fold("Price list as a file", "fold:price list", expanded=not get(desk.project, path).lines) as file:
+    """A fold to download the price list and to load one.
+
+    Args:
+        desk: The person's work.
+        path: Path of the prices that the list belongs to.
+    """
+    with stock_fold("Price list as a file", "fold:price list", expanded=not get(desk.project, path).lines) as file:
         if not file.open:
             return
         st.download_button(
             "Download the list (CSV)",
-            data=partial(_given, desk.project, desk.option, desk.units),
+            data=partial(_list_csv, desk.project, desk.option, desk.units),
             file_name="prices.csv",
             mime="text/csv",
             on_click="ignore",
@@ -104,31 +113,31 @@ def price_file(desk: Desk, path: Path) -> None:
         st.file_uploader(
             "Load a price list",
             type=["csv", "txt"],
-            key=KEY,
+            key=PRICE_LIST,
             max_upload_size=1,
-            on_change=guarded(lambda: _take(desk, path)),
+            on_change=guarded(lambda: _load_list(desk, path)),
             help="Takes the place of the lines there are; undo brings them back. Rows without a price are passed over.",
         )
-        if KEY in desk.refused:
-            name, said = desk.refused[KEY]
-            rows = "".join(f"<li>{html.escape(reason)}</li>" for reason in said.splitlines())
+        if PRICE_LIST in desk.refusals:
+            name, reasons = desk.refusals[PRICE_LIST]
+            rows = "".join(f"<li>{html.escape(reason)}</li>" for reason in reasons.splitlines())
             head = f"{html.escape(name)} was not taken, and the list is as it was."
             st.html(f"<div class='pk-problem' role='alert'>{head}<ul>{rows}</ul></div>")
 
 
-def _given(project: Project, option: int, system: System) -> bytes:
+def _list_csv(project: Project, option: int, system: System) -> bytes:
     return price_csv(evaluate(project).options[option], system).encode("utf-8")
 
 
-def _take(desk: Desk, path: Path) -> None:
-    given = widget(KEY)
-    if given is None:
-        desk.refused.pop(KEY, None)
+def _load_list(desk: Desk, path: Path) -> None:
+    upload = widget_value(PRICE_LIST)
+    if upload is None:
+        desk.refusals.pop(PRICE_LIST, None)
         return
     try:
-        lines = price_list(given.getvalue(), desk.units)
+        lines = price_list(upload.getvalue(), desk.units)
     except Refused as refused:
-        desk.refused[KEY] = given.name, "\n".join(refused.reasons)
+        desk.refusals[PRICE_LIST] = upload.name, "\n".join(refused.reasons)
         return
-    desk.refused.pop(KEY, None)
+    desk.refusals.pop(PRICE_LIST, None)
     desk.edit(lambda: put(desk.project, (*path, "lines"), lines))

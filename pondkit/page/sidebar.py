@@ -1,4 +1,6 @@
-"""The controls of what is chosen: option, trade, part. One part's controls are on show at a time."""
+"""The sidebar: choice of option and trade, and the controls of the chosen one. Of each list one item at a time is on
+show.
+"""
 
 from collections.abc import Callable
 from functools import partial
@@ -8,21 +10,21 @@ from pondkit.core.result import Path
 from pondkit.page import edits
 from pondkit.page.components import Button
 from pondkit.page.contents import (
-    ABOUT,
-    ASKED,
-    COMMON,
-    FAR,
-    ITEMS,
-    LATER,
+    COMMON_HEADING,
+    FIRST_QUESTION,
+    INNER_LISTS,
+    LISTS,
     OPTION_TRADES,
-    ROWS,
+    OPTIONAL_IN_FRONT,
+    OPTIONAL_PARTS,
+    POOL_WATER_FIELDS,
+    PURPOSE,
     TRADES,
-    WATER_OF_POOLS,
-    WHERE_THERE,
-    WITHIN,
+    UNDER_MORE,
+    UNDER_MORE_UNTIL_USED,
     ListSection,
 )
-from pondkit.page.controls import fields_of, fold, ident, item_bar, part_controls, union_control
+from pondkit.page.controls import fields_of, ident, item_bar, part_controls, stock_fold, union_control
 from pondkit.page.form import Form
 from pondkit.page.images import picture_controls
 from pondkit.page.prices import own_prices, price_file, prices_of
@@ -30,45 +32,48 @@ from pondkit.page.state import Desk, is_open
 
 
 def sidebar(desk: Desk, *, follows: bool = False) -> None:
-    """Everything that can be entered for the chosen part.
+    """Shows all inputs of the chosen trade.
 
     Args:
         desk: The person's work.
-        follows: Whether it stands in the part of the page that follows the hand.
+        follows: Whether the sidebar stands in the part of the page that follows the hand.
     """
     form = Form(desk, "parts", follows=follows)
-    _options(form)
+    _option(form)
     trade = str(desk.chosen.get("trade", "Pools"))
     form.pick(
         "trade",
         "Part",
-        [(name, name, name in LATER and not _in_front(desk, name)) for name in TRADES],
+        [(name, name, name in UNDER_MORE and not _in_front(desk, name)) for name in TRADES],
         trade,
         lambda name: desk.chosen.__setitem__("trade", name),
     )
-    here = ("options", desk.option)
+    option_path = ("options", desk.option)
     match trade:
         case "Pools":
-            _pools(form, here)
+            _pools(form, option_path)
         case "Links":
-            _items(form, here, ListSection("links", "Links", "link"))
+            _list(form, option_path, ListSection("links", "Links", "link"))
         case "Site":
             _site(form)
         case "Rates":
             _trade(form, prices_of(form), "rates")
             own_prices(form)
         case _:
-            _trade(form, (*here, OPTION_TRADES[trade]), trade.lower())
+            _trade(form, (*option_path, OPTION_TRADES[trade]), trade.lower())
     form.show()
 
 
 def _in_front(desk: Desk, trade: str) -> bool:
-    """Whether a part that a first visit does without stands in front, as it is there already."""
+    """Whether a trade stands in front, and not under "More", because the design has it already."""
     part = getattr(desk.project.options[desk.option], OPTION_TRADES[trade])
-    return trade in WHERE_THERE and (part is not None or (trade == "Rates" and desk.project.prices is not None))
+    return trade in UNDER_MORE_UNTIL_USED and (
+        part is not None or (trade == "Rates" and desk.project.prices is not None)
+    )
 
 
-def _options(form: Form) -> None:
+def _option(form: Form) -> None:
+    """Which option is on show; its name, note, copy, order and removal in a fold."""
     desk = form.desk
     form.pick(
         "option",
@@ -79,20 +84,20 @@ def _options(form: Form) -> None:
     )
     with form.fold(
         "edit option", "Edit this option", help_="Name, note, copy, order and removal of this option"
-    ) as opened:
-        if opened:
-            here = ("options", desk.option)
-            part_controls(form, here, less=WATER_OF_POOLS)
-            item_bar(form, here, lambda index: desk.chosen.__setitem__("option", index), least=1, what="option")
+    ) as is_unfolded:
+        if is_unfolded:
+            option_path = ("options", desk.option)
+            part_controls(form, option_path, without=POOL_WATER_FIELDS)
+            item_bar(form, option_path, lambda index: desk.chosen.__setitem__("option", index), least=1, noun="option")
 
 
-def _pools(form: Form, here: Path) -> None:
-    held = (*here, "pools")
-    if not get(form.desk.project, held):
+def _pools(form: Form, option_path: Path) -> None:
+    list_path = (*option_path, "pools")
+    if not get(form.desk.project, list_path):
         form.words("No pool yet.")
-        form.buttons(_add(form, held, "pool"))
+        form.buttons(_add(form, list_path, "pool"))
         return
-    path = (*held, _choose(form, held, "pool"))
+    path = (*list_path, _choose(form, list_path, "pool"))
     union_control(form, path, "outline")
     part_controls(form, path, front=True)
     _tiers(form, (*path, "tiers"))
@@ -100,17 +105,17 @@ def _pools(form: Form, here: Path) -> None:
     with form.fold("fold:pool", "More about this pool") as more:
         if more:
             part_controls(form, path, front=False)
-            item_bar(form, path, partial(_select, form.desk, held), what="pool")
+            item_bar(form, path, partial(_select, form.desk, list_path), noun="pool")
     with form.fold("fold:water of pools", "Gravel, high and low water of all pools") as more:
         if more:
-            part_controls(form, here, only=WATER_OF_POOLS)
+            part_controls(form, option_path, only=POOL_WATER_FIELDS)
 
 
-def _tiers(form: Form, held: Path) -> None:
-    """Every tier's front controls; the rest of it in a fold under its name."""
+def _tiers(form: Form, list_path: Path) -> None:
+    """Each tier's main controls; the others in a fold under the tier's name."""
     desk = form.desk
-    for number, tier in enumerate(get(desk.project, held)):
-        path = (*held, number)
+    for number, tier in enumerate(get(desk.project, list_path)):
+        path = (*list_path, number)
         with form.fold(
             f"fold:tier{number}",
             f"{number + 1} · {tier.zone}",
@@ -119,25 +124,27 @@ def _tiers(form: Form, held: Path) -> None:
         ) as more:
             if more:
                 part_controls(form, path, front=False)
-                item_bar(form, path, lambda index: None, least=1, what="tier")
+                item_bar(form, path, lambda index: None, least=1, noun="tier")
         part_controls(form, path, front=True)
-    form.buttons(_new_tier(form, held, "Add a tier"))
+    form.buttons(_new_tier(form, list_path, "Add a tier"))
 
 
-def _new_tier(form: Form, held: Path, label: str) -> Button:
+def _new_tier(form: Form, list_path: Path, label: str) -> Button:
     desk = form.desk
-    return form.button(f"{ident(held)}:add", label, lambda: desk.edit(lambda: edits.add_item(desk.project, held)[0]))
+    return form.button(
+        f"{ident(list_path)}:add", label, lambda: desk.edit(lambda: edits.add_item(desk.project, list_path)[0])
+    )
 
 
 def _pits(form: Form, pool: Path) -> None:
-    held = (*pool, "pits")
+    list_path = (*pool, "pits")
     with form.fold("fold:pits", "Pits") as pits:
         if not pits:
             return
-        if not get(form.desk.project, held):
-            form.buttons(_add(form, held, "pit"))
+        if not get(form.desk.project, list_path):
+            form.buttons(_add(form, list_path, "pit"))
             return
-        path = (*held, _choose(form, held, "pit"))
+        path = (*list_path, _choose(form, list_path, "pit"))
         part_controls(form, path)
         union_control(form, path, "outline")
         tiers = (*path, "tiers")
@@ -145,134 +152,137 @@ def _pits(form: Form, pool: Path) -> None:
             form.head(f"{ident(tiers)}/{number}", f"Tier {number + 1}")
             part_controls(form, (*tiers, number))
         form.buttons(_new_tier(form, tiers, "Add a tier to the pit"))
-        item_bar(form, path, partial(_select, form.desk, held), what="pit")
+        item_bar(form, path, partial(_select, form.desk, list_path), noun="pit")
 
 
-def _trade(form: Form, path: Path, what: str) -> None:
-    """An optional part of the option: its own fields, the parts in it, and its lists."""
+def _trade(form: Form, path: Path, noun: str) -> None:
+    """A trade of the option: its lists, its common fields, and its optional parts."""
     desk, field = form.desk, str(path[-1])
     if get(desk.project, path) is None:
-        form.words(f"{ABOUT[field]} This {'job' if field == 'prices' else 'option'} has no {what} yet.")
-        form.buttons(_switch(form, path, f"Add {what}", True))
+        form.words(f"{PURPOSE[field]} This {'job' if field == 'prices' else 'option'} has no {noun} yet.")
+        form.buttons(_switch(form, path, f"Add {noun}", True))
         return
-    lists = ITEMS[field]
+    lists = LISTS[field]
     if field in ("rates", "prices"):
         form.show()
-        if not form.part:
+        if not form.partial_run:
             price_file(desk, path)
-    heading, asked = ASKED.get(field, ("", ()))
-    if asked:
-        with form.fold(f"fold:asked {field}", heading, opened=True) as first:
-            if first:
-                part_controls(form, path, only=asked)
+    heading, first_fields = FIRST_QUESTION.get(field, ("", ()))
+    if first_fields:
+        with form.fold(f"fold:asked {field}", heading, initially_open=True) as is_unfolded:
+            if is_unfolded:
+                part_controls(form, path, only=first_fields)
     if lists:
         key = f"list {field}"
-        at = min(int(desk.chosen.get(key, 0)), len(lists) - 1)
+        number = min(int(desk.chosen.get(key, 0)), len(lists) - 1)
         if len(lists) > 1:
             form.pick(
                 f"list:{field}",
                 "List",
                 [(str(index), items.heading, False) for index, items in enumerate(lists)],
-                str(at),
+                str(number),
                 lambda index: desk.chosen.__setitem__(key, int(index)),
             )
-        _items(form, path, lists[at])
-    with form.fold(f"fold:{field}", COMMON[field], opened=not lists or field in ("rates", "prices")) as common:
-        if common:
-            part_controls(form, path, less=asked)
-    within, near = WITHIN.get(field, ()), FAR.get(field, 99)
-    _within(form, path, within[:near])
-    if within[near:]:
-        with form.fold(f"fold:far {field}", f"More {what}") as far:
-            if far:
-                _within(form, path, within[near:])
-    form.buttons(_switch(form, path, f"Remove {what}", False))
+        _list(form, path, lists[number])
+    alone = not lists or field in ("rates", "prices")
+    with form.fold(f"fold:{field}", COMMON_HEADING[field], initially_open=alone) as is_unfolded:
+        if is_unfolded:
+            part_controls(form, path, without=first_fields)
+    optional, in_front = OPTIONAL_PARTS.get(field, ()), OPTIONAL_IN_FRONT.get(field, 99)
+    _optional_parts(form, path, optional[:in_front])
+    if optional[in_front:]:
+        with form.fold(f"fold:far {field}", f"More {noun}") as more:
+            if more:
+                _optional_parts(form, path, optional[in_front:])
+    form.buttons(_switch(form, path, f"Remove {noun}", False))
 
 
-def _within(form: Form, path: Path, names: tuple[str, ...]) -> None:
+def _optional_parts(form: Form, path: Path, names: tuple[str, ...]) -> None:
     """Parts that may be left out, each in a fold."""
     for name in names:
-        with form.fold(f"fold:{name}", name.capitalize()) as opened:
-            if opened:
-                _optional(form, (*path, name), name)
+        with form.fold(f"fold:{name}", name.capitalize()) as is_unfolded:
+            if is_unfolded:
+                _optional_part(form, (*path, name), name)
 
 
-def _switch(form: Form, path: Path, label: str, wanted: bool) -> Button:
-    """A button that puts a part in, or takes it out."""
+def _switch(form: Form, path: Path, label: str, present: bool) -> Button:
+    """A button that adds a part (``present``) or removes it."""
     desk = form.desk
     return form.button(
-        f"{ident(path)}:{'add' if wanted else 'drop'}",
+        f"{ident(path)}:{'add' if present else 'drop'}",
         label,
-        lambda: desk.edit(lambda: edits.set_part(desk.project, path, wanted)),
-        strong=wanted,
+        lambda: desk.edit(lambda: edits.set_part(desk.project, path, present)),
+        strong=present,
     )
 
 
-def _optional(form: Form, path: Path, what: str) -> None:
+def _optional_part(form: Form, path: Path, noun: str) -> None:
+    """The controls of a part that may be left out, or a button to add it."""
     part = get(form.desk.project, path)
     if part is None:
-        form.buttons(_switch(form, path, f"Add {what}", True))
+        form.buttons(_switch(form, path, f"Add {noun}", True))
         return
     part_controls(form, path)
     if "outline" in type(part).model_fields:
         _outline(form, path)
-    form.buttons(_switch(form, path, f"Remove {what}", False))
+    form.buttons(_switch(form, path, f"Remove {noun}", False))
 
 
 def _outline(form: Form, path: Path) -> None:
     """An outline that may be left out."""
-    here = (*path, "outline")
-    drawn = get(form.desk.project, here) is not None
-    if drawn:
+    outline_path = (*path, "outline")
+    present = get(form.desk.project, outline_path) is not None
+    if present:
         union_control(form, path, "outline")
-    form.buttons(_switch(form, here, "Remove its outline" if drawn else "Draw its outline", not drawn))
+    form.buttons(_switch(form, outline_path, "Remove its outline" if present else "Draw its outline", not present))
 
 
-def _items(form: Form, path: Path, items: ListSection) -> None:
-    desk, held = form.desk, (*path, items.field)
-    if not get(desk.project, held):
-        form.words(f"No {items.what} yet.")
-        form.buttons(_add(form, held, items.what))
+def _list(form: Form, path: Path, items: ListSection) -> None:
+    """One item of a list: which, its controls, and its place in the list."""
+    desk, list_path = form.desk, (*path, items.field)
+    if not get(desk.project, list_path):
+        form.words(f"No {items.noun} yet.")
+        form.buttons(_add(form, list_path, items.noun))
         return
-    index = _choose(form, held, items.what)
-    here = (*held, index)
-    fronts = any(asked.declared.said.front for asked in fields_of(get(desk.project, here), ()))
-    part_controls(form, here, front=True if fronts else None)
+    index = _choose(form, list_path, items.noun)
+    item_path = (*list_path, index)
+    has_front = any(field.declaration.ask.front for field in fields_of(get(desk.project, item_path), ()))
+    part_controls(form, item_path, front=True if has_front else None)
     if items.field == "liners":
         form.buttons(
             form.button(
-                f"{ident(held)}:least",
+                f"{ident(list_path)}:least",
                 "Find the turn that takes least liner",
                 lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index)),
                 "Turned to the least area, or from your own rolls to the least cost; takes some seconds.",
             )
         )
-    if items.field in ROWS:
-        _rows(form, here, ROWS[items.field])
-    if fronts:
-        # One for all lists: it stays open from one to the next.
+    if items.field in INNER_LISTS:
+        _inner_list(form, item_path, INNER_LISTS[items.field])
+    if has_front:
+        # The same id for all lists of a trade, so that it stays open from one list to the next.
         with form.fold(f"fold:more {path[-1]}", "More") as more:
             if more:
-                part_controls(form, here, front=False)
-    item_bar(form, here, partial(_select, desk, held), what=items.what)
+                part_controls(form, item_path, front=False)
+    item_bar(form, item_path, partial(_select, desk, list_path), noun=items.noun)
 
 
-def _rows(form: Form, path: Path, items: ListSection) -> None:
-    """A list inside a part, each of its parts with its controls."""
-    desk, held = form.desk, (*path, items.field)
+def _inner_list(form: Form, path: Path, items: ListSection) -> None:
+    """A list inside an item: the controls of all its items, one below the other."""
+    desk, list_path = form.desk, (*path, items.field)
 
-    def drop(here: Path) -> Callable[[], None]:
-        return lambda: desk.edit(lambda: edits.remove_item(desk.project, here))
+    def remove(row_path: Path) -> Callable[[], None]:
+        return lambda: desk.edit(lambda: edits.remove_item(desk.project, row_path))
 
     with form.fold(f"fold:{items.field}", items.heading) as rows:
         if not rows:
             return
-        form.buttons(_add(form, held, items.what))
-        for number in range(len(get(desk.project, held))):
-            here = (*held, number)
-            away = form.button(f"{ident(here)}:x", "×", drop(here), f"Remove this {items.what}")
-            form.head(ident(here), str(number + 1), away)
-            part_controls(form, here)
+        form.buttons(_add(form, list_path, items.noun))
+        for number in range(len(get(desk.project, list_path))):
+            row_path = (*list_path, number)
+            remove_button = form.button(f"{ident(row_path)}:x", "×", remove(row_path), f"Remove this {items.noun}")
+            form.head(ident(row_path), str(number + 1), remove_button)
+            part_controls(form, row_path)
 
 
 def _site(form: Form) -> None:
@@ -280,45 +290,45 @@ def _site(form: Form) -> None:
     part_controls(form, ("site",))
     union_control(form, ("site",), "ground")
     form.show()
-    if form.part:
+    if form.partial_run:
         if is_open("fold:picture"):
             picture_controls(form)
     else:
-        with fold("Picture under the plan", "fold:picture") as picture:
+        with stock_fold("Picture under the plan", "fold:picture") as picture:
             if picture.open:
                 picture_controls(form)
     form.head("keep-outs", "Keep-outs")
-    _items(form, ("site",), ListSection("keep_outs", "Keep-outs", "keep-out"))
-    with form.fold("fold:way_in", "Way in") as way:
-        if way:
-            _optional(form, ("site", "way_in"), "way in")
+    _list(form, ("site",), ListSection("keep_outs", "Keep-outs", "keep-out"))
+    with form.fold("fold:way_in", "Way in") as is_unfolded:
+        if is_unfolded:
+            _optional_part(form, ("site", "way_in"), "way in")
 
 
-def _choose(form: Form, held: Path, what: str) -> int:
-    """Which part of a list is on show, with a button to add one."""
-    desk, items = form.desk, get(form.desk.project, held)
-    index = min(int(desk.chosen.get(str(held), 0)), len(items) - 1)
+def _choose(form: Form, list_path: Path, noun: str) -> int:
+    """Choice of the item on show, with a button to add one. Returns its index."""
+    desk, items = form.desk, get(form.desk.project, list_path)
+    index = min(int(desk.chosen.get(str(list_path), 0)), len(items) - 1)
     form.choice(
-        f"{ident(held)}:chosen",
-        what.capitalize(),
+        f"{ident(list_path)}:chosen",
+        noun.capitalize(),
         [(str(i), edits.title(item, i)) for i, item in enumerate(items)],
         str(index),
-        lambda chosen: _select(desk, held, int(chosen)),
-        buttons=[_add(form, held, what, short=True)],
+        lambda number: _select(desk, list_path, int(number)),
+        buttons=[_add(form, list_path, noun, short=True)],
     )
     return index
 
 
-def _select(desk: Desk, held: Path, index: int) -> None:
-    desk.chosen[str(held)] = index
+def _select(desk: Desk, list_path: Path, index: int) -> None:
+    desk.chosen[str(list_path)] = index
 
 
-def _add(form: Form, held: Path, what: str, *, short: bool = False) -> Button:
+def _add(form: Form, list_path: Path, noun: str, *, short: bool = False) -> Button:
     desk = form.desk
 
     def add() -> None:
-        desk.edit(lambda: edits.add_item(desk.project, held)[0])
-        _select(desk, held, len(get(desk.project, held)) - 1)
+        desk.edit(lambda: edits.add_item(desk.project, list_path)[0])
+        _select(desk, list_path, len(get(desk.project, list_path)) - 1)
 
-    label = f"Add {'an' if what[0] in 'aeiou' else 'a'} {what}"
-    return form.button(f"{ident(held)}:plus", "+" if short else label, add, label)
+    label = f"Add {'an' if noun[0] in 'aeiou' else 'a'} {noun}"
+    return form.button(f"{ident(list_path)}:plus", "+" if short else label, add, label)

@@ -1,9 +1,9 @@
-"""The Sketch view: key figures, plan, section, zones and the controls follow the hand; the rest comes when it rests.
+"""The Sketch view. Key figures, plan, section, zones and controls follow the hand; everything else comes when it rests.
 
-A slider's step runs one fragment alone, which holds nothing but ``Live``: what has changed of all that stands on the
-page goes through it. Whatever else changes, and the hand at rest (``run_done``), runs the whole page. What needs
-more trades than a drag waits for, as the dig, the liner's order and the price, is then worked out; until then it is on
-its way.
+A slider's step runs one fragment alone (``_follow``), which holds nothing but ``Live``: what has changed of all that
+follows the hand goes through that. Any other change, and the end of a drag (``run_done``), runs the whole page. Figures
+that need more trades than a drag waits for (the dig, the liner's order, the price) are worked out in that run; until
+then they are shown as on their way.
 """
 
 import html
@@ -17,10 +17,10 @@ import streamlit as st
 
 from pondkit.drawing.frame import Panel
 from pondkit.page import figures
-from pondkit.page.components import Live, Worked, live_entries, live_event, picture
+from pondkit.page.components import Live, PictureState, live_entries, live_event, picture
 from pondkit.page.contents import BESIDE, PANELS, PLAN, SECTION, ZONES
 from pondkit.page.form import take_entries
-from pondkit.page.plan_edit import act, chosen_pool, graspable, under
+from pondkit.page.plan_edit import act, chosen_pool, edit_layer, picture_under_plan
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, guarded, plan_frame
 from pondkit.project.project import Project
@@ -29,189 +29,197 @@ from pondkit.report.plan import extent, shown_section
 from pondkit.report.scene import Line, Scene
 from pondkit.study.evaluate import OptionResult, Results, evaluate
 
-FIGURES_HEIGHT = 400
+FIGURES_HEIGHT = 400  # px
 BEGIN = "Take Outline and draw round the water in one stroke, or Oval and drag it out."
-MOST_SAID = 4  # problems beside the plan
+MOST_MESSAGES = 4  # problems over the plan
 LATER = ("dig_volume", "liner_area_order", "total_price")  # key figures that need more trades than a drag waits for
 
 
 @dataclass(frozen=True)
 class Places:
-    """Where on the page what follows the hand stands."""
+    """Containers of the page in which the things that follow the hand are drawn."""
 
     figures: Any
     plan: Any
-    said: Any
+    messages: Any
     zones: Any
     controls: Any
 
 
-# Where what follows the hand stands already: only what has changed is sent.
+# For a partial run, which sends only what has changed: everything stands in its place already.
 STANDING = Places(*[nullcontext()] * 5)
 
 
-def sketch(here: Desk, results: Results, controls: Any) -> None:
-    """The whole view.
+def sketch(desk: Desk, results: Results, controls: Any) -> None:
+    """Shows the whole view.
 
     Args:
-        here: The person's work.
-        results: The project worked out.
-        controls: The container of the controls.
+        desk: The person's work.
+        results: The project's results.
+        controls: Container of the sidebar's controls.
     """
     top = st.container()
-    said = st.container(key="said over the plan")
+    messages = st.container(key="said over the plan")
     left, right = st.columns([2.6, 1], gap="small")
     with right:
         zones, below = st.container(), st.container()
-    here.whole = True  # while the whole page runs
+    desk.whole_page = True  # while the whole page runs
     try:
-        line = _drawn(here, Places(top, left, said, zones, controls), part=False)
-        here.seen = _turned(here)
-        _follow(here, line)
+        line = _draw_live(desk, Places(top, left, messages, zones, controls), partial_run=False)
+        desk.page_state = _page_state(desk)
+        _follow(desk, line)
     finally:
-        here.whole = False
-    scene, _, _ = _scene(here, results)
+        desk.whole_page = False
+    scene, _, _ = _scene(desk, results)
     with below:
-        figures.wanting(here, results)
+        figures.show_to_fill(desk, results)
     with below, st.container(height=FIGURES_HEIGHT, border=False, key="figures beside"):
-        figures.takeoff(scene.result, here.units, BESIDE[str(here.chosen.get("trade", "Pools"))])
-    _more(here, scene)
+        figures.takeoff(scene.result, desk.units, BESIDE[str(desk.chosen.get("trade", "Pools"))])
+    _further_pictures(desk, scene)
 
 
-def _turned(here: Desk) -> Hashable:
-    """What the page depends on but for the value of the slider that moves; another asks for the whole page."""
-    return here.history.revision, here.units, str(here.chosen), here.message, here.fault
+def _page_state(desk: Desk) -> Hashable:
+    """All that the page depends on except the values of sliders. If it has changed, the whole page must run."""
+    return desk.history.revision, desk.units, str(desk.chosen), desk.message, desk.fault
 
 
 @st.fragment
-def _follow(here: Desk, line: Line | None) -> None:
-    """Brings what follows the hand, and takes what the hand does. After a fault in a run of its own the whole page
-    runs, and says it calmly.
+def _follow(desk: Desk, line: Line | None) -> None:
+    """Sends what follows the hand to the browser, and takes what the hand does. If a run of the fragment fails, the
+    whole page runs, and reports the fault.
 
     Args:
-        here: The person's work.
-        line: The section line as the whole page drew it.
+        desk: The person's work.
+        line: The section line as the whole page drew it; None without one.
     """
-    if not here.whole:
-        if here.seen != _turned(here):
+    if not desk.whole_page:
+        if desk.page_state != _page_state(desk):
             st.rerun()
         try:
-            line = _drawn(here, STANDING, part=True)
+            line = _draw_live(desk, STANDING, partial_run=True)
         except Exception:
             logging.getLogger(__name__).exception("what follows the hand could not be drawn")
             st.rerun()
-    here.live.show(guarded(_entered, here), guarded(_plan_event, here, line))
+    desk.live.show(guarded(_take_live_entries, desk), guarded(_take_plan_event, desk, line))
 
 
-def _entered(here: Desk) -> None:
-    take_entries(here, *live_entries())
+def _take_live_entries(desk: Desk) -> None:
+    take_entries(desk, *live_entries())
 
 
-def _drawn(here: Desk, places: Places, *, part: bool) -> Line | None:
-    """Draws what follows the hand, or what of it has changed; gives the section line as drawn."""
-    at = here.option
-    here.live.begin(part=part)
-    results = evaluate(here.project)
-    before = evaluate(here.history.before) if here.history.past else None
-    scene, stale, note = _scene(here, results)
-    later = tuple(key for key in LATER if part and not results.options[at].ready(key))
-    with places.plan:  # first, as the figures wait for more
-        held = Worked(stale, note, edit=graspable(here, scene.line), under=under(here))
-        _panel(PLAN, scene, held, here.live)
+def _draw_live(desk: Desk, places: Places, *, partial_run: bool) -> Line | None:
+    """Draws everything that follows the hand; in a partial run only what has changed. Returns the section line as
+    drawn.
+    """
+    option = desk.option
+    desk.live.begin(partial_run=partial_run)
+    results = evaluate(desk.project)
+    before = evaluate(desk.history.before) if desk.history.past else None
+    scene, stale, note = _scene(desk, results)
+    later = tuple(key for key in LATER if partial_run and not results.options[option].ready(key))
+    with places.plan:  # first, as figures take longer
+        state = PictureState(stale, note, edit=edit_layer(desk, scene.line), under=picture_under_plan(desk))
+        _show_panel(PLAN, scene, state, desk.live)
         if scene.line:
-            _panel(SECTION, scene, Worked(stale), here.live)
+            _show_panel(SECTION, scene, PictureState(stale), desk.live)
     with places.figures:
-        here.live.text("figures", figures.key_figures(results, before, at, here.units, later))
-    with places.said:
-        problems = figures.problems(here.project, results, at, here.units, early=part)
-        here.live.text("said", figures.told_markup([here.message, *problems[:MOST_SAID]], here.notice))
+        desk.live.text("figures", figures.key_figures(results, before, option, desk.units, later))
+    with places.messages:
+        problems = figures.problems(desk.project, results, option, desk.units, early=partial_run)
+        desk.live.text("said", figures.messages_markup([desk.message, *problems[:MOST_MESSAGES]], desk.notice))
     with places.zones:
-        here.live.text("note", f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
+        desk.live.text("note", f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
         if scene.result.pools:
-            _panel(ZONES, scene, Worked(stale, may_lag=True), here.live)
+            _show_panel(ZONES, scene, PictureState(stale, may_lag=True), desk.live)
     with places.controls:
-        sidebar(here, follows=True)
+        sidebar(desk, follows=True)
     return scene.line
 
 
-def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
-    """What the pictures are made from, whether it is an older design, and words for that."""
-    result, stale = _last_good(here, results)
-    result = _without_earth(here, result)
-    line = shown_section(result, here.project.site.section)
-    liner = int(here.chosen.get(str(("options", here.option, "lining", "liners")), 0))
-    if here.whole or here.fit or here.frame is None:
-        here.frame = plan_frame(here.frame, extent([result], site=True), here.job_of(here.project), fit=here.fit)
-        here.fit = False
-    shown, frame = here.frame.span, here.frame.number
+def _scene(desk: Desk, results: Results) -> tuple[Scene, bool, str]:
+    """What the pictures are made from, whether that is an older design, and a note on the plan."""
+    result, stale = _last_good(desk, results)
+    result = _with_last_earth(desk, result)
+    line = shown_section(result, desk.project.site.section)
+    liner = int(desk.chosen.get(str(("options", desk.option, "lining", "liners")), 0))
+    if desk.whole_page or desk.fit_plan or desk.frame is None:
+        desk.frame = plan_frame(desk.frame, extent([result], site=True), desk.job_of(desk.project), fit=desk.fit_plan)
+        desk.fit_plan = False
+    span, frame = desk.frame.span, desk.frame.number
     reach = section.reach(result, line) if line else None
-    if reach and here.reach and not here.whole:  # while the hand moves the section's frame grows at the most
-        reach = section.joined([here.reach, reach])
-    here.reach = reach
-    scene = Scene(result, here.units, results, _chosen_pool(here), line, liner, shown, frame, reach)
+    if reach and desk.reach and not desk.whole_page:  # during a drag the section's frame may grow, but not shrink
+        reach = section.joined([desk.reach, reach])
+    desk.reach = reach
+    scene = Scene(result, desk.units, results, _chosen_pool(desk), line, liner, span, frame, reach)
     return scene, stale, "the last one that could be worked out" if stale else "" if result.option.pools else BEGIN
 
 
-def _without_earth(here: Desk, result: OptionResult) -> OptionResult:
-    """A result to draw. Where the soil goes needs all trades: while the hand moves it is as it last was, unless the
-    hand moves just that."""
-    wanted = result.option.earth
-    if here.whole or here.earth is None or here.earth[0] != wanted or result.ready("haul_bank"):
-        here.earth = wanted, result.earth
+def _with_last_earth(desk: Desk, result: OptionResult) -> OptionResult:
+    """The result to draw. Where the soil goes depends on all trades; during a drag it stays as last computed, unless
+    the drag changes its own inputs.
+    """
+    earth = result.option.earth
+    if desk.whole_page or desk.earth is None or desk.earth[0] != earth or result.ready("haul_bank"):
+        desk.earth = earth, result.earth
         return result
-    return result.given(earth=here.earth[1])
+    return result.given(earth=desk.earth[1])
 
 
-def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:
-    """The option as it is, or as it last could be drawn, and whether it is the latter."""
-    at = here.option
-    if results.options[at].whole:
-        return results.options[at], False
-    good = here.history.back(lambda project: at < len(project.options) and evaluate(project).options[at].whole)
-    return (results.options[at], False) if good is None else (evaluate(good).options[at], True)
+def _last_good(desk: Desk, results: Results) -> tuple[OptionResult, bool]:
+    """The option as it is, or as it last could be worked out; and whether it is the latter."""
+    option = desk.option
+    if results.options[option].whole:
+        return results.options[option], False
+
+    def good(project: Project) -> bool:
+        return option < len(project.options) and evaluate(project).options[option].whole
+
+    project = desk.history.back(good)
+    return (results.options[option], False) if project is None else (evaluate(project).options[option], True)
 
 
-def _chosen_pool(here: Desk) -> int | None:
-    return chosen_pool(here) if here.chosen.get("trade", "Pools") == "Pools" else None
+def _chosen_pool(desk: Desk) -> int | None:
+    return chosen_pool(desk) if desk.chosen.get("trade", "Pools") == "Pools" else None
 
 
-def _panel(panel: Panel, scene: Scene, worked: Worked, live: Live | None = None) -> None:
-    drawn, key = scene.draw(panel), f"picture {panel.title}"
-    part = live is not None and live.part
-    if live and part and (drawn is None) == (key in live.whole):
-        st.rerun()  # it came or went: the whole page has its place
-    if drawn is None:
-        if not part:
+def _show_panel(panel: Panel, scene: Scene, state: PictureState, live: Live | None = None) -> None:
+    figure, key = scene.draw(panel), f"picture {panel.title}"
+    partial_run = live is not None and live.partial_run
+    if live and partial_run and (figure is None) == (key in live.whole):
+        st.rerun()  # it has appeared or gone: only the whole page can make its place
+    if figure is None:
+        if not partial_run:
             st.caption(f"{panel.title}: nothing to draw in this option.")
         return
-    picture(key, drawn, height=panel.height, takes=panel.takes, alt=scene.alt(panel), worked=worked, live=live)
+    picture(key, figure, height=panel.height, takes=panel.takes, alt=scene.alt(panel), state=state, live=live)
 
 
-def _plan_event(here: Desk, line: Line | None) -> None:
+def _take_plan_event(desk: Desk, line: Line | None) -> None:
     if event := live_event(f"picture {PLAN.title}"):
-        act(here, event, line)
+        act(desk, event, line)
 
 
-def _more(here: Desk, scene: Scene) -> None:
-    """One further picture at a time, of those of a part that the option has figures of; computed only when it is
-    open."""
-    there = {key for key, _ in scene.result.entries()}
-    further = [panel for panel in PANELS if panel.part and not there.isdisjoint(panel.keys)]
+def _further_pictures(desk: Desk, scene: Scene) -> None:
+    """One further picture at a time, with its figures. Offered are the pictures of trades of which the option has
+    figures.
+    """
+    keys_of_option = {key for key, _ in scene.result.entries()}
+    further = [panel for panel in PANELS if panel.part and not keys_of_option.isdisjoint(panel.keys)]
     parts = list(dict.fromkeys(panel.part for panel in further))
     if not parts:
         return
-    trade = here.chosen.get("trade", "Pools")
-    which, row = st.columns([1, 4.5], gap="small", vertical_alignment="bottom")
-    at = parts.index(trade) if trade in parts else 0
-    part = which.selectbox("Pictures of", parts, index=at, key=f"pictures of {trade}")
+    trade = desk.chosen.get("trade", "Pools")
+    trade_column, picture_column = st.columns([1, 4.5], gap="small", vertical_alignment="bottom")
+    index = parts.index(trade) if trade in parts else 0
+    part = trade_column.selectbox("Pictures of", parts, index=index, key=f"pictures of {trade}")
     of_part = {panel.title: panel for panel in further if panel.part == part}
-    # The picture of a part opens with its controls; any other can be opened, and each closed again.
-    own = next(iter(of_part), None) if part == trade and trade != "Pools" else None
-    chosen = row.segmented_control(
+    # The first picture of a trade opens with its controls; any can be opened and closed.
+    first_panel = next(iter(of_part), None) if part == trade and trade != "Pools" else None
+    chosen = picture_column.segmented_control(
         f"Pictures of {part}",
         list(of_part),
-        default=own,
-        key=f"more {part} {own}",
+        default=first_panel,
+        key=f"more {part} {first_panel}",
         selection_mode="single",
         label_visibility="collapsed",
     )
@@ -219,21 +227,21 @@ def _more(here: Desk, scene: Scene) -> None:
         panel = of_part[str(chosen)]
         left, right = st.columns([1.75, 1], gap="small")
         with left:
-            _panel(panel, scene, Worked(may_lag=True))
+            _show_panel(panel, scene, PictureState(may_lag=True))
         with right:
             if panel.csv:
-                called, _ = panel.csv
+                label, _ = panel.csv
                 st.download_button(
-                    called,
+                    label,
                     data=lambda: scene.csv(panel).encode("utf-8"),
-                    file_name=f"{file_stem(here.project)}_{panel.title.lower().replace(' ', '_')}.csv",
+                    file_name=f"{file_stem(desk.project)}_{panel.title.lower().replace(' ', '_')}.csv",
                     mime="text/csv",
                     on_click="ignore",
                     key=f"csv {panel.title}",
                 )
-            figures.takeoff(scene.result, here.units, panel.keys)
+            figures.takeoff(scene.result, desk.units, panel.keys)
 
 
 def file_stem(project: Project) -> str:
-    """How files of a project begin."""
+    """Beginning of the names of a project's files."""
     return "".join(c if c.isalnum() else "_" for c in project.title.lower()).strip("_")[:40] or "pond"

@@ -2,7 +2,7 @@
 redo, what is chosen, what was refused, and which part of the site the plan shows (``PlanFrame``).
 
 One drag is one step of the history. Only this module keeps anything in session state. A person's text is shown as it
-was typed, never as Markdown, a formula or HTML (``unmarked``).
+was typed, never as Markdown, a formula or HTML (``escape_markdown``).
 """
 
 import logging
@@ -26,18 +26,19 @@ from pondkit.study.new_parts import in_round_numbers
 from pondkit.trades.earthwork.inputs import Earth
 from pondkit.trades.earthwork.results import EarthResult
 
-MOST = 200  # steps kept
+MOST = 200  # steps that can be undone
 
 
 @dataclass(frozen=True)
 class History:
-    """The project as it is, what it was before, and what was undone.
+    """The project as it is, earlier ones for undo, and undone ones for redo.
 
     Attributes:
         now: The project on show.
-        past, future: Older and undone projects, nearest first.
-        mark: Path and drag number of the last step; a further step with the same joins it.
-        revision: Grows whenever the project changes otherwise than by its own slider, so that widgets start anew.
+        past, future: Earlier and undone projects, the nearest first.
+        mark: Path and drag number of the last step. A further step with the same path and number joins it.
+        revision: Grows with every change that is not a slider's step. It is part of the keys of stock widgets, which
+            are then built anew.
     """
 
     now: Project
@@ -47,15 +48,15 @@ class History:
     revision: int = 0
 
     def step(self, project: Project, path: Path, drag: int) -> "History":
-        """One step by a slider: joined with the one before while path and drag number are the same."""
-        if project == self.now and not _retyped(project, self.now, path):
+        """One step by a slider. It joins the step before as long as path and drag number stay the same."""
+        if project == self.now and not _text_differs(project, self.now, path):
             return self
         joined = self.mark == (path, drag)
         past = self.past if joined else (self.now, *self.past)[:MOST]
         return replace(self, now=project, past=past, future=(), mark=(path, drag))
 
     def changed(self, project: Project) -> "History":
-        """One step of its own: a part added, a choice, a file opened; none where nothing changed."""
+        """One step of its own: a part added, a choice, a file opened. No step if nothing changed."""
         if project == self.now and plain(project) == plain(self.now):
             return self
         return History(project, (self.now, *self.past)[:MOST], (), None, self.revision + 1)
@@ -72,11 +73,13 @@ class History:
 
     @property
     def before(self) -> Project:
-        """The project before the last step; itself where there is none."""
+        """The project before the last step, or the present one if there was none."""
         return self.past[0] if self.past else self.now
 
     def back(self, good: Callable[[Project], bool], most: int = 20) -> Project | None:
-        """The nearest project, now or before, that is good; None within ``most`` steps."""
+        """The nearest project that is ``good``, from the present one backwards; None if there is none within ``most``
+        steps.
+        """
         return next((project for project in self._backward(most) if good(project)), None)
 
     def _backward(self, most: int) -> Iterator[Project]:
@@ -84,48 +87,51 @@ class History:
         yield from self.past[:most]
 
 
-def _retyped(a: Project, b: Project, path: Path) -> bool:
-    """True where the values are equal but the text at the path is another ("30 in" for "2 ft 6 in")."""
+def _text_differs(a: Project, b: Project, path: Path) -> bool:
+    """True if the text at the path differs though the values are equal ("30 in" and "2 ft 6 in")."""
     return bool(plain(get(a, path)) != plain(get(b, path)))
 
 
-def changed_last(before: Project, now: Project) -> str:
-    """The first part in which two projects differ, in words: "option 'A', pool 'lower', level"; "" where none is
-    left."""
+def last_change(before: Project, now: Project) -> str:
+    """The first part in which two projects differ, in words, such as "option 'A', pool 'lower', level"; "" if they do
+    not differ, or the part is gone.
+    """
     path = _difference(before, now)
     if path is None:
         return ""
-    at = get(now, path)
+    value = get(now, path)
     words = place(now, path)
-    if isinstance(at, tuple) and at and isinstance(at[0], Part):  # a list that grew or shrank
-        said = ask_of(type(get(now, path[:-1])), str(path[-1]))
-        words = ", ".join(filter(None, (words, said.label.lower() if said else "")))
+    if isinstance(value, tuple) and value and isinstance(value[0], Part):  # a list that grew or shrank
+        list_field = ask_of(type(get(now, path[:-1])), str(path[-1]))
+        words = ", ".join(filter(None, (words, list_field.label.lower() if list_field else "")))
     return words
 
 
 def _difference(before: Any, now: Any, path: Path = ()) -> Path | None:
-    """Path of the first value, or of the first list of another length, in which two parts of the document differ."""
+    """Path of the first value in which two parts of the document differ, or of the first list whose length differs;
+    None if they are equal.
+    """
     if before is now:
         return None
     if isinstance(now, Part) and type(before) is type(now):
         for name in type(now).model_fields:
-            if name != "job_id" and (found := _difference(getattr(before, name), getattr(now, name), (*path, name))):
-                return found
+            if name != "job_id" and (inner := _difference(getattr(before, name), getattr(now, name), (*path, name))):
+                return inner
         return None
     if isinstance(now, tuple) and now and isinstance(now[0], Part) and len(before or ()) == len(now):
         pairs = enumerate(zip(before, now, strict=True))
-        return next((found for i, (a, b) in pairs if (found := _difference(a, b, (*path, i)))), None)
+        return next((inner for i, (a, b) in pairs if (inner := _difference(a, b, (*path, i)))), None)
     return path if plain(before) != plain(now) else None
 
 
 @dataclass(frozen=True)
 class PlanFrame:
-    """What the plan shows.
+    """Which part of the site the plan shows.
 
     Attributes:
-        span: West, south, east, north on the site [m].
-        number: Another for each frame; a person's zoom holds as long as it stays.
-        job: Id of the job that it was made for; "" for one that was never changed.
+        span: West, south, east and north limits on the site [m].
+        number: Differs for each frame. The browser keeps a person's zoom as long as the number stays.
+        job: Id of the job that the frame was made for; "" for a project that was never changed.
     """
 
     span: Span
@@ -133,33 +139,37 @@ class PlanFrame:
     job: str
 
 
-def plan_frame(last: PlanFrame | None, drawn: Span, job: str, *, fit: bool = False) -> PlanFrame:
-    """The frame as it was, or another one: where there is none, for another job, and where something lies outside.
+def plan_frame(last: PlanFrame | None, extent: Span, job: str, *, fit: bool = False) -> PlanFrame:
+    """The last frame, or a new one if there was none, the job is another, or something lies outside it.
 
-    To be asked when the hand rests: while it moves, the frame stays.
+    To be asked for when the hand rests: during a drag the frame stays.
 
     Args:
-        last: The frame as it was; None where there is none.
-        drawn: Round all that is drawn now, with some room [m].
+        last: The frame so far; None if there is none.
+        extent: West, south, east and north limits of everything drawn now, with a margin [m].
         job: Id of the job.
-        fit: Whether all is to be fitted in.
+        fit: Whether to fit everything drawn into a new frame.
     """
     if last is None or fit:
-        return PlanFrame(drawn, last.number + 1 if last else 1, job)
-    outside = any(a < b for a, b in zip(drawn[:2], last.span[:2], strict=True)) or any(
-        a > b for a, b in zip(drawn[2:], last.span[2:], strict=True)
+        return PlanFrame(extent, last.number + 1 if last else 1, job)
+    outside = any(a < b for a, b in zip(extent[:2], last.span[:2], strict=True)) or any(
+        a > b for a, b in zip(extent[2:], last.span[2:], strict=True)
     )
     other = bool(last.job and job and last.job != job)
     if outside or other:
-        return PlanFrame(drawn, last.number + 1, job)
+        return PlanFrame(extent, last.number + 1, job)
     return last if last.job == job else PlanFrame(last.span, last.number, job)
 
 
 @dataclass(frozen=True)
 class Packed:
-    """A project with its text and the text's id; it is held, so that its identity is not given to another.
+    """A project as text for the browser. It holds the project too, so that no other object gets the same ``id()``.
 
-    ``picture`` is the name that stands in the text for the picture under the plan; "" without one.
+    Attributes:
+        project: The project.
+        id: Hash of the text.
+        text: The project file, with a name in place of the picture under the plan.
+        picture: That name; "" if there is no picture.
     """
 
     project: Project
@@ -169,20 +179,20 @@ class Packed:
 
 
 @dataclass(frozen=True)
-class Aims:
-    """What came of an aim, or of asking what drives a figure; good for the project that it was worked out for.
+class AimOutcome:
+    """Result of an aim, or of asking what drives a figure. Valid only for the project that it was computed for.
 
     Attributes:
-        project, option: What it was worked out for.
-        said: In words.
-        found: The design that reaches the target; None where there is none.
+        project, option: What it was computed for.
+        message: The result in words.
+        design: The design that reaches the target; None if there is none.
         bars: (input, change of the figure, length from 0 to 1), the greatest first.
     """
 
     project: Project
     option: int
-    said: str
-    found: Project | None
+    message: str
+    design: Project | None
     bars: tuple[tuple[str, str, float], ...] = ()
 
 
@@ -192,124 +202,127 @@ class Desk:
 
     Attributes:
         history: The project with its undo and redo.
-        units: Units on show.
-        chosen: What is chosen, by place: "option", "trade", and the index in each list.
-        refused: Text that was refused, and why, by widget key.
-        against: Option that the others are compared with.
+        units: Unit system displayed.
+        chosen: Choices by name: "option", "trade", and the index in each list by its path.
+        refusals: Text that was refused and the reason, by the control's key.
+        base_option: Index of the option that the others are compared with.
         message: One line about the last file opened or edit refused; "" for none.
-        note: A calm word about what was opened; "" for none.
-        starting: Whether the start is on show, and not the project.
-        session: Name of this session, by which the browser knows that it has met it.
-        wanted: Kept work that was asked for; "" for none.
-        settled: Whether kept work was taken up or left.
-        kept: Projects of the history as texts, by identity.
-        sent: Ids of the texts that the browser holds.
-        jobs: Ids of the jobs that begin with a project without one, by its identity; each with the project, which
-            holds it.
-        fault: Whether a control's work failed since the page was drawn last.
-        aims: What came of the last aim; None where nothing was asked.
-        whole: Whether the whole page runs, and not the part that follows the hand alone.
-        seen: What the whole page was last drawn for, but for the values of sliders.
-        frame: What the plan shows; None where it was not drawn yet.
-        reach: How far the section goes; None where it was not drawn yet.
-        fit: Whether the plan is to show all that is drawn, whatever it showed.
-        notice: What was done last and can be taken back, in words; "" for nothing.
-        drawn: Number of the last drawing on the plan that was taken up, and whether it was refused.
-        firm: The firm's details, where the person changed them in this session.
-        filed: Marks of the texts of jobs that this session read from the folder of jobs, or wrote there.
-        filed_last: The project that was written there last.
-        filed_fault: Why the last change is not in the job's file there; "" where it is.
-        earth: Where the soil goes as it was last worked out, behind what was asked for; None where it never was.
-        live: By which the browser has what follows the hand.
-        folds: Which folds of the form the person opened or closed.
-        acts: What each row of a form does, by the form's name and the row's id.
-        answered: Number of the last entry that was taken, by the form's key.
+        note: What was opened, said calmly; "" for none.
+        at_start: Whether the start is on show instead of the project.
+        session: Id of this session, by which the browser tells a new session from one that it knows.
+        requested_slot: Slot of the kept work that the person asked for; "" for none.
+        offer_closed: Whether kept work was taken up or declined.
+        packed: Projects of the history as texts, by ``id()``.
+        sent_ids: Ids of the texts that the browser holds.
+        jobs: Job ids of projects that have none of their own yet, by ``id()``; with the project, which holds its
+            identity.
+        fault: Whether a callback has failed since the page was last drawn.
+        aim_outcome: Result of the last aim; None if nothing was asked.
+        whole_page: Whether the whole page runs, and not only the part that follows the hand.
+        page_state: What the whole page was last drawn for, except for the values of sliders.
+        frame: Part of the site that the plan shows; None before the first plan.
+        reach: Extent of the section; None before the first section.
+        fit_plan: Whether the next plan is to show everything drawn.
+        notice: What was done last and can be undone, in words; "" for nothing.
+        last_drawing: Number of the last drawing on the plan that was handled, and whether it was refused.
+        firm: The firm's details if the person changed them in this session.
+        filed_fingerprints: Fingerprints of the job files that this session has read or written.
+        last_filed: The project that was last written to the folder of jobs.
+        filing_fault: Why the last change is not in the job's file; "" if it is.
+        earth: The earthwork that was last computed, with the inputs it was computed from; None before that.
+        live: What the browser was sent of all that follows the hand.
+        folds: Folds of the form that the person opened (True) or closed (False), by id.
+        actions: What each row of a form does, by the form's name and the row's id.
+        answered_numbers: Number of the last entry that was handled, by the form's key.
     """
 
     history: History
     units: System
     chosen: dict[str, Any] = field(default_factory=dict)
-    refused: dict[str, tuple[str, str]] = field(default_factory=dict)
-    against: int = 0
+    refusals: dict[str, tuple[str, str]] = field(default_factory=dict)
+    base_option: int = 0
     message: str = ""
     note: str = ""
-    starting: bool = False
+    at_start: bool = False
     session: str = field(default_factory=lambda: uuid4().hex)
-    wanted: str = ""
-    settled: bool = False
-    kept: dict[int, Packed] = field(default_factory=dict)
-    sent: set[str] = field(default_factory=set)
+    requested_slot: str = ""
+    offer_closed: bool = False
+    packed: dict[int, Packed] = field(default_factory=dict)
+    sent_ids: set[str] = field(default_factory=set)
     jobs: dict[int, tuple[Project, str]] = field(default_factory=dict)
     fault: bool = False
-    aims: Aims | None = None
-    whole: bool = False
-    seen: Hashable = None
+    aim_outcome: AimOutcome | None = None
+    whole_page: bool = False
+    page_state: Hashable = None
     frame: PlanFrame | None = None
     reach: Reach | None = None
-    fit: bool = False
+    fit_plan: bool = False
     notice: str = ""
-    drawn: tuple[int, bool] = (0, False)
+    last_drawing: tuple[int, bool] = (0, False)
     firm: Firm | None = None
-    filed: set[str] = field(default_factory=set)
-    filed_last: Project | None = None
-    filed_fault: str = ""
+    filed_fingerprints: set[str] = field(default_factory=set)
+    last_filed: Project | None = None
+    filing_fault: str = ""
     earth: tuple[Earth | None, EarthResult | None] | None = None
     live: Live = field(default_factory=Live)
     folds: dict[str, bool] = field(default_factory=dict)
-    acts: dict[str, dict[str, Callable[[Any, int], None]]] = field(default_factory=dict)
-    answered: dict[str, int] = field(default_factory=dict)
+    actions: dict[str, dict[str, Callable[[Any, int], None]]] = field(default_factory=dict)
+    answered_numbers: dict[str, int] = field(default_factory=dict)
 
     @property
     def project(self) -> Project:
+        """The project on show."""
         return self.history.now
 
     @property
     def option(self) -> int:
-        """Index of the option that is drawn; within what there is."""
+        """Index of the option on show, at most that of the last option."""
         return min(int(self.chosen.get("option", 0)), len(self.project.options) - 1)
 
     def enter(self, path: Path, value: Any, drag: int, key: str, text: str) -> None:
-        """Put what a slider or box gave; what is refused stays beside the box, and the design as it was."""
+        """Put a value from a slider or box into the project. A refused text stays in its box, with the reason; the
+        design stays.
+        """
         try:
             project = put(self.project, path, value, self.units)
         except Refused as refused:
-            self.refused[key] = writable(text), refused.reasons[0]
+            self.refusals[key] = writable(text), refused.reasons[0]
             return
-        self.refused.pop(key, None)
+        self.refusals.pop(key, None)
         self.message = self.notice = ""
         self._go_on(self.history.step(project, path, drag))
 
     def edit(self, change: Callable[[], Project], key: str = "", text: str = "") -> None:
-        """One step of its own; what is refused is said, and the design stays as it was.
+        """Change the project in one step. If the change is refused, the reason is shown and the design stays as it was.
 
         Args:
-            change: Makes the project after the step.
-            key: Where the words are said: beside the control of that key, which keeps ``text``; "" for over the page.
-            text: What was entered there.
+            change: Returns the changed project; may raise Refused.
+            key: Control beside which a reason is shown; "" shows it over the page.
+            text: What was entered in that control, which keeps it.
         """
         try:
             project = change()
         except Refused as refused:
             if key:
-                self.refused[key] = writable(text), refused.reasons[0]
+                self.refusals[key] = writable(text), refused.reasons[0]
             else:
                 self.message = refused.reasons[0]
             return
         self.message = self.notice = ""
-        self.refused.clear()
+        self.refusals.clear()
         self._go_on(self.history.changed(project))
 
     @property
     def nothing_yet(self) -> bool:
-        """Whether the desk holds no work of the person's: the start is on show, and nothing was opened before."""
-        return self.starting and not self.history.past and not self.project.options[0].pools and not self.project.job_id
+        """Whether there is no work of the person's yet: the start is on show, and nothing was opened before."""
+        return self.at_start and not self.history.past and not self.project.options[0].pools and not self.project.job_id
 
     def job_of(self, project: Project) -> str:
-        """Id of the job that a project of the history belongs to; "" for one that was never changed."""
+        """Id of the job that a project of the history belongs to; "" if it was never changed."""
         return project.job_id or self.jobs.get(id(project), (project, ""))[1]
 
     def _go_on(self, history: History) -> None:
-        """A further step of the same job; the first gives it its id."""
+        """A further step of the same job. The first one gives the job its id."""
         self.note = ""
         if (firm := history.now.site.job.firm) != self.project.site.job.firm:
             self.firm = firm
@@ -320,7 +333,7 @@ class Desk:
         self.history = history
 
     def copy(self) -> None:
-        """Go on with a copy that is a job of its own."""
+        """Go on with a copy of the project as a job of its own."""
         self.history = self.history.changed(self.project.changed(job_id=uuid4().hex))
 
     def undo(self) -> None:
@@ -332,79 +345,82 @@ class Desk:
         self.history = self.history.redo()
 
     def open(self, project: Project, note: str = "") -> None:
-        """Another job on the desk; the one before stays in the history, unless it is the empty one of the start."""
+        """Open another job. The one before stays in the history, unless it was the empty project of the start."""
         if self.nothing_yet:
             self.history = History(project, revision=self.history.revision + 1)
         else:
             self.history = self.history.changed(project)
-        self.starting, self.note = False, note
+        self.at_start, self.note = False, note
         self.units = project.units
-        self.chosen, self.against, self.message, self.fit = {}, 0, "", True
-        self.refused.clear()
+        self.chosen, self.base_option, self.message, self.fit_plan = {}, 0, "", True
+        self.refusals.clear()
 
 
-def desk(first: Callable[[], tuple[Project | None, str]]) -> Desk:
-    """The desk of this session, laid out anew with a first project and a message where there is none; without a
-    project the start is on show."""
+def session_desk(first: Callable[[], tuple[Project | None, str]]) -> Desk:
+    """The desk of this session.
+
+    Args:
+        first: Called for a new session; returns the project to open with and a message. Without a project the start is
+            shown.
+    """
     if "desk" not in st.session_state:
         project, message = first()
-        starting = project is None
-        project = project or blank("us")
-        st.session_state.desk = Desk(History(project), project.units, message=message, starting=starting)
+        at_start = project is None
+        project = project or empty_project("us")
+        st.session_state.desk = Desk(History(project), project.units, message=message, at_start=at_start)
     return cast(Desk, st.session_state.desk)
 
 
-def blank(units: System, firm: Firm | None = None) -> Project:
-    """A project without a pool yet."""
+def empty_project(units: System, firm: Firm | None = None) -> Project:
+    """A project with one option and no pool, with the firm's details if given."""
     project = in_round_numbers(Project(units=units, options=(Option(name="A", pools=()),)), ())
     return put(project, ("site", "job", "firm"), firm) if firm else project
 
 
-def laid_out() -> Desk | None:
-    """The desk of this session, if there is one yet."""
+def current_desk() -> Desk | None:
+    """The desk of this session; None if there is none yet."""
     return cast("Desk | None", st.session_state.get("desk"))
 
 
-def guarded(work: Callable[..., Any], *given: Any) -> Callable[[], None]:
-    """What a control does, as its callback: every ``on_…`` of the page is made by this.
+def guarded(work: Callable[..., Any], *arguments: Any) -> Callable[[], None]:
+    """The callback of a control; every ``on_…`` of the page is made by this.
 
-    A fault of the program in it is kept for the page to say calmly; the terminal has its trace. Streamlit itself
-    would show its own error screen, from which the work cannot be saved.
+    If ``work`` fails, the fault is logged and noted on the desk, and the page reports it calmly. Streamlit itself would
+    show its own error screen, from which the work cannot be saved.
     """
 
     def callback() -> None:
         try:
-            work(*given)
+            work(*arguments)
         except Exception:
             logging.getLogger(__name__).exception("a control's work failed")
-            if here := laid_out():
-                here.fault = True
+            if desk := current_desk():
+                desk.fault = True
 
     return callback
 
 
-def widget(key: str) -> Any:
-    """What a stock widget holds; for its callback."""
+def widget_value(key: str) -> Any:
+    """Value of a stock widget, for its callback."""
     return st.session_state[key]
 
 
 def is_open(key: str) -> bool:
-    """Whether a stock fold that stands on the page is open."""
+    """Whether a stock fold on the page is open."""
     return bool(st.session_state.get(key))
 
 
-_JOINER = "\u2060"  # takes no room: what stands on both sides of it is not read as one
-_MARKS = set("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")  # what Markdown lets be escaped (CommonMark 0.31, section 2.4)
-_JOINS = set(":.@-<>=")  # of links, emoji and arrows, which are looked for behind the escapes too
+_JOINER = "\u2060"  # of no width; keeps Markdown from reading the two sides as one
+_MARKS = set("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")  # may be escaped in Markdown (CommonMark 0.31, section 2.4)
+_JOINS = set(":.@-<>=")  # of links, emoji and arrows, which Streamlit finds behind escapes too
 
 
-def unmarked(text: str) -> str:
-    """A text for a label that is read as Markdown, such as a choice of a segmented control: it shows as it was
-    typed."""
-    return "".join(_shown(mark) for mark in text)
+def escape_markdown(text: str) -> str:
+    """A text escaped for a label that Streamlit reads as Markdown, so that it shows as typed."""
+    return "".join(_escaped(mark) for mark in text)
 
 
-def _shown(mark: str) -> str:
+def _escaped(mark: str) -> str:
     if mark not in _MARKS:
         return mark
     return f"{_JOINER}\\{mark}{_JOINER}" if mark in _JOINS else f"\\{mark}"

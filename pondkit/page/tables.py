@@ -18,30 +18,43 @@ from pondkit.core.units import (
     magnitude,
     system_of,
 )
-from pondkit.page.state import Desk, guarded, widget
+from pondkit.page.state import Desk, guarded, widget_value
 from pondkit.project.files import put
 from pondkit.trades.ground.inputs import MOST_POINTS, Sight
 
 UNIT: dict[System, str] = {"us": "ft", "si": "m"}
-BREAKS = ("\t", ";", ",")  # between cells; the first that is met counts
+SEPARATORS = ("\t", ";", ",")  # between cells; the first of these that a line holds counts
 
 
 @dataclass(frozen=True)
 class LineFormat:
-    """How a list is written as lines: its columns, the cells of an item, and what the cells of a line make."""
+    """How a list is written as lines of cells.
+
+    Attributes:
+        columns: Names of the columns.
+        cells: Gives the cells of an item.
+        item: Makes an item, for ``put``, from the cells of a line.
+        least: Least number of cells in a line.
+    """
 
     columns: tuple[str, ...]
     cells: Callable[[Any], Sequence[float | str | None]]
     item: Callable[[Sequence[str | None]], Any]
-    least: int  # cells that a line has at least
+    least: int
 
 
 def _sight(cells: Sequence[str | None]) -> dict[str, Any]:
-    name, east, north, back, between, fore = cells
+    name, east, north, backsight, intermediate, foresight = cells
     if (east is None) != (north is None):
         raise Refused("east and north belong together; write both, or leave both out.")
-    at = None if east is None else [east, north]
-    return {"name": name or "", "at": at, "backsight": back, "intermediate": between, "foresight": fore}
+    place = None if east is None else [east, north]
+    return {
+        "name": name or "",
+        "at": place,
+        "backsight": backsight,
+        "intermediate": intermediate,
+        "foresight": foresight,
+    }
 
 
 def _sight_cells(row: Sight) -> tuple[float | str | None, ...]:
@@ -55,7 +68,7 @@ TABLES = {
 
 
 def text_of(field: str, items: Sequence[Any], system: System) -> str:
-    """A list as lines of cells, lengths as bare numbers of the unit on show."""
+    """A list as lines of cells, with lengths as bare numbers in the unit displayed."""
     return "\n".join(_line(field, item, system) for item in items)
 
 
@@ -72,23 +85,29 @@ def _cell(value: float | str | None, system: System) -> str:
     return f"{magnitude(value, LENGTH, UNIT[system], system):.4f}".rstrip("0").rstrip(".")
 
 
-def items_of(field: str, text: str, held: Sequence[Any], system: System) -> list[Any]:
-    """What lines of cells make, for ``put``; a line that is as it was shown stays what it was, in its own units.
+def items_of(field: str, text: str, present: Sequence[Any], system: System) -> list[Any]:
+    """Items made from lines of cells, for ``put``. A line that was not changed keeps its item, in the units it was
+    typed in.
 
-    Raises: Refused, with the line's number.
+    Args:
+        field: Name of the list, a key of TABLES.
+        text: The lines; a first line without digits counts as headings.
+        present: Items of the list now.
+        system: Unit system displayed, of bare numbers.
+    Raises: Refused, with the number of the line.
     """
-    table, kept = TABLES[field], {_line(field, item, system): item for item in held}
+    table, known = TABLES[field], {_line(field, item, system): item for item in present}
     lines = [line.strip() for line in text.splitlines()]
     first = next((line for line in lines if line), "")
-    found = []
+    items = []
     for number, line in enumerate(lines, 1):
-        if not line or (line is first and not any(mark.isdigit() for mark in line)):  # headings
+        if not line or (line is first and not any(letter.isdigit() for letter in line)):  # headings
             continue
-        if line in kept:
-            found.append(kept[line])
+        if line in known:
+            items.append(known[line])
             continue
-        mark = next((mark for mark in BREAKS if mark in line), ",")
-        cells = [cell.strip().strip('"') for cell in line.split(mark)]
+        separator = next((mark for mark in SEPARATORS if mark in line), ",")
+        cells = [cell.strip().strip('"') for cell in line.split(separator)]
         while len(cells) > len(table.columns) and not cells[-1]:
             cells.pop()
         if not table.least <= len(cells) <= len(table.columns):
@@ -97,45 +116,46 @@ def items_of(field: str, text: str, held: Sequence[Any], system: System) -> list
                 "semicolons or tabs between."
             )
         cells += [""] * (len(table.columns) - len(cells))
-        named = table.columns[0] == "place"
-        given = [
-            cell if named and at == 0 else _with_unit(cell, system) if cell else None for at, cell in enumerate(cells)
+        has_names = table.columns[0] == "place"
+        values = [
+            cell if has_names and column == 0 else _with_unit(cell, system) if cell else None
+            for column, cell in enumerate(cells)
         ]
         try:
-            found.append(table.item(given))
+            items.append(table.item(values))
         except Refused as refused:
             raise Refused(f"line {number}: {refused.reasons[0]}") from None
-    if len(found) > MOST_POINTS:
-        raise Refused(f"{len(found)} lines are given; at most {MOST_POINTS} are taken. Leave some out.")
-    return found
+    if len(items) > MOST_POINTS:
+        raise Refused(f"{len(items)} lines are given; at most {MOST_POINTS} are taken. Leave some out.")
+    return items
 
 
 def _with_unit(cell: str, system: System) -> str:
-    """A bare number means the unit on show."""
+    """A cell with the unit displayed if it is a bare number."""
     return f"{cell} {UNIT[system]}" if cell[-1:].isnumeric() and not system_of(cell) else cell
 
 
-HEIGHT = 230  # px
-MOST_MB = 1
+HEIGHT = 230  # px, of the text box
+MOST_MB = 1  # of a CSV file
 
 
 def table_control(desk: Desk, path: Path) -> None:
-    """The one widget of a list: its lines, and a file to take them from."""
+    """The control of a list: its lines as text, and a file to read them from."""
     field = str(path[-1])
-    said = ask_of(type(get(desk.project, path[:-1])), field)
-    assert said is not None
+    ask = ask_of(type(get(desk.project, path[:-1])), field)
+    assert ask is not None
     key = f"{desk.history.revision}:" + "/".join(map(str, path))
     columns = ", ".join(TABLES[field].columns)
-    st.caption(f"{said.help} A line each: {columns}; bare numbers in {UNIT[desk.units]}. Paste from a spreadsheet.")
-    shown = text_of(field, get(desk.project, path), desk.units)
+    st.caption(f"{ask.help} A line each: {columns}; bare numbers in {UNIT[desk.units]}. Paste from a spreadsheet.")
+    text = text_of(field, get(desk.project, path), desk.units)
     st.text_area(
-        said.label,
-        value=shown,
+        ask.label,
+        value=text,
         key=key,
         height=HEIGHT,
         placeholder=columns,
-        help=said.help,
-        on_change=guarded(lambda: _taken(desk, path, widget(key))),
+        help=ask.help,
+        on_change=guarded(lambda: _enter_text(desk, path, widget_value(key))),
     )
     file = f"{key}:file"
     st.file_uploader(
@@ -143,22 +163,22 @@ def table_control(desk: Desk, path: Path) -> None:
         type=["csv", "txt"],
         key=file,
         max_upload_size=MOST_MB,
-        on_change=guarded(lambda: _file(desk, path, file)),
+        on_change=guarded(lambda: _read_csv(desk, path, file)),
     )
 
 
-def _taken(desk: Desk, path: Path, text: str) -> None:
-    held = get(desk.project, path)
-    desk.edit(lambda: put(desk.project, path, items_of(str(path[-1]), text, held, desk.units), desk.units))
+def _enter_text(desk: Desk, path: Path, text: str) -> None:
+    present = get(desk.project, path)
+    desk.edit(lambda: put(desk.project, path, items_of(str(path[-1]), text, present, desk.units), desk.units))
 
 
-def _file(desk: Desk, path: Path, key: str) -> None:
-    given = widget(key)
-    if given is None:
+def _read_csv(desk: Desk, path: Path, key: str) -> None:
+    upload = widget_value(key)
+    if upload is None:
         return
     try:
-        text = spreadsheet_text(given.getvalue(), given.name)
+        text = spreadsheet_text(upload.getvalue(), upload.name)
     except Refused as refused:
         desk.message = refused.reasons[0]
         return
-    _taken(desk, path, text)
+    _enter_text(desk, path, text)

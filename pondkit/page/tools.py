@@ -1,6 +1,6 @@
-"""The tools of the plan: what each takes, and the part that it puts where it was drawn. No streamlit.
+"""The drawing tools of the plan: what each takes, and the part that it adds to the design. No streamlit.
 
-What is not drawn, such as levels, sizes and names, is as of any new part (``edits.add_item``).
+What cannot be drawn, such as levels, sizes and names, begins as in any new part (``edits.add_item``).
 """
 
 from collections.abc import Callable, Sequence
@@ -22,22 +22,22 @@ from pondkit.page.handles import Spot, writer
 from pondkit.project.files import put
 from pondkit.project.project import Project
 
-FURTHEST = 304.8  # m: 1,000 ft, the bounds of every place of the document
-MANY = 40  # places of one line
-ROUND = 0.1  # of its length: an oval that is less wide or narrower than that is a circle
+FURTHEST = 304.8  # m: 1,000 ft, the bound of every place in the document
+MANY = 40  # most places of one line
+ROUND = 0.1  # an oval whose length and width differ by no more than this share is a circle
 
 
 @dataclass(frozen=True)
 class Tool:
-    """A tool.
+    """A drawing tool.
 
     Attributes:
         id, label, help: Its name in events, on its button, and what to do with it.
-        least, most: Places that it takes.
-        closed: Whether they go round something.
-        stroke: Whether a line drawn by hand will do for them.
-        shape: What two corners span: "oval" or "box"; "" for nothing.
-        again: Whether it stays in the hand for the next thing.
+        least, most: Least and most places that it takes.
+        closed: Whether the places go round something.
+        stroke: Whether the places may come from a line drawn by hand.
+        shape: What two corners span: "oval" or "box"; "" if they span nothing.
+        again: Whether it stays in use for the next thing.
         keeps: Whether what it draws becomes part of the design.
     """
 
@@ -88,14 +88,14 @@ TOOLS = (
 
 @dataclass(frozen=True)
 class Drawing:
-    """What was drawn.
+    """Something drawn with a tool.
 
     Attributes:
         tool: Id of the tool.
-        places: Where, on the site, in order [m].
-        stroke: Whether by a line drawn by hand.
-        reach: How near to a thing counts as at it [m].
-        chosen: Path of what is chosen, in the option; () for nothing.
+        places: Places on the site in order, east and north [m].
+        stroke: Whether they come from a line drawn by hand.
+        reach: Distance up to which a place counts as at a thing [m].
+        chosen: Path of the chosen thing within the option; () for none.
     """
 
     tool: str
@@ -105,15 +105,15 @@ class Drawing:
     chosen: Path = ()
 
 
-def drawn(project: Project, option: int, drawing: Drawing, system: System) -> tuple[Project, Path]:
+def draw(project: Project, option: int, drawing: Drawing, system: System) -> tuple[Project, Path]:
     """The design with what was drawn, and the path of the new part.
 
     Args:
         project: The document.
         option: Index of the option.
         drawing: What was drawn.
-        system: Units in which new numbers are written.
-    Raises: Refused in words, where nothing of it can be drawn.
+        system: Unit system in which new numbers are written.
+    Raises: Refused if the design cannot have it as drawn.
     """
     make = MAKERS.get(drawing.tool)
     tool = next((tool for tool in TOOLS if tool.id == drawing.tool), None)
@@ -131,124 +131,126 @@ def drawn(project: Project, option: int, drawing: Drawing, system: System) -> tu
 # --- pools ---
 
 
-def _outline(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+def _outline(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
     places = np.array(drawing.places, dtype=float)
-    points = _said(smoothed, places, system) if drawing.stroke else _said(uncrossed, places, system)
+    points = _checked(smoothed, places, system) if drawing.stroke else _checked(uncrossed, places, system)
     middle = _middle(points)
-    outline = {"shape": "points", "points": [typed(point, system) for point in points - middle]}
-    return _pool(project, here, middle, outline, system)
+    outline = {"shape": "points", "points": [place_text(point, system) for point in points - middle]}
+    return _pool(project, option_path, middle, outline, system)
 
 
-def _oval(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
-    middle, size = _spanned(drawing)
+def _oval(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    middle, size = _span(drawing)
     if abs(size[0] - size[1]) <= ROUND * max(size):
-        outline = {"shape": "circle", "diameter": typed((sum(size) / 2, 0.0), system)[0]}
+        outline = {"shape": "circle", "diameter": place_text((sum(size) / 2, 0.0), system)[0]}
     else:
         outline = {"shape": "ellipse", **_sides(size, system)}
-    return _pool(project, here, middle, outline, system)
+    return _pool(project, option_path, middle, outline, system)
 
 
-def _box(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
-    middle, size = _spanned(drawing)
-    return _pool(project, here, middle, {"shape": "rectangle", **_sides(size, system)}, system)
+def _box(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    middle, size = _span(drawing)
+    return _pool(project, option_path, middle, {"shape": "rectangle", **_sides(size, system)}, system)
 
 
-def _spanned(drawing: Drawing) -> tuple[Array, tuple[float, float]]:
-    """Middle and size of what two corners span [m]."""
+def _span(drawing: Drawing) -> tuple[Array, tuple[float, float]]:
+    """Middle and size of the rectangle that two corners span [m]."""
     (ax, ay), (bx, by) = drawing.places[:2]
     return np.array([(ax + bx) / 2, (ay + by) / 2]), (abs(bx - ax), abs(by - ay))
 
 
 def _sides(size: tuple[float, float], system: System) -> dict[str, str]:
-    length, width = typed(size, system)
+    length, width = place_text(size, system)
     return {"length": length, "width": width}
 
 
-def _pool(project: Project, here: Path, middle: Array, outline: dict[str, Any], system: System) -> tuple[Project, Path]:
+def _pool(
+    project: Project, option_path: Path, middle: Array, outline: dict[str, Any], system: System
+) -> tuple[Project, Path]:
     spot = float(middle[0]), float(middle[1])
-    held = (*here, "pools")
+    list_path = (*option_path, "pools")
     try:
-        project, path = edits.add_item(project, held, spot)
-    except Refused:  # no room for a pool of the size of a new one; what is drawn has its own
-        project, path = edits.add_item(project, held)
-    project = put(project, (*path, "at"), typed(spot, system), system)
+        project, path = edits.add_item(project, list_path, spot)
+    except Refused:  # no room for a new pool of the usual size; this one has the size that is drawn
+        project, path = edits.add_item(project, list_path)
+    project = put(project, (*path, "at"), place_text(spot, system), system)
     project = put(project, (*path, "turn_deg"), 0, system)
     project = put(project, (*path, "pits"), (), system)
     return put(project, (*path, "outline"), outline, system), path
 
 
-def _said(work: Callable[[Array], Array], places: Array, system: System) -> Array:
-    """What is made of a line, where it goes round something; else that in words."""
+def _checked(shape: Callable[[Array], Array], places: Array, system: System) -> Array:
+    """The line made by ``shape``, such as smoothed or thinned. Raises Refused if it does not go round something."""
     try:
-        return work(places)
+        return shape(places)
     except NoOutline as fault:
-        given, mend = (say(words, system) for words in (fault.given, fault.mend))
-        raise Refused(f"{given[:1].upper()}{given[1:]}: {mend}. It stays in sight until then.") from None
+        reason, mend = (say(words, system) for words in (fault.given, fault.mend))
+        raise Refused(f"{reason[:1].upper()}{reason[1:]}: {mend}. It stays in sight until then.") from None
 
 
 def _middle(points: Array) -> Array:
-    """The middle of the points' extent, to what is written [m]."""
+    """Middle of the extent of points [m]."""
     return np.asarray((points.min(axis=0) + points.max(axis=0)) / 2)
 
 
 # --- what lies in and between pools ---
 
 
-def _waterlines(project: Project, here: Path) -> list[tuple[Any, Shape, Placed]]:
-    """(pool, outline, where it lies) of every pool whose outline is sound."""
-    found = []
-    for index, pool in enumerate(get(project, (*here, "pools"))):
+def _waterlines(project: Project, option_path: Path) -> list[tuple[Any, Shape, Placed]]:
+    """(pool, outline, placement) of each pool whose outline is sound."""
+    waterlines = []
+    for index, pool in enumerate(get(project, (*option_path, "pools"))):
         try:
             shape = entered_shape(pool.outline, ("pools", index, "outline"))
         except Trouble:
             continue
-        found.append((pool, shape, Placed(float(pool.at[0]), float(pool.at[1]), float(pool.turn_deg))))
-    return found
+        waterlines.append((pool, shape, Placed(float(pool.at[0]), float(pool.at[1]), float(pool.turn_deg))))
+    return waterlines
 
 
-def pool_at(project: Project, here: Path, place: Spot, reach: float = 0.0) -> Any:
-    """The pool whose water is at a place, else the nearest within reach [m]; None where there is none."""
+def pool_at(project: Project, option_path: Path, place: Spot, reach: float = 0.0) -> Any:
+    """The pool whose water is at a place, or else the nearest within reach [m]; None if there is none."""
     inward = [
         (float(shape.inward(placed.to_own(np.array([place])))[0]), pool)
-        for pool, shape, placed in _waterlines(project, here)
+        for pool, shape, placed in _waterlines(project, option_path)
     ]
-    away, pool = max(inward, key=lambda each: each[0], default=(-np.inf, None))
-    return pool if away >= -reach else None
+    inside, pool = max(inward, key=lambda candidate: candidate[0], default=(-np.inf, None))
+    return pool if inside >= -reach else None
 
 
-def _link(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
-    """From the higher pool to the lower, its crest where the line leaves the upper water."""
+def _link(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """A fall or stream from the higher pool to the lower. Its crest is where the line leaves the upper water."""
     places = list(drawing.places)
-    ends = [pool_at(project, here, place, 3 * drawing.reach) for place in (places[0], places[-1])]
-    what = "A fall" if drawing.tool == "fall" else "A stream"
+    ends = [pool_at(project, option_path, place, 3 * drawing.reach) for place in (places[0], places[-1])]
+    noun = "A fall" if drawing.tool == "fall" else "A stream"
     if None in ends or ends[0] is ends[1]:
-        raise Refused(f"{what} goes from one pool to another: begin it in one pool and end it in the other.")
+        raise Refused(f"{noun} goes from one pool to another: begin it in one pool and end it in the other.")
     if ends[0].level < ends[1].level:
         places, ends = places[::-1], ends[::-1]
     upper, lower = ends
-    crest, bends = _crest(project, here, upper.name, places)
-    held = (*here, "links")
+    crest, bends = _crest(project, option_path, upper.name, places)
+    list_path = (*option_path, "links")
     try:
-        project, path = edits.add_item(project, held, crest)
-    except Refused:  # no place is free for one of its own finding; the person has drawn where it goes
-        links = get(project, held)
-        link = {"from": upper.name, "to": lower.name, "at": typed(crest, system)}
-        project, path = put(project, held, (*links, link), system), (*held, len(links))
+        project, path = edits.add_item(project, list_path, crest)
+    except Refused:  # no free place is found for a new link; this one goes where it is drawn
+        links = get(project, list_path)
+        link = {"from": upper.name, "to": lower.name, "at": place_text(crest, system)}
+        project, path = put(project, list_path, (*links, link), system), (*list_path, len(links))
     changes: dict[str, Any] = {
         "kind": "fall" if drawing.tool == "fall" else "channel",
         "from_": upper.name,
         "to": lower.name,
-        "at": typed(crest, system),
-        "points": [typed(place, system) for place in bends],
+        "at": place_text(crest, system),
+        "points": [place_text(place, system) for place in bends],
     }
     for name, value in changes.items():
         project = put(project, (*path, name), value, system)
     return project, path
 
 
-def _crest(project: Project, here: Path, name: str, places: Sequence[Spot]) -> tuple[Spot, list[Spot]]:
-    """Where a line leaves a pool's water for good, and its bends from there to before its end."""
-    _, shape, placed = next(each for each in _waterlines(project, here) if each[0].name == name)
+def _crest(project: Project, option_path: Path, name: str, places: Sequence[Spot]) -> tuple[Spot, list[Spot]]:
+    """Where a line leaves a pool's water for good, and the bends of the line after that, without its end."""
+    _, shape, placed = next(waterline for waterline in _waterlines(project, option_path) if waterline[0].name == name)
     line = np.array(places, dtype=float)
     steps = np.linspace(0.0, len(line) - 1.0, 400 * (len(line) - 1) + 1)
     along = np.stack([np.interp(steps, np.arange(len(line)), side) for side in line.T], axis=1)
@@ -258,58 +260,58 @@ def _crest(project: Project, here: Path, name: str, places: Sequence[Spot]) -> t
     return crest, [place for index, place in enumerate(places[:-1]) if index > steps[last]]
 
 
-def _stone(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
-    """One more of the chosen kind of boulder where it belongs to the same water; else a kind of its own."""
-    project = _with_trade(project, (*here, "stone"))
-    place, held = drawing.places[0], (*here, "stone", "boulders")
-    pool = pool_at(project, here, place)
-    name = pool.name if pool else None
-    rows = get(project, held)
+def _stone(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """One more boulder of the chosen kind, if that lies in the same water; otherwise a kind of its own."""
+    project = _with_trade(project, (*option_path, "stone"))
+    place, list_path = drawing.places[0], (*option_path, "stone", "boulders")
+    pool = pool_at(project, option_path, place)
+    pool_name = pool.name if pool else None
+    rows = get(project, list_path)
     chosen = drawing.chosen[:3]
     if chosen[:2] == ("stone", "boulders") and len(chosen) == 3 and int(chosen[2]) < len(rows):
-        path = (*here, *chosen)
+        path = (*option_path, *chosen)
         row = get(project, path)
-        if row.pool == name or not row.places:
+        if row.pool == pool_name or not row.places:
             if len(row.places) >= row.count:
                 project = put(project, (*path, "count"), len(row.places) + 1, system)
-            project = put(project, (*path, "pool"), name, system)
-            project = put(project, (*path, "places"), (*row.places, typed(place, system)), system)
+            project = put(project, (*path, "pool"), pool_name, system)
+            project = put(project, (*path, "places"), (*row.places, place_text(place, system)), system)
             return project, (*path, "places", len(row.places))
-    project, path = edits.add_item(project, held, place)
-    for field, value in (("places", [typed(place, system)]), ("count", 1), ("pool", name)):
+    project, path = edits.add_item(project, list_path, place)
+    for field, value in (("places", [place_text(place, system)]), ("count", 1), ("pool", pool_name)):
         project = put(project, (*path, field), value, system)
     return project, (*path, "places", 0)
 
 
-def _pipe(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
-    """Nodes and the runs between them; a place at a node that is there joins it."""
-    project = _with_trade(project, (*here, "tunnels"))
-    trade, last = (*here, "tunnels"), len(drawing.places) - 1
+def _pipe(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """Nodes and the runs between them. A place at an existing node joins that node."""
+    project = _with_trade(project, (*option_path, "tunnels"))
+    trade, last = (*option_path, "tunnels"), len(drawing.places) - 1
     names: list[str] = []
     path: Path = ()
     for number, place in enumerate(drawing.places):
         nodes = get(project, (*trade, "nodes"))
-        near = [(_apart(node.at, place), index) for index, node in enumerate(nodes)]
-        away, index = min(near, default=(np.inf, 0))
-        if away <= drawing.reach:
+        distances = [(distance(node.at, place), index) for index, node in enumerate(nodes)]
+        nearest, index = min(distances, default=(np.inf, 0))
+        if nearest <= drawing.reach:
             path = (*trade, "nodes", index)
         else:
-            pool = pool_at(project, here, place)
+            pool = pool_at(project, option_path, place)
             kind = "junction" if 0 < number < last else "mouth" if pool else "chamber"
-            wanted = place
-            if kind == "mouth":  # in the face that the pipe goes through
-                way = drawing.places if number == 0 else drawing.places[::-1]
-                wanted = _crest(project, here, pool.name, way)[0]
-            project, path = edits.add_item(project, (*trade, "nodes"), wanted, kind)
+            spot = place
+            if kind == "mouth":  # in the face of the bank that the pipe goes through
+                outward = drawing.places if number == 0 else drawing.places[::-1]
+                spot = _crest(project, option_path, pool.name, outward)[0]
+            project, path = edits.add_item(project, (*trade, "nodes"), spot, kind)
             if kind != "mouth":
                 level = get(project, (*path, "at"))[2]
-                project = put(project, (*path, "at"), (*typed(place, system), level), system)
+                project = put(project, (*path, "at"), (*place_text(place, system), level), system)
         name = get(project, (*path, "name"))
         if name not in names[-1:]:
             names.append(name)
     runs = get(project, (*trade, "runs"))
-    there = {frozenset((run.from_, run.to)) for run in runs}
-    new = [pair for pair in pairwise(names) if frozenset(pair) not in there]
+    joined = {frozenset((run.from_, run.to)) for run in runs}
+    new = [pair for pair in pairwise(names) if frozenset(pair) not in joined]
     if not new:
         raise Refused("That pipe is there already, or both its ends are at one node.")
     return put(project, (*trade, "runs"), (*runs, *({"from": a, "to": b} for a, b in new)), system), path
@@ -318,55 +320,56 @@ def _pipe(project: Project, here: Path, drawing: Drawing, system: System) -> tup
 # --- what stands on the site ---
 
 
-def _wall(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
-    project = _with_trade(project, (*here, "walls"))
-    project, path = edits.add_item(project, (*here, "walls", "walls"), drawing.places[0])
-    return put(project, (*path, "points"), [typed(place, system) for place in drawing.places], system), path
+def _wall(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    project = _with_trade(project, (*option_path, "walls"))
+    project, path = edits.add_item(project, (*option_path, "walls", "walls"), drawing.places[0])
+    return put(project, (*path, "points"), [place_text(place, system) for place in drawing.places], system), path
 
 
-def _keep(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+def _keep_out(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
     """A tree at one place, a service along two, an area round more."""
     places = np.array(drawing.places, dtype=float)
     if drawing.stroke:
-        places = _said(thinned, places, system)
+        places = _checked(thinned, places, system)
     kind = {1: "tree", 2: "buried service"}.get(len(places), "keep-out area")
     spot = float(places[0][0]), float(places[0][1])
     project, path = edits.add_item(project, ("site", "keep_outs"), spot, kind)
     project = put(project, (*path, "kind"), kind, system)
-    return put(project, (*path, "points"), [typed(place, system) for place in places], system), path
+    return put(project, (*path, "points"), [place_text(place, system) for place in places], system), path
 
 
-def _machine(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
-    """Where it stands; the stones wait as far from it as they would by themselves."""
-    place, trade = drawing.places[0], (*here, "lifting")
-    if get(project, trade) is None:  # which begins with a position
+def _machine(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """A position of the machine. The stones wait in the same direction and distance from it as in any new position."""
+    place, trade = drawing.places[0], (*option_path, "lifting")
+    if get(project, trade) is None:  # which has a position from the start
         project, path = edits.set_part(project, trade, True, place), (*trade, "positions", 0)
     else:
         project, path = edits.add_item(project, (*trade, "positions"), place)
     position = get(project, path)
-    by = np.array(position.pick_up, dtype=float) - np.array(position.at, dtype=float)
-    project = put(project, (*path, "at"), typed(place, system), system)
-    return put(project, (*path, "pick_up"), typed(np.array(place) + by, system), system), path
+    offset = np.array(position.pick_up, dtype=float) - np.array(position.at, dtype=float)
+    project = put(project, (*path, "at"), place_text(place, system), system)
+    return put(project, (*path, "pick_up"), place_text(np.array(place) + offset, system), system), path
 
 
-def _section(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+def _section(project: Project, option_path: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
     if drawing.places[0] == drawing.places[1]:
         raise Refused("The line of the section has no length: drag it from end to end.")
-    return put(project, ("site", "section"), [typed(end, system) for end in drawing.places[:2]], system), ("site",)
+    return put(project, ("site", "section"), [place_text(end, system) for end in drawing.places[:2]], system), ("site",)
 
 
 def _with_trade(project: Project, path: Path) -> Project:
-    """With an option's part, empty where it is only now put in: what belongs in it is drawn."""
+    """The project with an option's trade, added if it is not there yet."""
     return edits.set_part(project, path, True) if get(project, path) is None else project
 
 
-def typed(place: Sequence[float], system: System) -> tuple[str, str]:
-    """Two lengths [m] as they are written in the document."""
+def place_text(place: Sequence[float], system: System) -> tuple[str, str]:
+    """Two lengths [m] as the document holds them."""
     return writer(system)((float(place[0]), float(place[1])))
 
 
-def _apart(one: Sequence[float], other: Spot) -> float:
-    return float(np.hypot(float(one[0]) - other[0], float(one[1]) - other[1]))
+def distance(place: Sequence[float], spot: Spot) -> float:
+    """Distance between two places [m]."""
+    return float(np.hypot(float(place[0]) - spot[0], float(place[1]) - spot[1]))
 
 
 Maker = Callable[[Project, Path, Drawing, System], tuple[Project, Path]]
@@ -379,7 +382,7 @@ MAKERS: dict[str, Maker] = {
     "stream": _link,
     "pipe": _pipe,
     "wall": _wall,
-    "keep": _keep,
+    "keep": _keep_out,
     "machine": _machine,
     "section": _section,
 }

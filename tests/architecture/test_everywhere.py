@@ -21,8 +21,8 @@ from pondkit.core.caution import REMINDER
 from pondkit.core.kinds import nothing
 from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.units import MONEY, SYSTEMS, System
-from pondkit.page.contents import ITEMS, TRADES
-from pondkit.page.controls import PAIRS, UNIONS, declared_in
+from pondkit.page.contents import LISTS, TRADES
+from pondkit.page.controls import PAIRS, UNIONS, declarations_in
 from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.study.evaluate import evaluate
@@ -158,14 +158,14 @@ def choices(page: Sketch, project: Project, trades: Sequence[str]) -> Iterator[N
     for trade in trades:
         page.choose("trade", trade).unfold()
         field = {"Liner": "lining", "Pools": "pools", "Links": "links", "Rates": "prices"}.get(trade, trade.lower())
-        for number in range(max(1, len(ITEMS.get(field, ())))):
-            if len(ITEMS.get(field, ())) > 1:
+        for number in range(max(1, len(LISTS.get(field, ())))):
+            if len(LISTS.get(field, ())) > 1:
                 page.choose(f"list:{field}", number).unfold()
             held = (
                 (*OPTION, field)
                 if field in ("pools", "links")
-                else (*place_of(field), ITEMS[field][number].field)
-                if ITEMS.get(field)
+                else (*place_of(field), LISTS[field][number].field)
+                if LISTS.get(field)
                 else ("site", "keep_outs")
                 if field == "site"
                 else ()
@@ -214,7 +214,7 @@ def expected(project: Project) -> dict[str, str]:
             else:
                 found |= {f"{key}/{axis}": key for axis in range(len(value))}
         elif value is None and kind_in(type(part), name):
-            (how,) = (one for one in declared_in(type(part)) if one.name == name)
+            (how,) = (one for one in declarations_in(type(part)) if one.name == name)
             found[key if how.to_fill else f"{key}:set"] = key  # an empty box, or a switch
         else:
             found[key] = key
@@ -257,7 +257,7 @@ def test_the_projects_of_these_tests_hold_every_field_of_the_document() -> None:
         met |= asked(put(every_input(), (*OPTION, "pools", 0, "outline"), OUTLINES[shape]))
     for ground in GROUNDS.values():
         met |= asked(put(every_input(), ("site", "ground"), ground))
-    declared = {(part, field.name) for part in part_classes() for field in declared_in(part)}
+    declared = {(part, field.name) for part in part_classes() for field in declarations_in(part)}
     assert declared <= met
 
 

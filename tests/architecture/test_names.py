@@ -8,7 +8,7 @@ import pondkit
 
 PACKAGE = Path(pondkit.__file__).parent
 # Folders whose variables name things throughout; a further one is added once it does.
-FOLDERS = ("core", "geometry", "solvers", "trades")
+FOLDERS = ("core", "geometry", "solvers", "trades", "page")
 WEAK = {
     *("asked", "drawn", "found", "got", "held", "kept", "laid"),
     *("lost", "made", "one", "put", "said", "taken", "told"),

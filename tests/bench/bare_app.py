@@ -12,7 +12,7 @@ import streamlit as st
 from slider import SliderData, entered, slider
 
 from pondkit.drawing.frame import plotly_script
-from pondkit.page.components import Worked, picture, plotly_loader, run_done
+from pondkit.page.components import PictureState, picture, plotly_loader, run_done
 
 
 @st.cache_data
@@ -60,5 +60,5 @@ value = float((entered("Depth 0") or {"text": "30 in"})["text"].split()[0])
 st.html(f"<div class='pk-figures'><div class='pk-figure'><b>{value:g}</b></div></div>")
 turn = int(value) % 2
 for name, height in (("Plan", 396), ("Section A–B", 220)):
-    picture(f"picture {name}", asked["pictures"][name][turn], height=height, alt=name, worked=Worked(moves=False))
+    picture(f"picture {name}", asked["pictures"][name][turn], height=height, alt=name, state=PictureState(moves=False))
 run_done()

@@ -161,7 +161,9 @@ class Sketch:
 
     def do(self, id_: str, value: Any = True, drag: int = 1) -> None:
         """What the form's callback does with an entry; a fault in it is kept, as ``guarded`` does."""
-        (name,) = [name for name, acts in self.desk.acts.items() if id_ in acts]  # no such row is the test's own fault
+        (name,) = [
+            name for name, acts in self.desk.actions.items() if id_ in acts
+        ]  # no such row is the test's own fault
         try:
             enter(self.desk, name, id_, value, drag)
         except Exception:

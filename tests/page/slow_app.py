@@ -12,7 +12,7 @@ from pondkit.page import sketch_view
 from pondkit.page.main import run
 
 DELAY = Path(sys.argv[2])
-drawn = getattr(sketch_view, "_quick", sketch_view._drawn)
+drawn = getattr(sketch_view, "_quick", sketch_view._draw_live)
 
 
 def slowly(*given: Any, **named: Any) -> Any:
@@ -20,6 +20,6 @@ def slowly(*given: Any, **named: Any) -> Any:
     return drawn(*given, **named)
 
 
-sketch_view._quick, sketch_view._drawn = drawn, slowly  # type: ignore[attr-defined]
+sketch_view._quick, sketch_view._draw_live = drawn, slowly  # type: ignore[attr-defined]
 st.set_page_config(layout="wide", initial_sidebar_state="expanded")
 run()

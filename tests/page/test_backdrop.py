@@ -32,7 +32,7 @@ def file(kind: str, size: tuple[int, int], colour: Any = (200, 180, 40), mode: s
 
 
 def taken(data: bytes, name: str = "garden.jpg") -> Project:
-    return images.pictured(demo("turtle_yard"), name, data, 40 * FOOT, (3 * FOOT, -2 * FOOT), "us")
+    return images.with_picture(demo("turtle_yard"), name, data, 40 * FOOT, (3 * FOOT, -2 * FOOT), "us")
 
 
 def picture(project: Project) -> PlacedPicture:
@@ -92,9 +92,9 @@ def test_a_bad_file_is_named_with_its_mend(data: bytes, said: str) -> None:
 def test_two_marks_give_the_scale_and_the_first_stays_where_it_is() -> None:
     project = put(taken(file("JPEG", (400, 300))), ("picture", "turn_deg"), 30)
     project = put(project, ("picture", "marks"), ((-0.4, -0.2), (0.3, 0.1)))
-    before = images.marks(picture(project))
-    scaled = images.scaled(project, "25 ft", "us")
-    after = images.marks(picture(scaled))
+    before = images.mark_places(picture(project))
+    scaled = images.with_mark_distance(project, "25 ft", "us")
+    after = images.mark_places(picture(scaled))
     assert math.dist(*after) == pytest.approx(25 * FOOT, abs=1e-3)  # of which the width is written to 1e-3 ft
     assert after[0] == pytest.approx(before[0], abs=2e-3)
     # The direction from mark to mark is the picture's own.
@@ -114,26 +114,26 @@ def test_two_marks_give_the_scale_and_the_first_stays_where_it_is() -> None:
 def test_a_scale_that_cannot_be_is_refused(marks: Any, apart: str, said: str) -> None:
     project = put(taken(file("JPEG", (400, 300))), ("picture", "marks"), marks)
     with pytest.raises(Refused) as refused:
-        images.scaled(project, apart, "us")
+        images.with_mark_distance(project, apart, "us")
     assert said.replace(",", "") in refused.value.reasons[0].replace(",", "")
 
 
 def test_its_handles_move_turn_and_mark_it() -> None:
     project = taken(file("JPEG", (400, 300)))
-    on_site = handles.on_plan(project, 0, "Site", 0, None).handles
+    on_site = handles.plan_handles(project, 0, "Site", 0, None).handles
     found = {h.id: h for h in on_site if h.id.startswith("picture/")}
     assert set(found) == {"picture/marks/0", "picture/marks/1", "picture/at", "picture/turn_deg"}
-    path, value = handles.moved(project, 0, "picture/at", (1.0, 2.0), None, "si")
+    path, value = handles.drag_edit(project, 0, "picture/at", (1.0, 2.0), None, "si")
     moved = put(project, path, value, "si")
     assert get(moved, ("picture", "at")) == pytest.approx((1.0, 2.0), abs=0.006)
     # A mark dragged to a place on the site lies there, whatever the turn.
     project = put(moved, ("picture", "turn_deg"), 77)
     to = (0.4, 1.1)
-    path, value = handles.moved(project, 0, "picture/marks/1", to, None, "si")
-    assert images.marks(picture(put(project, path, value, "si")))[1] == pytest.approx(to, abs=1e-3)
+    path, value = handles.drag_edit(project, 0, "picture/marks/1", to, None, "si")
+    assert images.mark_places(picture(put(project, path, value, "si")))[1] == pytest.approx(to, abs=1e-3)
     project = taken(file("JPEG", (400, 300)))
     for handle in found.values():  # what is put where it lies does not move
-        path, value = handles.moved(project, 0, handle.id, handle.at, None, "us")
+        path, value = handles.drag_edit(project, 0, handle.id, handle.at, None, "us")
         still = images.corners(picture(put(project, path, value, "us")))
         assert np.array(still) == pytest.approx(np.array(images.corners(picture(project))), abs=4e-3)
 

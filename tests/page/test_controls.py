@@ -166,14 +166,14 @@ def test_a_ratio_gets_no_unit() -> None:
 @pytest.mark.parametrize(("unit", "metres"), [("in", 25 * 0.0254), ("cm", 0.25)])
 def test_what_is_entered_is_put_in_the_unit_of_the_box(unit: str, metres: float) -> None:
     desk = Desk(History(read()), "us")
-    controls._entered(desk, DEPTH, (), LENGTH, unit, "k", "25", 1)
+    controls._enter_number(desk, DEPTH, (), LENGTH, unit, "k", "25", 1)
     depth = desk.project.options[0].pools[0].tiers[1].depth
     assert (depth, depth.text) == (pytest.approx(metres), f"25 {unit}")
 
 
 def test_one_number_of_a_place_is_put_and_the_other_keeps_its_text() -> None:
     desk = Desk(History(full_project()), "us")
-    controls._entered(desk, ("options", 0, "pools", 1, "at"), (0,), LENGTH, "ft", "k", "28", 1)
+    controls._enter_number(desk, ("options", 0, "pools", 1, "at"), (0,), LENGTH, "ft", "k", "28", 1)
     assert [number.text for number in desk.project.options[0].pools[1].at] == ["28 ft", "0 ft"]
 
 
@@ -181,9 +181,9 @@ def test_one_number_of_a_place_is_put_and_the_other_keeps_its_text() -> None:
 def test_refused_text_is_kept_with_its_reason_and_the_design_stays(text: str) -> None:
     desk = Desk(History(read()), "us")
     before = desk.history
-    controls._entered(desk, DEPTH, (), LENGTH, "in", "k", text, 1)
+    controls._enter_number(desk, DEPTH, (), LENGTH, "in", "k", text, 1)
     assert desk.history is before
-    kept, reason = desk.refused["k"]
+    kept, reason = desk.refusals["k"]
     assert kept == text
     assert "Depth" in reason
 

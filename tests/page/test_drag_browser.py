@@ -263,7 +263,7 @@ def test_what_has_changed_of_a_picture_makes_the_same_picture_in_the_browser(bro
     """What goes to the browser while the hand moves, put together there, is what Python drew."""
     first = put(full_design(), DEPTH_PATH, "20 in")
     base, live = drawn(first), Live()
-    live.begin(part=False)
+    live.begin(partial_run=False)
     live.picture("plan", {"figure": base})
     page = browser.new_page()
     page.add_script_tag(content=asset("picture.js").partition("export default")[0])
@@ -277,7 +277,7 @@ def test_what_has_changed_of_a_picture_makes_the_same_picture_in_the_browser(bro
             (("site", "depth_limit"), "10 in"),  # a further trace in the middle
         ):
             figure = drawn(put(first, path, value))
-            live.begin(part=True)
+            live.begin(partial_run=True)
             assert live.picture("plan", {"figure": figure}) is None
             change = json.loads(encoded(live.changes["plan"]))
             made = page.evaluate("([figure, change]) => changed(figure, change)", [json.loads(encoded(base)), change])

@@ -109,6 +109,6 @@ def test_half_a_character_in_a_box_is_refused_in_words(start: Start, path: tuple
     page = start(small())
     before = page.saved
     page.slide(path, "9 in\udc80")
-    text, said = page.desk.refused["/".join(map(str, path))]
+    text, said = page.desk.refusals["/".join(map(str, path))]
     assert text == "9 in\\udc80" and "\\udc80, half of a character pair" in said
     assert page.saved == before

@@ -36,12 +36,12 @@ def turned(outline: dict[str, Any]) -> Project:
 
 
 def grasps(project: Project, trade: str = "Pools", at: int = 0) -> dict[str, Handle]:
-    found = handles.on_plan(project, at, trade, 0, LINE)
+    found = handles.plan_handles(project, at, trade, 0, LINE)
     return {handle.id: handle for handle in found.handles}
 
 
 def drag(project: Project, handle: str, to: tuple[float, float], system: System = "us") -> Project:
-    path, value = handles.moved(project, 0, handle, to, LINE, system)
+    path, value = handles.drag_edit(project, 0, handle, to, LINE, system)
     return put(project, path, value, system)
 
 
@@ -96,11 +96,11 @@ def test_a_size_follows_its_handle_on_both_sides(shape: str, field: str) -> None
 def test_a_point_is_added_between_two_and_taken_away_again() -> None:
     project = turned(SHAPES["points"])
     handle = grasps(project)["pools/0/outline/points/1+"]
-    more = handles.added(project, 0, handle.id, handle.at, "us")
+    more = handles.with_point(project, 0, handle.id, handle.at, "us")
     places = [tuple(float(v) for v in point) for point in more.options[0].pools[0].outline.points]
     assert len(places) == 5
     assert places[2] == pytest.approx(((9 + 10) / 2 * 0.3048, 0.0), abs=0.004)
-    fewer = plan_edit.removed(more, 0, ("pools", 0, "outline", "points", 2))
+    fewer = plan_edit.without_thing(more, 0, ("pools", 0, "outline", "points", 2))
     assert fewer.options[0].pools[0].outline == project.options[0].pools[0].outline
 
 
@@ -111,7 +111,7 @@ def test_a_triangle_keeps_its_corners() -> None:
 
 @pytest.mark.parametrize("shape", SHAPES)
 def test_the_guide_passes_the_points_that_can_be_taken_hold_of(shape: str) -> None:
-    found = handles.on_plan(turned(SHAPES[shape]), 0, "Pools", 0, LINE)
+    found = handles.plan_handles(turned(SHAPES[shape]), 0, "Pools", 0, LINE)
     for handle in found.handles:
         if handle.kind == "point":
             assert handle.corner is not None
@@ -143,18 +143,18 @@ def test_a_node_keeps_its_level() -> None:
 def test_what_is_no_longer_there_is_said() -> None:
     for id_ in ("stone/boulders/0/places/99", "section"):
         with pytest.raises(LookupError):
-            handles.moved(demo("turtle_yard"), 0, id_, (0.0, 0.0), None, "us")
+            handles.drag_edit(demo("turtle_yard"), 0, id_, (0.0, 0.0), None, "us")
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_a_grid_is_given_in_the_unit_of_the_plan(system: System) -> None:
-    assert handles.grid(None, system) == 0
+    assert handles.grid_size(None, system) == 0
     one = frame.magnitude_of(frame.PLAN_UNIT[system])
-    assert handles.grid({"us": "6 in", "si": "25 cm"}[system], system) * one == pytest.approx(
+    assert handles.grid_size({"us": "6 in", "si": "25 cm"}[system], system) * one == pytest.approx(
         {"us": 0.1524, "si": 0.25}[system]
     )
 
 
 def test_words_say_what_a_handle_is_and_where() -> None:
     handle = grasps(demo("turtle_yard"))["pools/0/outline/points/0"]
-    assert handles.said(handle, "us") == "point 1 of basking pool: -8 ft east, -3 ft north"
+    assert handles.describe(handle, "us") == "point 1 of basking pool: -8 ft east, -3 ft north"

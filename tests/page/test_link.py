@@ -27,7 +27,7 @@ def test_photos_logo_and_picture_stay_out_of_a_link() -> None:
     file = io.BytesIO()
     Image.effect_noise((900, 600), 60).convert("RGB").save(file, "JPEG")
     bare = read()
-    project = with_photo(bare, "gate.jpg", file.getvalue(), wanted=False)
+    project = with_photo(bare, "gate.jpg", file.getvalue(), keep_time_and_place=False)
     project = with_logo(project, "logo.jpg", file.getvalue())
     assert as_link(project) == as_link(bare)
 

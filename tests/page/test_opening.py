@@ -181,9 +181,9 @@ def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
 
 def test_a_table_s_file_is_named_by_job_date_and_revision() -> None:
     project = load(file_of(full()))
-    assert header.dated(project, "yard") == "yard"
+    assert header.dated_stem(project, "yard") == "yard"
     dated = project.changed(site=project.site.changed(job=project.site.job.changed(date="2026-05-31", revision="2/b")))
-    assert header.dated(dated, "yard") == "yard_2026-05-31_r2_b"
+    assert header.dated_stem(dated, "yard") == "yard_2026-05-31_r2_b"
 
 
 def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:

@@ -33,11 +33,11 @@ def photo() -> bytes:
 
 
 def test_a_photo_is_small_and_says_neither_place_nor_time_unless_wanted() -> None:
-    bare = with_photo(read(), "gate.jpg", photo(), wanted=False).site.job.photos[0]
+    bare = with_photo(read(), "gate.jpg", photo(), keep_time_and_place=False).site.job.photos[0]
     assert len(bare.data) <= MOST_LETTERS and bare.taken == ""
     with Image.open(io.BytesIO(base64.b64decode(bare.data))) as kept:
         assert not kept.getexif() and max(kept.size) <= 720
-    told = with_photo(read(), "gate.jpg", photo(), wanted=True).site.job.photos[0]
+    told = with_photo(read(), "gate.jpg", photo(), keep_time_and_place=True).site.job.photos[0]
     assert told.taken == "2026:05:31 10:20:30, 40.50000° N, 75.25000° W"  # by hand: 30 and 15 minutes of 60
 
 
@@ -52,7 +52,7 @@ def test_a_photo_is_turned_upright_whatever_else_its_record_holds() -> None:
     tag = whole.index(ExifTags.Base.XResolution.to_bytes(2, "big"))  # its number, then the kind of its value
     for kind in (1, 2, 5, 7):
         damaged = whole[: tag + 2] + kind.to_bytes(2, "big") + whole[tag + 4 :]
-        kept = with_photo(read(), "gate.jpg", damaged, wanted=True).site.job.photos[0]
+        kept = with_photo(read(), "gate.jpg", damaged, keep_time_and_place=True).site.job.photos[0]
         with Image.open(io.BytesIO(base64.b64decode(kept.data))) as turned:
             assert turned.size == (60, 90)
 
@@ -71,11 +71,11 @@ def test_every_reader_of_pictures_names_the_formats_that_it_takes() -> None:
 def test_photos_are_printed_saved_and_refused_beyond_their_number() -> None:
     project = read()
     for number in range(MOST_PHOTOS):
-        project = with_photo(project, f"view {number}", photo(), wanted=False)
+        project = with_photo(project, f"view {number}", photo(), keep_time_and_place=False)
     with pytest.raises(Refused, match="remove one before"):
-        with_photo(project, "one more", photo(), wanted=False)
+        with_photo(project, "one more", photo(), keep_time_and_place=False)
     with pytest.raises(Refused, match="cannot be read"):
-        with_photo(read(), "x.jpg", b"no picture", wanted=False)
+        with_photo(read(), "x.jpg", b"no picture", keep_time_and_place=False)
     again = load(save(project).encode())
     assert again.site.job.photos == project.site.job.photos
     text = reading.text(paper(reading.kind_of("first_visit"), evaluate(again), 0, "us"))

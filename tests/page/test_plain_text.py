@@ -15,7 +15,7 @@ from pondkit import Project, save
 from pondkit.core.part import ask_of
 from pondkit.page import contents, header
 from pondkit.page.images import with_photo
-from pondkit.page.state import unmarked
+from pondkit.page.state import escape_markdown
 from pondkit.report.aims import aimable
 from pondkit.report.drawings import PAPERS
 from pondkit.report.table import summary_csv, takeoff_csv
@@ -43,7 +43,7 @@ def project() -> Project:
     """The full design, of several options, and a photo of its site, with such texts."""
     file = io.BytesIO()
     Image.new("RGB", (4, 3)).save(file, "JPEG")
-    return markup.marked(with_photo(demo("turtle_yard"), "gate", file.getvalue(), wanted=False))
+    return markup.marked(with_photo(demo("turtle_yard"), "gate", file.getvalue(), keep_time_and_place=False))
 
 
 def test_every_text_field_of_the_document_is_written_to(project: Project) -> None:
@@ -115,7 +115,7 @@ def test_no_screen_obeys_it(start: Callable[..., Sketch], project: Project) -> N
         found += obeyed(page)
     page.choose("view", header.VIEWS[0])
     found += obeyed(page.unfold("job card"))
-    page.desk.starting = True  # the start, from which one may go back to the work
+    page.desk.at_start = True  # the start, from which one may go back to the work
     found += obeyed(page.run())
     assert not found, "\n".join(dict.fromkeys(found))
 
@@ -154,6 +154,6 @@ def test_no_cell_for_a_spreadsheet_is_a_formula(project: Project) -> None:
 
 @pytest.mark.parametrize("text", ["A", "a - b", "1.5 m", *markup.TEXTS])
 def test_a_label_is_the_text_as_it_was_typed(text: str) -> None:
-    shown = unmarked(text)
+    shown = escape_markdown(text)
     assert shown.replace("\u2060", "").replace("\\", "") == text.replace("\\", "")
     assert not markup.obeyed_as_markdown(shown)

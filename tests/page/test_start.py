@@ -14,7 +14,7 @@ from pondkit import load, save
 from pondkit.core.refusal import Refused
 from pondkit.page import keeping, start
 from pondkit.page.keeping import MOST_VERSIONS, JobFolder
-from pondkit.page.state import Desk, History, blank
+from pondkit.page.state import Desk, History, empty_project
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from tests.designs import pool, read, small
@@ -44,11 +44,11 @@ def words(page: Sketch) -> str:
 
 def test_a_new_pond_asks_for_nothing_but_units_and_opens_blank(opened: Open) -> None:
     page = opened()
-    assert page.desk.starting and page.problems == []
+    assert page.desk.at_start and page.problems == []
     (units,) = page.app.radio
     units.set_value("si")
     page.press("New pond")
-    assert not page.desk.starting and page.problems == []
+    assert not page.desk.at_start and page.problems == []
     assert page.project.units == "si" and page.project.options[0].pools == ()
     assert page.desk.history.past == ()  # nothing to take back
     page.press("Add a pool")
@@ -68,10 +68,10 @@ def test_each_example_opens_as_a_copy_and_says_so(opened: Open) -> None:
 def test_work_on_the_desk_stays_while_the_start_is_looked_at(opened: Open, tmp_path: Path) -> None:
     (tmp_path / "mine.json").write_text(json.dumps(small(job_id="mine", title="Mill pond")), encoding="utf-8")
     page = opened(tmp_path / "mine.json")
-    assert not page.desk.starting
+    assert not page.desk.at_start
     work = page.saved
     page.unfold("file").press("All jobs …")
-    assert page.desk.starting
+    assert page.desk.at_start
     page.press("Back to Mill pond")
     assert page.saved == work
     page.unfold("file").press("New")
@@ -92,7 +92,7 @@ BAD_LINES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 def test_a_command_line_that_cannot_be_followed_is_said_on_the_start(opened: Open, what: str) -> None:
     given, told = BAD_LINES[what]
     page = opened(*given)
-    assert page.desk.starting
+    assert page.desk.at_start
     for word in told:
         assert word in " ".join(page.problems)
 
@@ -100,13 +100,13 @@ def test_a_command_line_that_cannot_be_followed_is_said_on_the_start(opened: Ope
 def test_a_refused_file_is_said_on_the_start_and_nothing_is_lost(opened: Open, tmp_path: Path) -> None:
     (tmp_path / "old.json").write_text(json.dumps(small(pondkit=9)), encoding="utf-8")
     page = opened(tmp_path / "old.json")
-    assert page.desk.starting and "version" in page.problems[0]
+    assert page.desk.at_start and "version" in page.problems[0]
     page.app.file_uploader(key="start upload").upload("bad.json", b"{oops", "application/json")
     page.run()
-    assert page.desk.starting and page.problems[0].startswith("bad.json was not opened")
+    assert page.desk.at_start and page.problems[0].startswith("bad.json was not opened")
     page.app.file_uploader(key="start upload").upload("good.json", json.dumps(small()).encode(), "application/json")
     page.run()
-    assert not page.desk.starting and page.project.title == "small"
+    assert not page.desk.at_start and page.project.title == "small"
 
 
 # --- the firm's details ---
@@ -118,13 +118,13 @@ def test_the_firm_s_details_go_into_the_next_job(monkeypatch: pytest.MonkeyPatch
     assert desk.firm is not None and desk.firm.name == "Rush & Co"
     start.open_new(desk, "si")
     assert desk.project.site.job.firm.name == "Rush & Co"
-    later = Desk(History(blank("us")), "us", starting=True)
+    later = Desk(History(empty_project("us")), "us", at_start=True)
     monkeypatch.setattr(keeping, "kept_firm", lambda: '{"name": "Rush & Co", "logo": ""}')
     start.open_new(later, "us")
     assert later.project.site.job.firm.name == "Rush & Co"
     assert later.firm is None  # not typed here, so the browser need not keep it again
     monkeypatch.setattr(keeping, "kept_firm", lambda: '{"nme": 3}')
-    assert keeping.own_firm() is None
+    assert keeping.firm_in_browser() is None
 
 
 # --- many jobs ---
@@ -135,7 +135,7 @@ def test_all_of_three_hundred_jobs_can_be_reached_and_found(opened: Open, monkey
         {"slot": f"s{n}", "title": f"job {n}", "changed": "", "when": 1e12 - n, "back": 1, "steps": 2, "open": False}
         for n in range(300)
     ]
-    monkeypatch.setattr(start, "in_browser", lambda: works)
+    monkeypatch.setattr(start, "kept_jobs", lambda: works)
     page = opened()
     assert sum(button.label == "Go on with it" for button in page.app.button) == start.MOST_SHOWN
     page.press("Show 20 more")
@@ -217,7 +217,7 @@ def test_a_job_cut_short_while_it_was_written_leaves_the_last_whole_one(
     desk = Desk(History(job()), "us")
     desk.edit(lambda: deeper(desk.project, "33 in"))
     keeping.keep_as_file(desk, folder)
-    assert "No space left on device" in desk.filed_fault and "this browser keeps it" in desk.filed_fault
+    assert "No space left on device" in desk.filing_fault and "this browser keeps it" in desk.filing_fault
     assert (tmp_path / "mill" / "job.json").read_bytes() == before
     assert list(tmp_path.rglob("*.part")) == []
 

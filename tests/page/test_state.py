@@ -29,7 +29,7 @@ def test_refused_text_stays_and_the_design_too(desk: Desk) -> None:
     before = desk.history
     desk.enter(DEPTH, "3 kg", 1, "k", "3 kg")
     assert desk.history is before
-    text, reason = desk.refused["k"]
+    text, reason = desk.refusals["k"]
     assert text == "3 kg"
     assert reason.startswith("Depth") or ": Depth" in reason
     assert "length" in reason
@@ -39,7 +39,7 @@ def test_a_good_entry_clears_what_was_refused_there(desk: Desk) -> None:
     desk.enter(DEPTH, "3 kg", 1, "k", "3 kg")
     desk.enter((*POOL, "level"), "99 kg", 1, "other", "99 kg")
     desk.enter(DEPTH, "31 in", 2, "k", "31 in")
-    assert set(desk.refused) == {"other"}
+    assert set(desk.refusals) == {"other"}
 
 
 def test_a_message_about_a_file_goes_with_the_next_good_entry(desk: Desk) -> None:
@@ -52,7 +52,7 @@ def test_a_message_about_a_file_goes_with_the_next_good_entry(desk: Desk) -> Non
 
 def test_a_message_names_the_bounds(desk: Desk) -> None:
     desk.enter(DEPTH, "999 ft", 1, "k", "999 ft")
-    assert "1 in to 12 ft" in desk.refused["k"][1]
+    assert "1 in to 12 ft" in desk.refusals["k"][1]
 
 
 def test_a_refused_edit_is_said_and_changes_nothing(desk: Desk) -> None:
@@ -68,7 +68,7 @@ def test_a_refused_edit_is_said_and_changes_nothing(desk: Desk) -> None:
 def test_an_edit_drops_texts_that_were_refused(desk: Desk) -> None:
     desk.enter(DEPTH, "3 kg", 1, "k", "3 kg")
     desk.edit(lambda: edits.add_item(desk.project, (*POOL, "tiers"))[0])
-    assert desk.refused == {}
+    assert desk.refusals == {}
 
 
 def test_an_edit_that_changes_nothing_is_no_step(desk: Desk) -> None:
@@ -79,11 +79,11 @@ def test_an_edit_that_changes_nothing_is_no_step(desk: Desk) -> None:
 
 
 def test_an_opened_project_starts_anew_and_undo_brings_the_work_back(desk: Desk) -> None:
-    desk.chosen["option"], desk.against, desk.message = 3, 2, "old"
+    desk.chosen["option"], desk.base_option, desk.message = 3, 2, "old"
     work = save(desk.project)
     other = put(full_project(), ("units",), "si")
     desk.open(other)
-    assert (desk.project, desk.units, desk.chosen, desk.against, desk.message) == (other, "si", {}, 0, "")
+    assert (desk.project, desk.units, desk.chosen, desk.base_option, desk.message) == (other, "si", {}, 0, "")
     desk.history = desk.history.undo()
     assert save(desk.project) == work
 

@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.core.part import get
 from pondkit.page import plan_edit
-from pondkit.page.tools import Drawing, drawn
+from pondkit.page.tools import Drawing, draw
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
 from tests.designs import full_project, option, pool, read
@@ -27,8 +27,8 @@ def drawn_site() -> Project:
         ("keep", [(12.0, 8.0)]),
         ("machine", [(-9.0, -6.0)]),
     ):
-        project, path = drawn(project, 0, Drawing(tool, tuple(places), chosen=chosen), "si")
-        chosen = plan_edit.thing_of(0, path)
+        project, path = draw(project, 0, Drawing(tool, tuple(places), chosen=chosen), "si")
+        chosen = plan_edit.path_of_thing(0, path)
     return project
 
 
@@ -79,34 +79,34 @@ def test_reach_decides_what_is_near(project: Project) -> None:
 @pytest.mark.parametrize("name", [name for name in PLACES if PLACES[name][1]])
 def test_what_is_removed_is_named_and_gone_with_what_needs_it(project: Project, name: str) -> None:
     path = PLACES[name][1]
-    called = plan_edit.called(project, 0, path)
+    called = plan_edit.thing_name(project, 0, path)
     assert called
-    held = plan_edit.absolute(0, path)[:-1]
-    after = plan_edit.removed(project, 0, path)
+    held = plan_edit.project_path(0, path)[:-1]
+    after = plan_edit.without_thing(project, 0, path)
     assert len(get(after, held)) == len(get(project, held)) - 1
     # Nothing that is left names what is gone.
     assert not any("is called" in problem.given.text for problem in evaluate(after).options[0].problems)
 
 
 def test_a_boulder_that_is_removed_is_no_longer_counted_and_the_last_takes_its_kind_along(project: Project) -> None:
-    one = plan_edit.removed(project, 0, ("stone", "boulders", 0, "places", 0))
+    one = plan_edit.without_thing(project, 0, ("stone", "boulders", 0, "places", 0))
     (row,) = one.options[0].stone.boulders
     assert (row.count, [tuple(map(float, place)) for place in row.places]) == (1, [(0.0, -2.0)])
-    none = plan_edit.removed(one, 0, ("stone", "boulders", 0, "places", 0))
+    none = plan_edit.without_thing(one, 0, ("stone", "boulders", 0, "places", 0))
     assert none.options[0].stone.boulders == ()
 
 
 def test_what_is_no_longer_there_is_told(project: Project) -> None:
     for path in (("links", 7), ("stone", "boulders", 0, "places", 9), ("pools", 5), ("earth", "berm")):
-        assert plan_edit.called(project, 0, path) == ""
+        assert plan_edit.thing_name(project, 0, path) == ""
         with pytest.raises(LookupError):
-            plan_edit.removed(project, 0, path)
+            plan_edit.without_thing(project, 0, path)
 
 
 def test_a_thing_is_named_the_same_from_the_project_and_on_the_plan() -> None:
     for path in (("pools", 1), ("keep_outs", 0), ("stone", "boulders", 0, "places", 2)):
-        assert plan_edit.thing_of(0, plan_edit.absolute(0, path)) == path
-    assert plan_edit.thing_of(0, ("site",)) == ()
+        assert plan_edit.path_of_thing(0, plan_edit.project_path(0, path)) == path
+    assert plan_edit.path_of_thing(0, ("site",)) == ()
 
 
 def test_bodies_of_the_water_side_are_found_and_taken_out() -> None:
@@ -115,5 +115,5 @@ def test_bodies_of_the_water_side_are_found_and_taken_out() -> None:
     for name in ("intake", "pit", "filter"):
         body = getattr(water, name)
         assert plan_edit.thing_at(project, 0, (float(body.at[0]), float(body.at[1])), 0.05) == ("water", name)
-        after = plan_edit.removed(project, 0, ("water", name))
+        after = plan_edit.without_thing(project, 0, ("water", name))
         assert getattr(after.options[0].water, name) is None

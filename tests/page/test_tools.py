@@ -11,7 +11,8 @@ from pondkit.core.part import get
 from pondkit.core.refusal import Refused
 from pondkit.core.units import SYSTEMS, System
 from pondkit.geometry.outline import shape_of
-from pondkit.page.tools import MAKERS, MANY, TOOLS, Drawing, drawn, pool_at
+from pondkit.page import tools
+from pondkit.page.tools import MAKERS, MANY, TOOLS, Drawing, pool_at
 from pondkit.project.files import load, save
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
@@ -35,7 +36,7 @@ def pair() -> Project:
 
 def draw(project: Project, tool: str, *places: tuple[float, float], system: System = "us", **more: Any) -> Any:
     """The design and the part that was drawn."""
-    after, path = drawn(project, 0, Drawing(tool, tuple(places), **more), system)
+    after, path = tools.draw(project, 0, Drawing(tool, tuple(places), **more), system)
     return after, get(after, path)
 
 
@@ -123,7 +124,7 @@ def test_stones_of_one_kind_are_tapped_one_after_the_other() -> None:
     project = pair()
     chosen: tuple[Any, ...] = ()
     for number, place in enumerate([(2.0, 0.0), (-2.0, 0.0), (0.0, 2.0)], 1):
-        project, path = drawn(project, 0, Drawing("stone", (place,), chosen=chosen), "si")
+        project, path = tools.draw(project, 0, Drawing("stone", (place,), chosen=chosen), "si")
         row = get(project, path[:-2])
         assert (len(row.places), row.count, row.pool) == (number, number, "low")
         assert tuple(map(float, get(project, path))) == place
@@ -131,7 +132,7 @@ def test_stones_of_one_kind_are_tapped_one_after_the_other() -> None:
     assert len(project.options[0].stone.boulders) == 1
     # In other water, and on land, stones are of a kind of their own: they displace what they stand in.
     for place, name in (((10.0, 0.0), "high"), ((5.0, 5.0), None)):
-        project, path = drawn(project, 0, Drawing("stone", (place,), chosen=chosen), "si")
+        project, path = tools.draw(project, 0, Drawing("stone", (place,), chosen=chosen), "si")
         assert (get(project, path[:-2]).pool, get(project, path[:-2]).count) == (name, 1)
     assert [row.count for row in project.options[0].stone.boulders] == [3, 1, 1]
     names = [row.name for row in project.options[0].stone.boulders]

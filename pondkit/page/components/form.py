@@ -1,4 +1,6 @@
-"""All controls of what is chosen as one component: sliders, boxes, choices, names, switches, buttons and folds."""
+"""The form: all controls of what is chosen as one component, with sliders, boxes, choices, names, switches, buttons and
+folds.
+"""
 
 from collections.abc import Callable
 from typing import Any, Literal, NotRequired, TypedDict, cast
@@ -13,7 +15,7 @@ _FORM = st.components.v2.component(
 
 
 class Button(TypedDict):
-    """A button: its id, what stands on it, what it does, and whether it can be pressed now."""
+    """A button: its id, label and help, whether it can be pressed now, and whether it stands out."""
 
     id: str
     label: str
@@ -23,22 +25,24 @@ class Button(TypedDict):
 
 
 class Row(TypedDict):
-    """One line of a form.
+    """One row of a form.
 
-    kind, id: what it is, and its name, unique on the page; a row that keeps both keeps its place on the screen, its
-        focus and the text that is being typed.
-    label, help: its name, and a line about it, shown on request.
-    message: why the text in it was refused, and what stays in force; the refused text stays in sight.
-    readings: what a refused text may mean, where it is in doubt; pressing one enters it.
-    value: number of a quantity in its unit, None where it is left out; text, chosen name or names, or whether it is on.
-    switch: id under which a quantity that may be left out is switched on and off; "" for one that may not.
-    text, unit, min, max, step: of a quantity: what the box shows, unit of the numbers, ends and grid of the slider. The
-        box takes what lies beyond its ends.
-    options: what can be chosen, each as (value, what it is called); of "pick" also whether it stands under "More".
-    buttons: what can be pressed beside it.
-    open, rows, look: of a fold: whether it is open, what is in it while it is, and "fold" or "part", where its label is
-        the heading of what stands behind it.
-    lines: whether a text may have several lines.
+    Attributes:
+        kind, id: Kind of control, and its name, unique on the page. A row that keeps both keeps its place on the
+            screen, its focus and the text that is being typed.
+        label, help: Its label, and a line about it that is shown on request.
+        message: Why the text in it was refused, and which value is in force. The refused text stays in sight.
+        readings: Possible readings of a refused text whose unit is in doubt; pressing one enters it.
+        value: Number of a quantity in its unit, None if it is left out; a text; the chosen name or names; whether a
+            switch is on.
+        switch: Id under which a quantity that may be left out is switched on and off; "" for one that may not.
+        text, unit, min, max, step: Of a quantity: text of the box, unit of the numbers, ends and step of the slider.
+            The box takes values beyond the ends.
+        options: What can be chosen, each as (value, name); of "pick" also whether it stands under "More".
+        buttons: Buttons beside it.
+        open, rows, look: Of a fold: whether it is open, the rows in it while it is, and "fold", or "part" if its label
+            is the heading of the rows after it.
+        lines: Whether a text may have several lines.
     """
 
     kind: Literal["quantity", "choice", "names", "switch", "text", "pick", "words", "head", "buttons", "fold"]
@@ -63,10 +67,13 @@ class Row(TypedDict):
 
 
 class FormEntry(TypedDict):
-    """What a person entered: in which row, what, and a number that grows with each entry.
+    """Something that a person entered.
 
-    drag: grows at each press of the pointer, each burst of arrow keys and each text typed, so that the steps of one
-        drag can be told from the next.
+    Attributes:
+        id, value: Id of the row, and what was entered.
+        drag: Grows with each press of the pointer, each burst of arrow keys and each text typed, so that the steps of
+            one drag can be told from those of the next.
+        n: Grows with each entry.
     """
 
     id: str
@@ -76,9 +83,11 @@ class FormEntry(TypedDict):
 
 
 def entries(key: str) -> list[FormEntry]:
-    """What was entered and not yet answered in the form of that key, in order, whichever way it came."""
-    own = (st.session_state.get(key) or {}).get("entries") or []
-    return cast("list[FormEntry]", sorted([*own, *live_entries().get(key, [])], key=lambda entry: entry["n"]))
+    """What was entered in the form of that key and not yet answered, in order, whether from the form itself or through
+    ``Live``.
+    """
+    mounted = (st.session_state.get(key) or {}).get("entries") or []
+    return cast("list[FormEntry]", sorted([*mounted, *live_entries().get(key, [])], key=lambda entry: entry["n"]))
 
 
 def form(
@@ -93,22 +102,22 @@ def form(
 ) -> None:
     """Shows a form. Its rows are patched in place: nothing under the hand is built anew.
 
-    From a slide the text of a quantity is the number with the decimals of the step and the unit; from its box it is the
-    text as typed, on Enter or when the box is left, and only if it changed.
+    A slide gives the text of a quantity with the decimals of the step and the unit. A box gives its text as typed, on
+    Enter or when the box is left, and only if it has changed.
 
     Args:
         key: Name of the form, unique on the page.
-        rows: What it shows.
-        session: Name of the session; what waits to go to another is dropped.
-        revision: Changes when the document was changed otherwise than by a slider; text that waits in a box is dropped.
-        answered: Number of the last entry that was taken.
-        live: By which it follows the hand, and an entry runs only what does so; None for one beside which the whole
-            page runs at each entry. A run of the part is never stopped by a further value, so that the next one may
-            go out before the answer.
-        on_entry: Called before the next run of the whole page when something was entered; reads it with
-            :func:`entries`.
+        rows: Its rows.
+        session: Id of the session; entries that wait for another session are dropped.
+        revision: Changes when the document was changed otherwise than by a slider; text that waits in a box is then
+            dropped.
+        answered: Number of the last entry that was handled.
+        live: What makes it follow the hand: an entry then causes a partial run only. Such a run is never stopped by a
+            further value, so that the next value may be sent before the answer. None for a form whose entries run the
+            whole page.
+        on_entry: Called before the next run of the whole page if something was entered; reads it with :func:`entries`.
     """
-    shown: dict[str, Any] = {
+    data: dict[str, Any] = {
         "key": key,
         "rows": rows,
         "session": session,
@@ -116,6 +125,6 @@ def form(
         "answered": answered,
         "follows": live is not None,
     }
-    data = live.form(key, shown) if live else shown
-    if data is not None:
-        _FORM(key=key, data=encoded(data), on_entries_change=on_entry)
+    message = live.form(key, data) if live else data
+    if message is not None:
+        _FORM(key=key, data=encoded(message), on_entries_change=on_entry)

@@ -1,4 +1,4 @@
-"""Keeps the work in the person's own browser, and offers what was kept there before."""
+"""Keeps the work in the person's own browser, and tells what it keeps from before."""
 
 from collections.abc import Callable
 from typing import Any, TypedDict, cast
@@ -12,8 +12,15 @@ KEY = "pondkit_keeper"
 
 
 class KeptJob(TypedDict):
-    """Work that the browser holds: where, its title, what was changed last and when [ms since 1970], how many steps
-    can be undone of how many, and whether another page is at it."""
+    """Work that the browser keeps.
+
+    Attributes:
+        slot: Name of its record.
+        title, changed: Title of the job, and its last change in words.
+        when: Time of the last change [ms since 1970].
+        back, steps: Number of steps that can be undone, and of all steps.
+        open: Whether another page has it open.
+    """
 
     slot: str
     title: str
@@ -25,8 +32,14 @@ class KeptJob(TypedDict):
 
 
 class Work(TypedDict):
-    """A job as it is kept: its id, title, what was changed last, ids of its projects from oldest to newest, which
-    is on show, ids of the pictures that they name, and texts by id of what the browser does not hold yet."""
+    """A job as it is kept.
+
+    Attributes:
+        job, title, changed: Its id, title and last change in words.
+        order, at: Ids of its projects from oldest to newest, and the index of the one on show.
+        pictures: Ids of the pictures that the projects name.
+        texts: By id, the texts that the browser does not hold yet.
+    """
 
     job: str
     title: str
@@ -49,13 +62,13 @@ def keeper(
     """Hands the work to the browser, which keeps it in one record per job.
 
     Args:
-        session: Name of this session; a new one makes the browser offer what it holds.
-        want: Slot of kept work that is asked for; "" for none.
-        work: The job as it is; None while nothing was changed.
-        firm: The firm's details as JSON, kept for the next job; "" where they were not changed.
-        on_found: Called when the browser has said what it holds, see ``found``.
-        on_work: Called when it has handed kept work over, see ``handed``.
-        on_missing: Called when it lacks texts of ``work``: all are then to be sent again.
+        session: Id of this session; a new one makes the browser tell what it keeps.
+        want: Slot of the kept work that is asked for; "" for none.
+        work: The job as it is; None if nothing was changed.
+        firm: The firm's details as JSON, kept for the next job; "" if they were not changed.
+        on_found: Called when the browser has told what it keeps: see :func:`kept_jobs`.
+        on_work: Called when it has handed over kept work: see :func:`handed_over`.
+        on_missing: Called when it lacks texts of ``work``; all of them are then to be sent again.
     """
     _KEEPER(
         key=KEY,
@@ -73,14 +86,15 @@ def _state() -> dict[str, Any]:
     return cast("dict[str, Any]", st.session_state.get(KEY) or {})
 
 
-def found() -> list[KeptJob]:
-    """Work that the browser holds, the one changed last first."""
+def kept_jobs() -> list[KeptJob]:
+    """Work that the browser keeps, the last changed first."""
     return cast("list[KeptJob]", _state().get("found") or [])
 
 
-def handed() -> tuple[str, list[str], int, dict[str, str]] | None:
-    """Kept work that was asked for: its slot, the projects' texts from oldest to newest, which was on show, and the
-    pictures that they name, by id."""
+def handed_over() -> tuple[str, list[str], int, dict[str, str]] | None:
+    """Kept work that was asked for: its slot, the texts of its projects from oldest to newest, the index of the one on
+    show, and its pictures by id. None if there is none.
+    """
     work = _state().get("work")
     return (str(work["slot"]), list(work["texts"]), int(work["at"]), dict(work.get("pictures", {}))) if work else None
 
@@ -90,11 +104,11 @@ def kept_firm() -> str:
     return str(_state().get("firm") or "")
 
 
-def twin() -> str:
-    """Id of the job that another page of this browser is at too; "" for none."""
+def job_open_elsewhere() -> str:
+    """Id of the job that another page of this browser has open too; "" for none."""
     return str(_state().get("twin") or "")
 
 
-def full() -> bool:
-    """True where the browser could not keep the work."""
+def storage_full() -> bool:
+    """True if the browser has no room to keep the work."""
     return bool(_state().get("full"))

@@ -1,10 +1,10 @@
-"""How a run of the page and the browser keep pace: the mark at the end of a run, and the one component through which
-everything goes to and fro that follows the hand.
+"""What keeps the page and the browser in step: the mark at the end of a run (``run_done``), and the one component
+through which everything that follows the hand is sent and received (``Live``).
 
 The whole page shows pictures, forms and texts as elements of their own. While the hand moves, only this component runs:
-it brings what has changed of them, each under its key, and takes what is entered and dragged. One element costs the
-browser a tenth of what all of them would. All components read their script and style by ``asset``, and number what they
-send by ``next_number``.
+it sends what has changed of them, each under its key, and receives what is entered and dragged. One element costs the
+browser a tenth of what all of them would. Every component reads its script and style by ``asset``, and numbers what it
+sends by ``next_number``.
 """
 
 import itertools
@@ -22,16 +22,16 @@ _HERE = Path(__file__).parent
 
 
 def asset(name: str) -> str:
-    """Text of a file of this folder. Streamlit takes a text with line breaks for content, one without for a path."""
+    """Text of a file of this folder. Streamlit takes a text with line breaks as content, and one without as a path."""
     return (_HERE / name).read_text(encoding="utf-8")
 
 
-# Numbers of what is sent and of runs. They grow over a restart of the server too, as the browser compares them.
+# Numbers of runs and of what is sent. The browser compares them, so they must grow over a restart of the server too.
 _numbers = itertools.count(round(time.time() * 1000))
 
 
 def next_number() -> int:
-    """A number above all that were given before."""
+    """A number greater than all given before."""
     return next(_numbers)
 
 
@@ -40,80 +40,82 @@ _RUN_DONE_KEY = "pondkit_run_done"
 
 
 def run_done() -> None:
-    """Marks the end of a run of the whole page; its last call.
+    """Marks the end of a run of the whole page; to be called last.
 
-    Streamlit stops a run when a new value arrives. Sliders and pictures therefore hold the next value of a drag back
-    until this mark has come, or the pictures of a page that takes longer than their pace would never be drawn.
-    After runs of a part of the page alone it asks for one of the whole page once the hand rests.
+    Streamlit stops a run when a new value arrives. Sliders and pictures therefore hold back the next value of a drag
+    until this mark has come; otherwise the pictures of a page slower than the hand would never be drawn. After partial
+    runs it asks for one run of the whole page once the hand rests.
     """
     _RUN_DONE(key=_RUN_DONE_KEY, data={"run": next_number()}, on_beat_change=lambda: None)
 
 
 _LIVE = st.components.v2.component("pondkit_live", js=asset("beat.js") + asset("live.js"))
 _KEY = "pondkit_live"
-_DECIMALS = 4  # of coordinates in the unit on show: far below a pixel, and a third of the bytes of a full float
-LONG = 40  # items of a list, from which on only what has changed in it is sent
+_DECIMALS = 4  # of coordinates in the unit of the figure: far below a pixel, and a third of the bytes of a full float
+LONG = 40  # least number of items in a list of which only the changed ones are sent
 
 
 @dataclass
 class Live:
-    """What the browser was sent, and what goes to it in a run.
+    """What the browser was sent, and what is sent to it in this run.
 
     Attributes:
-        part: Whether only what follows the hand runs: then nothing is mounted, and only what has changed is sent.
-        mark: Number of the last such run.
-        whole: What was sent of pictures as elements, by their keys, with the number of that sending.
+        partial_run: Whether only the part that follows the hand runs. Then no element is mounted, and only what has
+            changed is sent.
+        mark: Number of the last partial run.
+        whole: Pictures that were sent whole, by key: the number under which, and the content.
         changes: What is sent in this run, by key.
     """
 
-    part: bool = False
+    partial_run: bool = False
     mark: int = 0
     whole: dict[str, tuple[int, dict[str, Any]]] = field(default_factory=dict)
     changes: dict[str, dict[str, Any]] = field(default_factory=dict)
 
-    def begin(self, *, part: bool) -> None:
-        """Begins a run of the whole page, or of what follows the hand alone."""
-        self.part = part
+    def begin(self, *, partial_run: bool) -> None:
+        """Begins a run of the whole page, or a partial run."""
+        self.partial_run = partial_run
         self.changes = {}
-        if not part:
+        if not partial_run:
             self.whole = {}
 
-    def picture(self, key: str, shown: dict[str, Any]) -> dict[str, Any] | None:
-        """All of a picture, to be mounted; None in a run of the part, by which only what has changed goes out.
+    def picture(self, key: str, content: dict[str, Any]) -> dict[str, Any] | None:
+        """The content of a picture to be mounted. In a partial run only what has changed is sent, through this
+        component, and the result is None.
 
-        All that is sent has a number: the browser shows nothing that was sent before what it shows.
+        Everything sent has a number, so that the browser shows nothing older than what it shows already.
         """
         number = next_number()
-        if not self.part:
-            self.whole[key] = number, shown
-            return {**shown, "sent": number}
+        if not self.partial_run:
+            self.whole[key] = number, content
+            return {**content, "sent": number}
         base, before = self.whole[key]
-        self.changes[key] = {**_less(shown, before), "base": base, "sent": number}
+        self.changes[key] = {**_picture_changes(content, before), "base": base, "sent": number}
         return None
 
-    def form(self, key: str, shown: dict[str, Any]) -> dict[str, Any] | None:
-        """A form, to be mounted; None in a run of the part, by which it goes out."""
-        numbered = {**shown, "sent": next_number()}
-        if not self.part:
+    def form(self, key: str, content: dict[str, Any]) -> dict[str, Any] | None:
+        """The content of a form to be mounted; None in a partial run, in which it is sent through this component."""
+        numbered = {**content, "sent": next_number()}
+        if not self.partial_run:
             return numbered
         self.changes[key] = numbered
         return None
 
     def text(self, name: str, markup: str) -> None:
-        """A block of markup, whose texts are escaped."""
-        if self.part:
+        """Shows a block of markup. The caller escapes its texts."""
+        if self.partial_run:
             self.changes[f"text {name}"] = {"markup": markup, "sent": next_number()}
-        else:  # with a number, so that it is put anew over what came between
+        else:  # with a number, so that it replaces what a partial run has put there
             st.html(f"<div data-live='{name}' data-sent='{next_number()}'>{markup}</div>")
 
     def show(self, on_entries: Callable[[], None], on_event: Callable[[], None]) -> None:
-        """Sends what has changed; the end of a run of what follows the hand.
+        """Sends what has changed; to be called at the end of the part that follows the hand.
 
         Args:
-            on_entries: Called before the next run when something was entered in a form: see :func:`live_entries`.
-            on_event: Called before the next run when something was done in a picture: see :func:`live_event`.
+            on_entries: Called before the next run if something was entered in a form: see :func:`live_entries`.
+            on_event: Called before the next run if something was done in a picture: see :func:`live_event`.
         """
-        if self.part:
+        if self.partial_run:
             self.mark = next_number()
         data = encoded({"run": self.mark, "changes": self.changes})
         _LIVE(key=_KEY, data=data, on_entries_change=on_entries, on_event_change=on_event)
@@ -125,23 +127,23 @@ def live_entries() -> dict[str, list[dict[str, Any]]]:
 
 
 def live_event(picture: str) -> Any:
-    """What was done last in the picture of that key, a ``PictureEvent``; None when nothing was."""
+    """What was last done in the picture of that key, a ``PictureEvent``; None for nothing."""
     event = (st.session_state.get(_KEY) or {}).get("event") or {}
     return event["what"] if event.get("picture") == picture else None
 
 
-def encoded(shown: dict[str, Any]) -> bytes:
-    """Data as JSON. As bytes, since Streamlit would write a dictionary twice: to send it, and for its identity.
+def encoded(content: dict[str, Any]) -> bytes:
+    """Data as JSON in bytes. Streamlit would encode a dictionary twice, to send it and to compare it.
 
     Raises:
         TypeError: a value that JSON has no form for.
         ValueError: a plain float that is NaN or infinite; in an array it becomes a gap.
     """
-    return json.dumps(shown, default=plain, allow_nan=False, separators=(",", ":")).encode()
+    return json.dumps(content, default=plain, allow_nan=False, separators=(",", ":")).encode()
 
 
 def plain(value: object) -> Any:
-    """Numpy's values as lists and numbers, a number that is not finite as None, which plotly draws as a gap."""
+    """Numpy values as lists and numbers. A number that is not finite becomes None, which plotly draws as a gap."""
     if isinstance(value, np.generic):
         value = np.asarray(value)
     if not isinstance(value, np.ndarray):
@@ -156,51 +158,56 @@ def plain(value: object) -> Any:
     return gaps.tolist()
 
 
-def _less(shown: dict[str, Any], before: dict[str, Any]) -> dict[str, Any]:
-    """What of a picture is not as it was. Of its traces, by their places: what has changed since ``like``, the place of
-    the trace that it was made from; all of it where that is -1."""
-    figure, old = shown["figure"], before["figure"]
-    other = {name: value for name, value in shown.items() if name != "figure" and _differ(value, before[name])}
+def _picture_changes(content: dict[str, Any], before: dict[str, Any]) -> dict[str, Any]:
+    """What has changed in a picture. ``traces`` has the changes of each trace by its index, ``like`` the index of the
+    earlier trace that they are changes of; where that is -1 the trace is sent whole.
+    """
+    figure, old = content["figure"], before["figure"]
+    other = {name: value for name, value in content.items() if name != "figure" and _differ(value, before[name])}
     rest = {name: value for name, value in figure.items() if name != "data" and _differ(value, old.get(name))}
-    like = _places([trace.get("name") for trace in figure["data"]], [trace.get("name") for trace in old["data"]])
+    like = _earlier_indices(
+        [trace.get("name") for trace in figure["data"]], [trace.get("name") for trace in old["data"]]
+    )
     traces: dict[int, dict[str, Any]] = {}
-    for at, (trace, place) in enumerate(zip(figure["data"], like, strict=True)):
+    for index, (trace, place) in enumerate(zip(figure["data"], like, strict=True)):
         last = old["data"][place] if place >= 0 else None
         if last is None or trace.keys() != last.keys():
-            like[at], traces[at] = -1, trace
-        elif trace is not last and (changed := _changed(trace, last)):
-            traces[at] = changed
+            like[index], traces[index] = -1, trace
+        elif trace is not last and (changes := _trace_changes(trace, last)):
+            traces[index] = changes
     moved = {} if like == list(range(len(old["data"]))) else {"like": like}
     return {**other, "figure": rest, "traces": traces, **moved}
 
 
-def _places(names: list[str | None], before: list[str | None]) -> list[int]:
-    """Where each name stood before, -1 for a new one: place by place where nothing came or went."""
+def _earlier_indices(names: list[str | None], before: list[str | None]) -> list[int]:
+    """Index at which each name stood before, -1 for a new one. Lists of equal length correspond index by index."""
     if len(names) == len(before):
         return list(range(len(names)))
-    left: dict[str | None, list[int]] = {}
-    for at, name in enumerate(before):
-        left.setdefault(name, []).append(at)
-    return [left[name].pop(0) if left.get(name) else -1 for name in names]
+    indices: dict[str | None, list[int]] = {}
+    for index, name in enumerate(before):
+        indices.setdefault(name, []).append(index)
+    return [indices[name].pop(0) if indices.get(name) else -1 for name in names]
 
 
-def _changed(trace: dict[str, Any], last: dict[str, Any]) -> dict[str, Any]:
-    """What of a trace is not as it was."""
-    return {name: _spliced(value, last[name]) for name, value in trace.items() if _differ(value, last[name])}
+def _trace_changes(trace: dict[str, Any], last: dict[str, Any]) -> dict[str, Any]:
+    """The items of a trace that have changed."""
+    return {name: _list_change(value, last[name]) for name, value in trace.items() if _differ(value, last[name])}
 
 
-def _spliced(value: Any, last: Any) -> Any:
-    """A long list by what has changed in it: (from where, how many are taken out, what is put there)."""
+def _list_change(value: Any, last: Any) -> Any:
+    """A long list as a change of the last one: (index, number of items removed there, items put in). A short list is
+    sent whole.
+    """
     if not (isinstance(value, list) and isinstance(last, list) and min(len(value), len(last)) >= LONG):
         return value
     short = min(len(value), len(last))
-    before = _alike(value, last, short)
-    behind = _alike(value[::-1], last[::-1], short - before)
-    return {"stretch": [before, len(last) - before - behind, value[before : len(value) - behind]]}
+    before = _common_start(value, last, short)
+    after = _common_start(value[::-1], last[::-1], short - before)
+    return {"stretch": [before, len(last) - before - after, value[before : len(value) - after]]}
 
 
-def _alike(a: list[Any], b: list[Any], most: int) -> int:
-    """How many items from the start on are equal in two lists, ``most`` at the most."""
+def _common_start(a: list[Any], b: list[Any], most: int) -> int:
+    """Number of equal items at the start of two lists, ``most`` at the most."""
     low, high = 0, most
     while low < high:
         middle = (low + high + 1) // 2
@@ -212,12 +219,12 @@ def _alike(a: list[Any], b: list[Any], most: int) -> int:
 
 
 def _differ(a: Any, b: Any) -> bool:
-    """False where two values are known to be equal."""
+    """False if two values are known to be equal."""
     if a is b:
         return False
     if isinstance(a, np.ndarray) or isinstance(b, np.ndarray):
         return not np.array_equal(a, b)
     try:
         return bool(a != b)
-    except ValueError:  # arrays inside them are not looked into
+    except ValueError:  # values that hold arrays are not compared further
         return True

@@ -1,5 +1,5 @@
-"""A plotly picture that is redrawn in place, keeps zoom and camera, and tells what was clicked or dragged; and the
-picture of the site that plans draw under themselves, brought into the browser once.
+"""A plotly picture that is redrawn in place, keeps zoom and camera, and reports what was tapped, dragged or drawn in
+it; and the image that lies under plans, sent to the browser once.
 """
 
 from dataclasses import dataclass
@@ -14,10 +14,10 @@ _LOADER_KEY = "pondkit_plotly_loader"
 
 
 def plotly_loader(script: str) -> None:
-    """Puts plotly's script into the page as ``window.Plotly``, once.
+    """Loads plotly's script into the page as ``window.Plotly``, once.
 
-    The browser answers when it has the script, which costs one more run at the start; from then on nothing of it is
-    sent or even encoded.
+    The browser answers when it has the script, which costs one more run at the start. From then on the script is
+    neither encoded nor sent.
 
     Args:
         script: Text of ``plotly.min.js``.
@@ -38,15 +38,20 @@ Takes = Literal["plan", "section", "client", "client alone", "model", "model alo
 
 
 class PictureEvent(TypedDict):
-    """What a person did in a picture.
+    """Something that a person did in a picture.
 
-    kind "handle": a handle was dragged to x, y in the figure's own coordinates; "add": its further point was set there;
-    "choose": it was tapped; "remove": its thing was taken away. ``id`` is the handle's.
-    kind "tap": a place beside all handles was tapped, once or ``twice``; ``reach`` is how near counts as there.
-    kind "draw": a ``tool`` gave ``points``, by a ``stroke`` or one by one, as drawing ``number``; "leave": what was
-    refused was left; "fit": all is to be shown.
-    drag: the same for all events of one drag, or one burst of keys.
-    n: grows with each event.
+    Attributes:
+        kind: "handle": the handle ``id`` was dragged to x, y; "add": a further point was set there; "choose": the
+            handle was tapped; "remove": its thing was removed. "tap": a place x, y away from all handles was tapped.
+            "draw": something was drawn with a tool; "leave": a refused drawing was dismissed. "fit": everything is to
+            be shown.
+        x, y: Place in the figure's coordinates.
+        reach: Distance up to which a thing counts as tapped, in the figure's coordinates.
+        twice: Whether the place was tapped twice.
+        tool, points, stroke, number: Id of the tool, the places drawn, whether by a stroke, and the number of the
+            drawing.
+        drag: The same number for all events of one drag or one burst of keys.
+        n: Grows with each event.
     """
 
     kind: Literal["handle", "add", "choose", "remove", "tap", "draw", "leave", "fit"]
@@ -63,10 +68,18 @@ class PictureEvent(TypedDict):
     n: int
 
 
-class Grasp(TypedDict):
-    """A handle over a picture: its id, its place in the figure's own coordinates, its mark and words, the corner of the
-    guide that goes with it (None for none), whether it can be removed, whether the whole guide moves with it, whether
-    it is what is chosen, and whether it is without a mark, as of what belongs to other controls than those on show."""
+class PictureHandle(TypedDict):
+    """A handle over a picture.
+
+    Attributes:
+        id, kind, label: As of ``handles.Handle``.
+        x, y: Its place in the figure's coordinates.
+        corner: Index of the guide's corner that moves with it; None for none.
+        removable: Whether its thing can be removed.
+        whole: Whether all of the guide moves with it.
+        chosen: Whether its thing is chosen.
+        quiet: Whether it has no mark, as its controls are not on show.
+    """
 
     id: str
     kind: str
@@ -81,9 +94,7 @@ class Grasp(TypedDict):
 
 
 class ToolButton(TypedDict):
-    """A tool over a picture: its id, label and help, the least and most places that it takes, whether they go round
-    something, whether a stroke will do for them, the shape that two corners span ("" for none), whether it is taken up
-    again for the next thing, and whether what it draws is kept."""
+    """A drawing tool over a picture; see ``tools.Tool`` for its fields."""
 
     id: str
     label: str
@@ -97,36 +108,37 @@ class ToolButton(TypedDict):
     keeps: bool
 
 
-class Chosen(TypedDict):
-    """What is chosen: the id by which it is removed, and its words."""
+class ChosenThing(TypedDict):
+    """The chosen thing: the id by which it is removed, and its name."""
 
     id: str
     label: str
 
 
-class Drawn(TypedDict):
-    """The number of the last drawing that was taken up, and whether it was refused."""
+class LastDrawing(TypedDict):
+    """Number of the last drawing that was handled, and whether it was refused."""
 
     number: int
     refused: bool
 
 
 class Edit(TypedDict):
-    """What can be taken hold of in a picture, in the figure's own coordinates.
+    """What can be edited in a picture, in the figure's coordinates.
 
-    handles: the handles.
-    guide: corners of the closed line that follows a drag at once.
-    about: centre that "turn" goes by; None without one.
-    line: ends of the section line; None without one.
-    grid: size of the grid that places snap to; 0 for none.
-    fine: step of an arrow key where there is no grid.
-    unit: unit of the figure's coordinates.
-    tools: what can be drawn.
-    chosen: what is chosen; None for nothing.
-    drawn: the last drawing.
+    Attributes:
+        handles: The handles.
+        guide: Corners of the closed line that follows a drag at once.
+        about: Pivot of "turn"; None without one.
+        line: Ends of the section line; None without one.
+        grid: Size of the grid that places snap to; 0 for none.
+        fine: Step of an arrow key without a grid.
+        unit: Unit of the figure's coordinates.
+        tools: What can be drawn.
+        chosen: The chosen thing; None for nothing.
+        drawn: The last drawing.
     """
 
-    handles: list[Grasp]
+    handles: list[PictureHandle]
     guide: list[list[float]]
     about: list[float] | None
     line: list[list[float]] | None
@@ -134,13 +146,14 @@ class Edit(TypedDict):
     fine: float
     unit: str
     tools: list[ToolButton]
-    chosen: Chosen | None
-    drawn: Drawn
+    chosen: ChosenThing | None
+    drawn: LastDrawing
 
 
 class PictureUnder(TypedDict):
-    """A picture under a plot, in the figure's own coordinates: its name (see ``backdrop``), middle, width, height, turn
-    anticlockwise, and strength from 0 to 1."""
+    """An image under a plot, in the figure's coordinates: its name (see ``backdrop``), middle, width, height, turn
+    anticlockwise [degrees], and strength from 0 to 1.
+    """
 
     name: str
     x: float
@@ -152,17 +165,17 @@ class PictureUnder(TypedDict):
 
 
 @dataclass(frozen=True)
-class Worked:
+class PictureState:
     """How a picture is shown while the design is worked on.
 
     Attributes:
         stale: Whether to grey it, as the last good picture of a design that has a problem now.
         note: Words laid over the picture.
-        may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
-        moves: Whether a figure of the same make is first moved into what stands there, and drawn anew when the hand
-            rests; the bare page of the benchmark does without.
-        edit: What can be taken hold of in it; None for nothing.
-        under: What lies under it; None for nothing.
+        may_lag: Whether it is drawn less often while the pointer is down, so that other pictures follow sooner.
+        moves: Whether a change first moves the lines that are drawn already, and plotly draws anew when the hand rests.
+            Only the bare page of the benchmark does without.
+        edit: What can be edited in it; None for nothing.
+        under: The image under it; None for none.
     """
 
     stale: bool = False
@@ -173,7 +186,7 @@ class Worked:
     under: PictureUnder | None = None
 
 
-PLAIN = Worked()
+PLAIN = PictureState()
 
 
 def picture(
@@ -183,43 +196,43 @@ def picture(
     height: int,
     takes: Takes | None = None,
     alt: str,
-    worked: Worked = PLAIN,
+    state: PictureState = PLAIN,
     live: Live | None = None,
 ) -> None:
     """Shows a plotly figure. :func:`plotly_loader` must be on the page too.
 
-    Zoom and camera stay while ``layout.uirevision`` does (a constant when it is left out).
+    Zoom and camera stay as long as ``layout.uirevision`` does (a constant if it is left out).
 
     Args:
-        key: Name of the picture, unique on the page; a new key makes a new one.
-        figure: ``{"data": [...], "layout": {...}, "config": {...}}`` in plotly's JSON form, ``config`` may be left out;
+        key: Name of the picture, unique on the page; a new key makes a new picture.
+        figure: ``{"data": [...], "layout": {...}, "config": {...}}`` in plotly's JSON form. ``config`` may be left out;
             numpy arrays are allowed anywhere.
-        height: Height [px]; the width is that of its place.
-        takes: What it is, where its height goes by the window's, as the style sheet says.
+        height: Height [px], without ``takes``. The width is that of the container.
+        takes: Its role, if the style sheet sets its height by the height of the window.
         alt: What the picture shows, in words, for screen readers.
-        worked: How it is shown while the design is worked on.
-        live: By which it follows the hand, and tells what was done in it; None for a picture that stands still.
+        state: How it is shown while the design is worked on.
+        live: What makes it follow the hand, and reports what was done in it; None for a picture that stays as it is.
 
     Raises:
         TypeError: a value that JSON has no form for.
         ValueError: a plain float that is NaN or infinite; in an array it becomes a gap.
     """
-    done = live_event(key) if live else None
-    shown: dict[str, Any] = {
+    event = live_event(key) if live else None
+    content: dict[str, Any] = {
         "key": key,
         "figure": figure,
         "height": 0 if takes else height,
         "takes": takes,
         "alt": alt,
-        "stale": worked.stale,
-        "note": worked.note,
-        "may_lag": worked.may_lag,
-        "moves": worked.moves,
-        "edit": worked.edit,
-        "under": worked.under,
-        "answered": done["n"] if done else 0,
+        "stale": state.stale,
+        "note": state.note,
+        "may_lag": state.may_lag,
+        "moves": state.moves,
+        "edit": state.edit,
+        "under": state.under,
+        "answered": event["n"] if event else 0,
     }
-    data = live.picture(key, shown) if live else shown
+    data = live.picture(key, content) if live else content
     if data is not None:
         _PICTURE(key=key, data=encoded(data), height="content" if takes else height)
 
@@ -229,12 +242,12 @@ _KEY = "pondkit_backdrop"
 
 
 def backdrop(name: str, letters: str) -> None:
-    """Hands a picture to the browser under a name. Once it has it, nothing of it is sent any more.
+    """Sends an image to the browser under a name, once.
 
     Args:
-        name: By which plans ask for it; another picture, another name.
+        name: Name by which plans refer to it; another image must have another name.
         letters: JPEG in base64.
     """
-    held = st.session_state.get(_KEY, {}).get("held")
-    data = {"name": name, "letters": None if held == name else letters}
+    held_name = st.session_state.get(_KEY, {}).get("held")
+    data = {"name": name, "letters": None if held_name == name else letters}
     _BACKDROP(key=_KEY, data=data, on_held_change=lambda: None)
