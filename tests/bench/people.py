@@ -1,10 +1,14 @@
 """Twenty people at the page at once, each dragging: what the slowest of them gets, and what memory is left when they
 have gone.
 
-    .venv/bin/python -m tests.bench.people [--people 20]
+    .venv/bin/python -m tests.bench.people [--people 20] [--at-once]
 
 One person drags in a real browser. The others hold sessions of their own over the page's web socket and drag a tier's
 depth to and fro, as a browser would: the next value goes out when the answer to the one before has come.
+
+It takes some six minutes and writes its table at the end: the server holds a session for two minutes after its browser
+has gone, and what memory is left is read after that. With ``--at-once`` it waits for neither, and takes a minute and a
+half.
 """
 
 import argparse
