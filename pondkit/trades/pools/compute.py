@@ -299,7 +299,7 @@ def _tier_shares(pool: Pool, surface: PoolSurface) -> list[_TierShare]:
             note: Words | None = None
             if part.reached < tier.depth - SAME:
                 note = _not_reached(part.reached, tier.depth, part.reached > above + SAME)
-            followed = index + 1 < len(tiers) and part.reached > tier.depth + SAME
+            followed = part.reached > tier.depth + SAME
             # A tier below the point where the outline closes up has no place in the pool, and so no depth.
             depth = 0.0 if part.reached <= above + SAME else min(float(tier.depth), part.reached)
             tier_shares.append(_TierShare(tier, shares.get((number, index), Share()), depth, note, followed))

@@ -117,3 +117,11 @@ def test_a_bank_counts_as_a_face_of_the_dig_where_the_ground_stands_over_its_foo
     (found,) = evaluate(read(units="si", site=site, options=[option(pools=[drawn])])).options[0].pools
     assert found.steepest_dig_face is not None
     assert found.steepest_dig_face.value == steepest
+
+
+def test_a_dig_is_as_deep_as_the_ground_stands_above_it_whatever_the_levels_are_counted_from() -> None:
+    """The trench with its water 1 m under level ground; once with the ground at 1 m, once with the water at -1 m."""
+    deep, shifted = dug(TRENCH, "clay", level=1.0), dug(TRENCH.model_copy(update={"level": -1.0}), "clay", level=0.0)
+    assert deep.edge_set_back and shifted.edge_set_back and shifted.steepest_dig_face and deep.steepest_dig_face
+    assert shifted.edge_set_back.value == pytest.approx(6 * FOOT + 1.0) == deep.edge_set_back.value  # clay, 1:1
+    assert shifted.steepest_dig_face.cautions == deep.steepest_dig_face.cautions != ()

@@ -272,3 +272,11 @@ def test_a_placed_boulder_is_drawn_as_an_ellipse_of_its_two_longer_axes() -> Non
     assert middle == pytest.approx([float(read(t, LENGTH, "us")) for t in ("10 ft", "2 ft")])
     assert ring.max(axis=0) - ring.min(axis=0) == pytest.approx([40 * INCH, 30 * INCH], rel=1e-3)
     assert ring[0] == pytest.approx(ring[-1])
+
+
+def test_axes_larger_by_a_tenth_make_every_volume_larger_by_a_third_and_every_plan_by_a_fifth() -> None:
+    """1.1³ = 1.331, 1.1² = 1.21."""
+    axes = (1.2, 0.8, 0.5)
+    assert rel.box_volume(0.6, *axes, 1.1) == pytest.approx(1.331 * rel.box_volume(0.6, *axes, 1.0))
+    assert rel.riprap_volume(0.85, 0.8, 1.1) == pytest.approx(1.331 * 0.85 * 0.8**3)
+    assert rel.placed_cover(0.8, *axes, 1.1, (0.2,), 2) == pytest.approx(1.21 * 3 * 0.8 * 1.2 * 0.8)

@@ -235,6 +235,16 @@ def test_two_stones_in_one_place_are_named() -> None:
     assert figure(worked({"boulders": [SEAT | {"places": [["0 ft", "0 ft"]] * 2}]}), "boulders_overlapping").value == 1
 
 
+@pytest.mark.parametrize(("stones", "more"), [(5, False), (6, True)])
+def test_the_first_dozen_of_overlapping_pairs_are_named(stones: int, more: bool) -> None:
+    """Five stones in one place make 10 pairs, six 15, of which 12 are named."""
+    heap = SEAT | {"count": stones, "form": "block", "axes_within": 0, "places": [["0 ft", "0 ft"]] * stones}
+    found = figure(worked({"boulders": [heap]}, pools=[FLAT]), "boulders_overlapping")
+    assert found.value == stones * (stones - 1) / 2
+    assert found.cautions[0].text.count(" and seat") == min(found.value, 12)
+    assert ("; and 3 more pairs" in found.cautions[0].text) == more
+
+
 def test_a_stone_under_another_that_is_set_higher_meets_nothing() -> None:
     """A shelf at 9 in over a floor at 30 in: a stone of 20 in on the floor ends 1 in under it."""
     tiers = [

@@ -427,3 +427,11 @@ def test_the_tightest_way_round_a_branch_is_said() -> None:
     ]
     found = sketch(nodes, [("m", "y"), ("y", "den"), ("y", "b")])
     assert value(found, "tightest_branch", "y") == 135
+
+
+@pytest.mark.parametrize("bearing", [55.0, 67.5, 112.5, 120.0])
+def test_a_branch_set_along_the_pipe_takes_from_one_leg_what_it_gives_the_other(bearing: float) -> None:
+    """Moved along a straight pipe, a branch leaves the pipe as long as it was."""
+    made = joint("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(bearing)))
+    assert made.fault is None and len(made.turns) == 2
+    assert made.setbacks[0] == pytest.approx(-made.setbacks[1]) and abs(made.setbacks[0]) > 0.01

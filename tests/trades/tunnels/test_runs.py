@@ -249,3 +249,29 @@ def test_a_mouth_in_the_water_goes_back_to_where_the_open_ends(gap: float, face:
     place = mouth_place(line, [near, next_one], Plane(0.0, 0.0, 0.0), False)
     assert place is not None and place.face
     assert place.moved == pytest.approx(face)
+
+
+@pytest.mark.parametrize(("mouths", "passed"), [((False, False), 0), ((True, False), 1), ((False, True), 1)])
+def test_a_mouth_an_inch_off_the_face_passes_the_liner_just_beyond_it(mouths: tuple[bool, bool], passed: int) -> None:
+    """A line cut at 1 and 9 m; the liner lies 1/2 in past either end, which counts where the pipe opens there."""
+    half = 0.0127
+    met = LineIntersection(open=(), faces=(), liner=(1.0 - half, 9.0 + half), held=(), within=())
+    run, line = NetworkRun(0, "a – b", (0, 1), FOUR), ((0.0, 0.0, 0.0), (10.0, 0.0, 0.0))
+    found = run_alignment(run, line, [met], (1.0, 9.0), mouths, [PoolLevels("p", 0.0, 0.1, True)])
+    assert found is not None
+    assert len(found.passes) == passed
+    place = 1.0 - half if mouths[0] else 9.0 + half
+    assert all(spot == pytest.approx((place, 0, 0)) for _, spot in found.passes)
+
+
+def test_where_two_pools_share_a_bank_the_pipe_over_it_is_counted_once() -> None:
+    """Stretches of 2 m in the open of the one and of 4 m in the water of the other overlap by 1 m: 5 m in all."""
+    one = LineIntersection(open=((0.0, 2.0, False),), faces=(), liner=(), held=(), within=())
+    other = LineIntersection(open=((1.0, 5.0, True),), faces=(), liner=(), held=(), within=())
+    run, line = NetworkRun(0, "a – b", (0, 1), FOUR), ((0.0, 0.0, 0.0), (10.0, 0.0, 0.0))
+    levels = [PoolLevels("one", -1.0, 0.1, False), PoolLevels("other", 0.0, 0.1, False)]
+    found = run_alignment(run, line, [one, other], (0.0, 10.0), (False, False), levels)
+    assert found is not None
+    assert sum(high - low for low, high, _ in found.open) == pytest.approx(5.0)
+    assert [(low, high) for low, high, wet in found.open if not wet] == [(0.0, 1.0)]
+    assert found.buried() == [(5.0, 10.0)]

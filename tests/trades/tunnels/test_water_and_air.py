@@ -227,3 +227,17 @@ def test_a_gate_that_parts_no_run_is_named_and_the_rest_stands(runs: list[tuple[
     found = sketch(RISING_NODES, runs, lining=LINED)
     assert "gate 'g' stands nowhere" in said(found)
     assert "m – j" in figures(found, "run_length") and found.pools
+
+
+def test_of_two_high_points_at_one_level_the_air_is_caught_once() -> None:
+    """A level crown between two bends, both 0.9 m over the dip by which alone the air can leave."""
+    nodes: list[Node] = [
+        ("m", "mouth", (3.5, 0, -1.0)),
+        ("dip", "junction", (5, 0, -1.4)),
+        ("near", "junction", (6, 0, -0.5)),
+        ("far", "junction", (8, 0, -0.5)),
+        ("low", "junction", (9, 0, -0.8)),
+    ]
+    runs = [("m", "dip"), ("dip", "near"), ("near", "far"), ("far", "low")]
+    pockets = figures(sketch(nodes, runs, lining=LINED), "air_pocket")
+    assert list(pockets) == ["near"]
