@@ -23,11 +23,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code: 0, or 2 where a file is refused or has problems, or nothing can be
     written.
     """
-    asked = _parser().parse_args(arguments)
+    request = _parser().parse_args(arguments)
     try:
-        if asked.command != "check":
+        if request.command != "check":
             _check_symbols()
-        return _run(asked)
+        return _run(request)
     except Refused as refused:
         print("\n".join(refused.reasons), file=sys.stderr)
     except UnicodeEncodeError as error:
@@ -76,71 +76,73 @@ def _parser() -> argparse.ArgumentParser:
     drive.add_argument(
         "--by", type=float, default=0.1, help="change of each input, as a share of itself; a tenth if left out"
     )
-    for one in (reach, drive):
-        one.add_argument("file", type=Path)
-        one.add_argument("--option", default="", help="its name; the first if left out")
-        one.add_argument("--figure", required=True, help="its key in the takeoff")
-        one.add_argument("--of", default="", help="the pool, liner … that it belongs to; left out for the option")
-        one.add_argument("--units", choices=SYSTEMS)
+    for command in (reach, drive):
+        command.add_argument("file", type=Path)
+        command.add_argument("--option", default="", help="its name; the first if left out")
+        command.add_argument("--figure", required=True, help="its key in the takeoff")
+        command.add_argument("--of", default="", help="the pool, liner … that it belongs to; left out for the option")
+        command.add_argument("--units", choices=SYSTEMS)
     return parser
 
 
-def _run(asked: argparse.Namespace) -> int:
+def _run(request: argparse.Namespace) -> int:
     """Run a command that was read.
 
     Raises: Refused with what is wrong; OSError where something cannot be written; UnicodeEncodeError where it cannot
     be printed.
     """
-    if asked.command == "schema":
+    if request.command == "schema":
         print(json.dumps(schema(), indent=1, ensure_ascii=False))
         return 0
     try:
-        project, mended = load_mended(asked.file)
+        project, mended = load_mended(request.file)
     except OSError as error:
-        raise Refused(f"{asked.file}: cannot be read ({error.strerror}).") from None
+        raise Refused(f"{request.file}: cannot be read ({error.strerror}).") from None
     for text in mended:
         print(text, file=sys.stderr)
-    system: System = asked.units or project.units
-    if asked.command in ("aim", "drives"):
-        return _aims(project, asked, system)
-    if asked.command == "drawings":
-        _check_option(project, asked.option)
-        _make_folder(asked.out)
+    system: System = request.units or project.units
+    if request.command in ("aim", "drives"):
+        return _aims(project, request, system)
+    if request.command == "drawings":
+        _check_option(project, request.option)
+        _make_folder(request.out)
     results = evaluate(project)
     for path, problem in results.problems:
         print(say_problem(project, path, problem, system), file=sys.stderr)
-    if asked.command == "check":
+    if request.command == "check":
         for path, item in results.to_fill:
             print(_printable(say_to_fill(project, path, item, system)))
-    elif asked.command == "takeoff":
-        print(_takeoff(results, asked.format, system), end="")
-    elif asked.command == "summary":
-        print(_summary(results, asked.format, system), end="")
-    elif asked.command == "drawings":
+    elif request.command == "takeoff":
+        print(_takeoff(results, request.format, system), end="")
+    elif request.command == "summary":
+        print(_summary(results, request.format, system), end="")
+    elif request.command == "drawings":
         from pondkit.report.drawings import write_drawings
 
-        for written in write_drawings(results, asked.out, system, asked.paper, asked.option):
+        for written in write_drawings(results, request.out, system, request.paper, request.option):
             print(written)
     return 2 if results.problems else 0
 
 
-def _aims(project: Project, asked: argparse.Namespace, system: System) -> int:
+def _aims(project: Project, request: argparse.Namespace, system: System) -> int:
     """Run ``aim`` or ``drives``; why a target is not reached goes to stderr."""
     from pondkit.report import aims
 
-    at = aims.option_at(project, asked.option)
-    if asked.command == "drives":
-        print(aims.drives_text(project, at, asked.figure, asked.of, asked.by, system))
+    option = aims.option_at(project, request.option)
+    if request.command == "drives":
+        print(aims.drives_text(project, option, request.figure, request.of, request.by, system))
         return 0
-    if asked.out:
-        _check_file(asked.out)
-    found, said = aims.aim_text(project, at, asked.figure, asked.of, asked.target, aims.path_of(at, asked.move), system)
-    if found is None:
-        print(said, file=sys.stderr)
+    if request.out:
+        _check_file(request.out)
+    design, message = aims.aim_text(
+        project, option, request.figure, request.of, request.target, aims.path_of(option, request.move), system
+    )
+    if design is None:
+        print(message, file=sys.stderr)
         return 2
-    if asked.out:
-        asked.out.write_text(save(found), encoding="utf-8")
-    print(said)
+    if request.out:
+        request.out.write_text(save(design), encoding="utf-8")
+    print(message)
     return 0
 
 

@@ -189,8 +189,8 @@ def widths(table: Table, room: float) -> list[float]:
         cap = (low + high) / 2
         total = sum(max(column.least, min(column.wanted, cap)) for column in columns)
         low, high = (cap, high) if total < room else (low, cap)
-    held = [max(column.least, min(column.wanted, low)) for column in columns]
-    return [width * room / sum(held) for width in held]
+    capped = [max(column.least, min(column.wanted, low)) for column in columns]
+    return [width * room / sum(capped) for width in capped]
 
 
 def _column(table: Table, index: int) -> _Column:

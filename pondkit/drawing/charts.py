@@ -59,10 +59,10 @@ def _pen(across: Axis, up: Axis, mono: bool, left: float, labels: Labels) -> Pen
     return Pen(span, per_unit, mono, labels, (left, TOP))
 
 
-def _on(held: dict[str, Any], name: str, span: Span) -> float:
+def _on(mark: dict[str, Any], name: str, span: Span) -> float:
     """A place on an axis, which may be told as a share of its length."""
-    value, axis = float(held[name]), name[0]
-    if held.get(f"{axis}ref") != "paper":
+    value, axis = float(mark[name]), name[0]
+    if mark.get(f"{axis}ref") != "paper":
         return value
     low, high = (span[0], span[2]) if axis == "x" else (span[1], span[3])
     return low + value * (high - low)
@@ -86,15 +86,15 @@ def _axes(pens: dict[str, Pen], across: Axis, up: Axis, second: Axis | None, lef
             f"<rect x='{left}' y='{TOP}' width='{right - left}' height='{foot - TOP}' fill='none' stroke='#777' "
             "stroke-width='0.2'/>"
         )
-        for at, text in _ticks(across):
-            x = pens["y"].at(at, 0.0)[0]
+        for value, text in _ticks(across):
+            x = pens["y"].at(value, 0.0)[0]
             yield f"<path d='M{x:.2f} {foot}v1' stroke='#777' stroke-width='0.2'/>" + _word(x, foot + 4.2, text)
         yield _word((left + right) / 2, HIGH - 2, _title(across))
     for name, axis, side, out in (("y", up, left, -1), ("y2", second, right, 1)):
         if axis is None or not axis.get("visible", True):
             continue
-        for at, text in _ticks(axis):
-            y = pens[name].at(0.0, at)[1]
+        for value, text in _ticks(axis):
+            y = pens[name].at(0.0, value)[1]
             yield f"<path d='M{side} {y:.2f}h{out}' stroke='#777' stroke-width='0.2'/>"
             yield _word(side + 1.6 * out, y + 1, text, "end" if out < 0 else "start")
         x = side + out * 11

@@ -41,10 +41,10 @@ NORTH, SCREEN = "north", "on the screen alone"  # names of what a paper draws in
 def shade(depth: float, deepest: float) -> str:
     """Colour of a depth on a scale from 0 to ``deepest`` [m]."""
     share = min(max(depth / deepest, 0.0), 1.0) if deepest > 0 else 0.0
-    at = share * (len(DEPTHS) - 1)
-    low = int(at)
+    position = share * (len(DEPTHS) - 1)
+    low = int(position)
     high = min(low + 1, len(DEPTHS) - 1)
-    mixed = [round(a + (b - a) * (at - low)) for a, b in zip(_rgb(DEPTHS[low]), _rgb(DEPTHS[high]), strict=True)]
+    mixed = [round(a + (b - a) * (position - low)) for a, b in zip(_rgb(DEPTHS[low]), _rgb(DEPTHS[high]), strict=True)]
     return "#{:02x}{:02x}{:02x}".format(*mixed)
 
 
@@ -232,12 +232,12 @@ def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, 
     """
     x: list[float | None] = []
     y: list[float | None] = []
-    said: list[str] = []
+    hover: list[str] = []
     for stations, levels, pool in parts:
         if len(stations):
             x += [*in_unit(stations, unit).tolist(), None]
             y += [*(None if v != v else v for v in in_unit(levels, unit).tolist()), None]  # NaN alone differs
-            said += [f"{pool}: {name}" if pool else name] * (len(stations) + 1)
+            hover += [f"{pool}: {name}" if pool else name] * (len(stations) + 1)
     if not x:
         return None
     return {
@@ -246,7 +246,7 @@ def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, 
         "x": x[:-1],
         "y": y[:-1],
         "name": name,
-        "hovertext": said[:-1],
+        "hovertext": hover[:-1],
         "hoverinfo": "text+y",
     } | look
 
@@ -254,17 +254,17 @@ def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, 
 def waters(x: Array, z: Array, level: float) -> list[tuple[Array, Array]]:
     """Water between level and surface: a closed line (stations, levels) [m] for each stretch under water."""
     wet = np.nan_to_num(z, nan=np.inf) < level
-    found = []
+    areas = []
     for first, last in stretches(wet):
         x_part, z_part = x[first:last], z[first:last]
         around = np.concatenate([x_part[:1], x_part, x_part[-1:], x_part[:1]])
-        found.append((around, np.concatenate([[level], z_part, [level], [level]])))
-    return found
+        areas.append((around, np.concatenate([[level], z_part, [level], [level]])))
+    return areas
 
 
-def stretches(held: NDArray[np.bool_]) -> list[tuple[int, int]]:
+def stretches(flags: NDArray[np.bool_]) -> list[tuple[int, int]]:
     """First index of each stretch that holds, and the one behind its last."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(int)))
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], flags, [False]]).astype(int)))
     return [(int(first), int(last)) for first, last in zip(edges[::2], edges[1::2], strict=True)]
 
 
@@ -284,9 +284,9 @@ class Panel:
         title: Its heading.
         part: Whose controls it goes with, as the page calls them; "" for those that are always on show.
         draw: Makes the picture of the results in ``of`` and the units on show; None where there is nothing to draw.
-        alt: The picture in words, of the results in ``said_of`` and the units on show.
+        alt: The picture in words, of the results in ``alt_of`` and the units on show.
         of: Names of the results that the picture is made from, see ``report.scene.Scene``.
-        said_of: The same for its words.
+        alt_of: The same for its words.
         keys: Keys of the takeoff that stand beside it.
         height: Height of the picture [px].
         takes: "plan" or "section" where its height goes by the window's instead.
@@ -298,7 +298,7 @@ class Panel:
     draw: Callable[..., Figure | None]
     alt: Callable[..., str]
     of: tuple[str, ...]
-    said_of: tuple[str, ...]
+    alt_of: tuple[str, ...]
     keys: tuple[str, ...] = ()
     height: int = 380
     csv: tuple[str, Callable[..., str]] | None = None

@@ -96,7 +96,7 @@ class Labels:
         placed: list[Box] = []
         parts: list[str] = []
         key: list[str] = []
-        for words in sorted(self.words, key=lambda one: not one.fixed):
+        for words in sorted(self.words, key=lambda label: not label.fixed):
             middle = self._middle(words, placed)
             if middle is None:
                 number = Label(words.x, words.y, f"({len(key) + 1})", words.size, bold=True)
@@ -141,11 +141,11 @@ def _clear(middles: Array, half: Array, boxes: Sequence[Box]) -> NDArray[np.bool
     """Which middles keep the words clear of all boxes."""
     if not boxes:
         return np.ones(len(middles), dtype=bool)
-    held = np.array(boxes)
+    obstacles = np.array(boxes)
     first, last = middles.min(axis=0) - half - GAP, middles.max(axis=0) + half + GAP
-    held = held[np.logical_and(held[:, :2] < last, held[:, 2:] > first).all(axis=1)]
+    obstacles = obstacles[np.logical_and(obstacles[:, :2] < last, obstacles[:, 2:] > first).all(axis=1)]
     low, high = (middles - half - GAP)[:, None, :], (middles + half + GAP)[:, None, :]
-    over = np.logical_and(low < held[None, :, 2:], high > held[None, :, :2])
+    over = np.logical_and(low < obstacles[None, :, 2:], high > obstacles[None, :, :2])
     return ~np.any(np.all(over, axis=2), axis=1)  # type: ignore[no-any-return]
 
 

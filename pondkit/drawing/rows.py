@@ -142,11 +142,11 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
             base = f"({base})" if terms and " " in base and not base.startswith("(") else base
             return f"{base}{ {'2': '²', '3': '³'}.get(power, '^' + power) }"
         case ast.BinOp(left=left, op=op, right=right):
-            own = _LEVELS[type(op)]
+            precedence = _LEVELS[type(op)]
             # What is behind a minus or a stroke keeps its brackets.
-            behind = own + 1 if isinstance(op, (ast.Sub, ast.Div)) else own
-            text = f"{_write(left, terms, shown, own)}{_SYMBOLS[type(op)]}{_write(right, terms, shown, behind)}"
-            return f"({text})" if own < level else text
+            behind = precedence + 1 if isinstance(op, (ast.Sub, ast.Div)) else precedence
+            text = f"{_write(left, terms, shown, precedence)}{_SYMBOLS[type(op)]}{_write(right, terms, shown, behind)}"
+            return f"({text})" if precedence < level else text
         case ast.Attribute(attr="pi"):
             return "π"
         case ast.Call(func=func, args=args):
@@ -265,7 +265,7 @@ def unit_of(key: str, value: float, figure: Entry, system: System) -> str:
 
 def row_of(option: str, currency: str, key: str, figure: Entry, system: System) -> FigureRow:
     """Write one entry out."""
-    said = tables.figure_words()[key]
+    words = tables.figure_words()[key]
     unit = unit_of(key, figure.value, figure, system)
 
     places = _places(figure, unit)
@@ -282,8 +282,8 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         option=option,
         subject=figure.subject,
         key=key,
-        group=said["group"],
-        label=said["label"],
+        group=words["group"],
+        label=words["label"],
         value=number(figure.value),
         unit=currency if figure.kind is MONEY else pretty(unit),
         si_value=figure.value,
@@ -378,8 +378,10 @@ def signed(difference: float, cell: FigureRow, system: System) -> str:
     if cell.entry.kind is COUNT:
         return f"{size:+.0f}" if round(size) else "0"
     now = magnitude(cell.si_value, cell.entry.kind, unit, system)
-    whole, own = (math.floor(math.log10(each)) for each in (max(abs(now), abs(now - size)), abs(size)))
-    digits = min(OF_DIFFERENCE, DIGITS - (whole - own))
+    figure_power, difference_power = (
+        math.floor(math.log10(each)) for each in (max(abs(now), abs(now - size)), abs(size))
+    )
+    digits = min(OF_DIFFERENCE, DIGITS - (figure_power - difference_power))
     if digits < 1:
         return "0"
     return ("+" if size > 0 else "") + figures(size, digits)

@@ -147,10 +147,10 @@ def scaled(
     scale = scale_of(span, system, room, details=details)
     per_unit = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm") / scale.over
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
-    inner, key, drawn = _inner(figure, system, per_unit, mono=mono, under=under)
+    inner, key, reach = _inner(figure, system, per_unit, mono=mono, under=under)
     stated = f"Scale {scale.text}. Print at 100 %: the black bar then measures {BAR[system][1]}."
     caption = " ".join([stated, *key])
-    whole = (0.0, max(drawn[0] - EDGE, 0.0), wide, min(drawn[1] + EDGE, high))
+    whole = (0.0, max(reach[0] - EDGE, 0.0), wide, min(reach[1] + EDGE, high))
     if wide <= room.wide and high + FOOT <= room.high:
         return (_sheet(inner, whole, scale, system, alt, caption),)
     boxes = list(_sheets(wide, high, room))
@@ -264,9 +264,9 @@ def _span(figure: Figure, under: SitePicture | None) -> Span:
     places = list(_places(figure))
     xs, ys = ([place[axis] for place in places] for axis in (0, 1))
     within = (west, south, east, north)
-    drawn = within if under or not places else (min(xs), min(ys), max(xs), max(ys))
-    ends = [max(a, b) for a, b in zip(within[:2], drawn[:2], strict=True)]
-    ends += [min(a, b) for a, b in zip(within[2:], drawn[2:], strict=True)]
+    extent = within if under or not places else (min(xs), min(ys), max(xs), max(ys))
+    ends = [max(a, b) for a, b in zip(within[:2], extent[:2], strict=True)]
+    ends += [min(a, b) for a, b in zip(within[2:], extent[2:], strict=True)]
     west, south, east, north = map(float, ends if ends[0] < ends[2] and ends[1] < ends[3] else within)
     return west, south, east, north
 
@@ -318,9 +318,9 @@ class Pen:
         return (x - self._span[0]) * self._per_unit[0] + self._corner[0], down
 
     def image(self, picture: SitePicture, unit: str) -> str:
-        one = frame.magnitude_of(unit)
-        east, north = (float(value) / one for value in picture.at)
-        return image(picture, self.at(east, north), float(picture.width) / one * self._per_unit[0], mono=self._mono)
+        metres = frame.magnitude_of(unit)
+        east, north = (float(value) / metres for value in picture.at)
+        return image(picture, self.at(east, north), float(picture.width) / metres * self._per_unit[0], mono=self._mono)
 
     def trace(self, trace: dict[str, Any]) -> Iterator[str]:
         mode = trace.get("mode", "lines")
@@ -337,7 +337,9 @@ class Pen:
                 size = float(_nth(trace.get("textfont", {}).get("size", 12), index)) * LETTER_PX
                 if inside:
                     across, up = self.at(float(x), float(y))
-                    self.labels.words += (replace(one, bold=True, fixed=True) for one in _lines(across, up, text, size))
+                    self.labels.words += (
+                        replace(label, bold=True, fixed=True) for label in _lines(across, up, text, size)
+                    )
                     continue
                 off = float(_nth(trace.get("marker", {}).get("size", 0), index)) * PX / 2 if "markers" in mode else 0.6
                 self._words(float(x), float(y), str(text), size, side, off)

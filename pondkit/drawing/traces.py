@@ -29,7 +29,7 @@ Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands 
 Lines = tuple[list[float | None], list[float | None]]  # x, y in the unit on show, None behind each line
 
 
-def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dict[str, Any]:
+def pipe_trace(ends: list[tuple[Spot, Spot]], hover: list[str], unit: str) -> dict[str, Any]:
     """All runs as one trace: both ends of each, and what is said of it under the pointer."""
     x: list[float | None] = []
     y: list[float | None] = []
@@ -43,7 +43,7 @@ def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dic
         "x": x,
         "y": y,
         "line": {"color": frame.PIPE, "width": 5},
-        "hovertext": [text for text in said for _ in range(3)],
+        "hovertext": [text for text in hover for _ in range(3)],
         "hoverinfo": "text",
         "name": "pipe",
     }
@@ -60,7 +60,7 @@ def aside_trace(every: Sequence[Aside], unit: str, system: System) -> list[dict[
     if not aside:
         return []
     x, y = joined([np.array([old[:2], new[:2]]) for _, old, new in aside], unit)
-    said = [_set(*each, system) for each in aside]
+    hover = [_set(*each, system) for each in aside]
     return [
         {
             "type": "scatter",
@@ -69,13 +69,13 @@ def aside_trace(every: Sequence[Aside], unit: str, system: System) -> list[dict[
             "y": y,
             "name": "from where it is drawn to where it is set",
             "hoverinfo": "text",
-            "hovertext": [text for text in said for _ in range(3)],
+            "hovertext": [text for text in hover for _ in range(3)],
             "line": {"color": frame.INK, "width": 1.5, "dash": "dot"},
             "marker": {
-                "symbol": ["cross-thin", "circle-open", "circle-open"] * len(said),
+                "symbol": ["cross-thin", "circle-open", "circle-open"] * len(hover),
                 "size": 10,
                 "line": {"color": frame.INK, "width": 1.5},
-                "opacity": [1, 0, 0] * len(said),
+                "opacity": [1, 0, 0] * len(hover),
             },
         }
     ]
@@ -95,13 +95,13 @@ def node_marks(
 ) -> dict[str, Any]:
     """Nodes by kind, and penetrations of the liner as rings round the pipe, as one trace."""
     spots = [spot[:2] for _, _, spot in places] + [spot[:2] for _, spot in passes]
-    at = frame.in_unit(np.array(spots or np.zeros((0, 2))), unit)
+    centres = frame.in_unit(np.array(spots or np.zeros((0, 2))), unit)
     through = len(passes)
     return {
         "type": "scatter",
         "mode": "markers" if bare else "markers+text",
-        "x": at[:, 0],
-        "y": at[:, 1],
+        "x": centres[:, 0],
+        "y": centres[:, 1],
         "name": "nodes",
         "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through,
         "textposition": "top center",
@@ -125,14 +125,14 @@ def node_marks(
 def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[str, Any], **more: Any) -> dict[str, Any]:
     """Closed lines as one trace, each with what is said of it under the pointer."""
     x, y = joined(tuple(ring for ring, _ in rings), unit)
-    said = [text for ring, text in rings for _ in range(len(ring) + 1)]
+    hover = [text for ring, text in rings for _ in range(len(ring) + 1)]
     return {
         "type": "scatter",
         "mode": "lines",
         "x": x,
         "y": y,
         "line": line,
-        "hovertext": said,
+        "hovertext": hover,
         "hoverinfo": "text",
         "name": name,
         **more,

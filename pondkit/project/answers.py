@@ -33,10 +33,10 @@ def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[st
         for member in members:
             if any("tuple[" in str(inner.annotation) for inner in member.model_fields.values()):
                 continue  # a kind that is a list of its own is not answered line by line
-            for found in fields_of_site(member, f"{head}{name}."):
-                if found[0] not in met:
-                    met.add(found[0])
-                    yield found
+            for question in fields_of_site(member, f"{head}{name}."):
+                if question[0] not in met:
+                    met.add(question[0])
+                    yield question
         if not members and ask_of(part, name) and "tuple[" not in str(field.annotation):
             yield f"{head}{name}", part, name
 
@@ -45,16 +45,16 @@ def questions(site: Site) -> Iterator[tuple[str, str, str, str]]:
     """(name, what is measured, what is meant, what is known so far) of each question that a visit answers."""
     yield f"ground.{KIND}", "Lie of the ground", "Level, or one even fall (level, plane).", site.ground.kind
     for name, part, field in fields_of_site():
-        said = ask_of(part, field)
-        assert said is not None
+        declaration = ask_of(part, field)
+        assert declaration is not None
         try:
-            held = get(site, tuple(name.split(".")))
+            value = get(site, tuple(name.split(".")))
         except AttributeError:  # the ground that is drawn has no such field
-            held = None
-        now = "not known" if held is None else held.text if isinstance(held, Entered) else str(held)
+            value = None
+        now = "not known" if value is None else value.text if isinstance(value, Entered) else str(value)
         choices = choices_in(part, field)
         names = f" ({', '.join(choices)})" if 0 < len(choices) <= MOST_CHOICES else ""
-        yield name, said.label, f"{said.help}{names}", now
+        yield name, declaration.label, f"{declaration.help}{names}", now
 
 
 def _answers(given: bytes) -> dict[str, Any]:
@@ -87,8 +87,8 @@ def _of_table(given: bytes) -> dict[str, str]:
             f"The file of answers has the columns {', '.join(filter(None, heads))[:120] or 'none'}; it needs "
             f"'{HEAD[0]}' and '{HEAD[-1]}': take the table that stands beside the sheet of the first visit."
         )
-    name, found = heads.index(HEAD[0]), heads.index(HEAD[-1])
-    cells = ((row[name].strip(), spreadsheet_cell(row[found])) for row in rows[1:] if len(row) > max(name, found))
+    name, answer = heads.index(HEAD[0]), heads.index(HEAD[-1])
+    cells = ((row[name].strip(), spreadsheet_cell(row[answer])) for row in rows[1:] if len(row) > max(name, answer))
     return {key: value for key, value in cells if value}
 
 
@@ -109,13 +109,15 @@ def answered(project: Project, given: bytes) -> Project:
             )
         if value == "":
             continue
-        held, *rest = name.split(".")
+        head, *rest = name.split(".")
         if rest:
-            site[held] = {**site[held], rest[0]: value}
+            site[head] = {**site[head], rest[0]: value}
         else:
-            site[held] = value
-    kept = {"level": (KIND, "level"), "plane": (KIND, "level", "fall", "toward_deg")}.get(site["ground"][KIND])
-    if kept:  # level ground has no fall, a plane no points: what the ground before had is dropped, an answer is refused
-        said = {name.split(".")[1] for name, value in answers.items() if name.startswith("ground.") and value != ""}
-        site["ground"] = {k: v for k, v in site["ground"].items() if k in kept or k in said}
+            site[head] = value
+    fields = {"level": (KIND, "level"), "plane": (KIND, "level", "fall", "toward_deg")}.get(site["ground"][KIND])
+    if (
+        fields
+    ):  # level ground has no fall, a plane no points: what the ground before had is dropped, an answer is refused
+        entered = {name.split(".")[1] for name, value in answers.items() if name.startswith("ground.") and value != ""}
+        site["ground"] = {k: v for k, v in site["ground"].items() if k in fields or k in entered}
     return put(project, ("site",), site, project.units)

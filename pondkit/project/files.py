@@ -39,14 +39,14 @@ def load_mended(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...
 
     Raises: as ``load``.
     """
-    project, told = _read(source)
+    project, notes = _read(source)
     if project.picture:
         look_into(project.picture.data)
     if logo := project.site.job.firm.logo:
         look_into(logo, "job, firm, logo")
     for number, photo in enumerate(project.site.job.photos, 1):
         look_into(photo.data, f"job, photo {number}")
-    return project, told
+    return project, notes
 
 
 def load_unseen(source: str | FilePath | bytes) -> Project:
@@ -57,8 +57,8 @@ def load_unseen(source: str | FilePath | bytes) -> Project:
 def _read(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...]]:
     raw = source if isinstance(source, bytes) else _bytes(FilePath(source))
     if len(raw) > MOST_BYTES:
-        held = f"{len(raw):,}" if isinstance(source, bytes) else f"more than {MOST_BYTES:,}"
-        raise Refused(f"The file holds {held} bytes; a project has at most {MOST_BYTES:,}. Is it the right file?")
+        size = f"{len(raw):,}" if isinstance(source, bytes) else f"more than {MOST_BYTES:,}"
+        raise Refused(f"The file holds {size} bytes; a project has at most {MOST_BYTES:,}. Is it the right file?")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -79,8 +79,8 @@ def _read(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...]]:
         _halves(data)
     if _objects(data) > MOST_OBJECTS:
         raise Refused(f"The file has more than {MOST_OBJECTS:,} parts; a project never has. Is it the right file?")
-    data, told = mended(data)
-    return _project(data), told
+    data, notes = mended(data)
+    return _project(data), notes
 
 
 def _bytes(path: FilePath) -> bytes:
@@ -101,8 +101,8 @@ def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
     if isinstance(data, dict):
         return 1 + sum(_objects(item, key, depth + 1) for key, item in data.items() if isinstance(item, HOLDERS))
     if len(data) > MOST_ITEMS:
-        said = f"The list in {brief(key)} has {len(data):,} items; in a project none has over {MOST_ITEMS:,}."
-        raise Refused(f"{said} Is it the right file?")
+        reason = f"The list in {brief(key)} has {len(data):,} items; in a project none has over {MOST_ITEMS:,}."
+        raise Refused(f"{reason} Is it the right file?")
     return sum(_objects(item, key, depth + 1) for item in data if isinstance(item, HOLDERS))
 
 
@@ -130,8 +130,8 @@ def _project(data: Any) -> Project:
     version = data.get("pondkit")
     if version != VERSION or isinstance(version, bool):
         given = "no version" if version is None else f"version {brief(version)}"
-        said = f"pondkit: the file has {given}; this program reads version {VERSION}."
-        raise Refused(f'{said} Write "pondkit": {VERSION} if the file was made for it.')
+        reason = f"pondkit: the file has {given}; this program reads version {VERSION}."
+        raise Refused(f'{reason} Write "pondkit": {VERSION} if the file was made for it.')
     data = carried(with_new_keys(data))
     system = data.get("units", "us")
     try:
@@ -144,14 +144,14 @@ def _project(data: Any) -> Project:
 
 def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(pairs) > MOST_KEYS:
-        said = f"An object in the file has {len(pairs):,} keys; in a project none has over {MOST_KEYS}."
-        raise Refused(f"{said} Is it the right file?")
-    held = dict(pairs)
-    if len(held) < len(pairs):
+        reason = f"An object in the file has {len(pairs):,} keys; in a project none has over {MOST_KEYS}."
+        raise Refused(f"{reason} Is it the right file?")
+    merged = dict(pairs)
+    if len(merged) < len(pairs):
         keys = [key for key, _ in pairs]
         twice = next(key for key, times in Counter(keys).items() if times > 1)
         raise Refused(f"{brief(twice)} stands twice in one object; keep one of the two.")
-    return held
+    return merged
 
 
 def _whole(digits: str) -> int:
@@ -209,8 +209,8 @@ def _reread(project: Project, path: Path) -> None:
     value = get(project, path)
     parts = value if isinstance(value, tuple) else (value,)
     places = [
-        ((*path, *((at,) if isinstance(value, tuple) else ()), *inner), get(part, inner))
-        for at, part in enumerate(parts)
+        ((*path, *((index,) if isinstance(value, tuple) else ()), *inner), get(part, inner))
+        for index, part in enumerate(parts)
         if isinstance(part, Part)
         for inner, _, _ in base.walk(part)
     ]

@@ -27,10 +27,10 @@ def _one_price_list(data: dict[str, Any]) -> dict[str, Any]:
     options = data.get("options")
     if data.get("prices") is not None or not (isinstance(options, list) and options):
         return data
-    own = [option.get("rates") if isinstance(option, dict) else None for option in options]
-    if own[0] is None or any(each != own[0] for each in own):
+    rates = [option.get("rates") if isinstance(option, dict) else None for option in options]
+    if rates[0] is None or any(each != rates[0] for each in rates):
         return data
-    return data | {"prices": own[0], "options": [option | {"rates": None} for option in options]}
+    return data | {"prices": rates[0], "options": [option | {"rates": None} for option in options]}
 
 
 def _one_way(data: dict[str, Any]) -> dict[str, Any]:
@@ -46,13 +46,13 @@ def _one_way(data: dict[str, Any]) -> dict[str, Any]:
         if place not in ends:
             ends.append(place)
     if len(ends) > 1:
-        said = "where the site's way in ends too" if points else "as in the other options"
+        where = "where the site's way in ends too" if points else "as in the other options"
         raise Refused(
             *(
                 f"option {number}, lifting, way_in: {brief(place)}: the way in is one line of the site now, and "
                 "all options share its end at the dig. "
                 "Take the key out, and enter the place as the last of site, way_in, points, if it is the right "
-                f"one. It is allowed here only {said}."
+                f"one. It is allowed here only {where}."
                 for number, place in old
                 if place != ends[0] or not points
             )
@@ -90,17 +90,17 @@ def mended(data: Any) -> tuple[Any, tuple[str, ...]]:
     """(the data of a file with a space for each control character that an older version let stand, what was mended in
     words).
     """
-    told: list[str] = []
-    mend = _walk(data, (), told)
-    more = len(told) - MOST_TOLD
-    return mend, (*told[:MOST_TOLD], *((f"… and so in {more} more texts.",) if more > 0 else ()))
+    notes: list[str] = []
+    mend = _walk(data, (), notes)
+    more = len(notes) - MOST_TOLD
+    return mend, (*notes[:MOST_TOLD], *((f"… and so in {more} more texts.",) if more > 0 else ()))
 
 
-def _walk(data: Any, path: tuple[str, ...], told: list[str]) -> Any:
+def _walk(data: Any, path: tuple[str, ...], notes: list[str]) -> Any:
     if isinstance(data, dict):
-        return {key: _walk(value, (*path, str(key)), told) for key, value in data.items()}
+        return {key: _walk(value, (*path, str(key)), notes) for key, value in data.items()}
     if isinstance(data, list):
-        return [_walk(value, (*path, str(index + 1)), told) for index, value in enumerate(data)]
+        return [_walk(value, (*path, str(index + 1)), notes) for index, value in enumerate(data)]
     if not isinstance(data, str) or path[-1:] in (("data",), ("logo",)):
         return data
     key = next((step for step in reversed(path) if not step.isdigit()), "")
@@ -108,7 +108,7 @@ def _walk(data: Any, path: tuple[str, ...], told: list[str]) -> Any:
     text = data.replace("\r\n", "\n") if key in _LINES else data
     clean = bad.sub(" ", text)
     if clean != text:
-        told.append(
+        notes.append(
             f"{', '.join(path)}: {brief(data)} held control characters, which no text may hold; a space stands "
             "for each now."
         )

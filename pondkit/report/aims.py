@@ -62,7 +62,7 @@ class Aimable:
 
     key: str
     subject: str
-    said: str
+    name: str
     text: str
     kind: Kind
     unit: str
@@ -98,11 +98,11 @@ def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
     for row in sorted(
         (row for row in written if known[row.key]["summary"] or row.key in MORE), key=lambda row: row.key in MORE
     ):
-        said = f"{row.label}, {row.subject}" if row.subject else row.label
+        name = f"{row.label}, {row.subject}" if row.subject else row.label
         yield Aimable(
             row.key,
             row.subject,
-            said,
+            name,
             row.text,
             row.entry.kind,
             unit_of(row.key, row.si_value, row.entry, system),
@@ -115,8 +115,8 @@ def _hints(result: OptionResult, written: list[FigureRow], system: System) -> di
     berm.
     """
     hints = {}
-    if drawn := result.option.lining:
-        widest = show(drawn.stock_width - drawn.allowance, LENGTH, system)
+    if lining := result.option.lining:
+        widest = show(lining.stock_width - lining.allowance, LENGTH, system)
         hints["liner_width"] = f"{widest} is the widest that is cut without a seam from the stock, less its allowance."
     for row in written:
         if row.key == "berm_volume":
@@ -133,8 +133,13 @@ def movable(project: Project, option: int) -> Iterator[Path]:
             yield path
             continue
         part = type(get(project, path[:-1]))
-        said = ask_of(part, str(path[-1]))
-        if said and kind_in(part, str(path[-1])) and said.bound("low", kind) is not None and "rates" not in path:
+        declaration = ask_of(part, str(path[-1]))
+        if (
+            declaration
+            and kind_in(part, str(path[-1]))
+            and declaration.bound("low", kind) is not None
+            and "rates" not in path
+        ):
             yield path
 
 
@@ -173,25 +178,25 @@ def aim_text(
     if entry.kind is MONEY:
         given = given.removeprefix(_currency(project, option)).strip()
     try:
-        wanted = float(read(given, entry.kind, system))
+        target_value = float(read(given, entry.kind, system))
     except UnitError as error:
         raise Refused(f"target: {error.reason}; {error.mend}.") from None
-    if abs(wanted) > MOST_TARGET:
+    if abs(target_value) > MOST_TARGET:
         raise Refused(f"target: {brief(given)} is more than any figure comes to; look at its number and its unit.")
-    found = aim(project, option, key, subject, wanted, path)
-    if found.project is None:
-        assert found.missed is not None
-        return None, f"{place(project, path)}: {_why(project, option, key, entry, wanted, found.missed, system)}."
-    solved, found = found, rounded(project, option, (key, subject), wanted, path, found, system)
-    assert found.project is not None
-    reached = _entry(found.project, option, key, subject)
-    before, after = (_said(design, path) for design in (project, found.project))
-    moved = f"from {before} to {after}" if before else f"its outline times {figures(found.moved or 1.0, 7)}"
-    told = f"{place(project, path)}: {moved}. {_row(project, option, key, reached, system)}"
-    if found is not solved and not math.isclose(found.moved or 0.0, solved.moved or 0.0, rel_tol=1e-9):
+    aimed = aim(project, option, key, subject, target_value, path)
+    if aimed.project is None:
+        assert aimed.missed is not None
+        return None, f"{place(project, path)}: {_why(project, option, key, entry, target_value, aimed.missed, system)}."
+    solved, aimed = aimed, rounded(project, option, (key, subject), target_value, path, aimed, system)
+    assert aimed.project is not None
+    reached = _entry(aimed.project, option, key, subject)
+    before, after = (_value_text(design, path) for design in (project, aimed.project))
+    moved = f"from {before} to {after}" if before else f"its outline times {figures(aimed.moved or 1.0, 7)}"
+    message = f"{place(project, path)}: {moved}. {_row(project, option, key, reached, system)}"
+    if aimed is not solved and not math.isclose(aimed.moved or 0.0, solved.moved or 0.0, rel_tol=1e-9):
         exact = show(solved.moved or 0.0, _kind(project, path), system)
-        told += f" Rounded to what can be built, never past the target; the target itself is met at {exact}."
-    return found.project, told + _brought(project, found.project, option, system)
+        message += f" Rounded to what can be built, never past the target; the target itself is met at {exact}."
+    return aimed.project, message + _brought(project, aimed.project, option, system)
 
 
 def _kind(project: Project, path: Path) -> Kind:
@@ -206,13 +211,13 @@ def _why(project: Project, option: int, key: str, entry: Entry, target: float, m
     def shown(value: float) -> str:
         return _text(project, option, key, replace(entry, value=value, low=None, high=None), system)
 
-    low, high, at = (show(value, missed.kind, system) for value in (missed.low, missed.high, missed.at))
+    low, high, jump = (show(value, missed.kind, system) for value in (missed.low, missed.high, missed.at))
     match missed.why:
         case "none":
             return f"no option has the figure '{key}' of '{entry.subject}' at any value of that input"
         case "jump":
             return (
-                f"the figure jumps over the target {shown(target)} where that input is {at}: it goes by whole pieces "
+                f"the figure jumps over the target {shown(target)} where that input is {jump}: it goes by whole pieces "
                 "or lengths there"
             )
         case "gap":
@@ -232,12 +237,12 @@ def _why(project: Project, option: int, key: str, entry: Entry, target: float, m
 
 def _brought(before: Project, after: Project, option: int, system: System) -> str:
     """What a reached design is in trouble with that the one before was not; "" for nothing."""
-    held = {problem for _, problem in evaluate(before).problems}
-    new = [(path, problem) for path, problem in evaluate(after).problems if problem not in held]
-    if not new:
+    old_problems = {problem for _, problem in evaluate(before).problems}
+    new_problems = [(path, problem) for path, problem in evaluate(after).problems if problem not in old_problems]
+    if not new_problems:
         return ""
-    first = say_problem(after, *new[0], system)
-    return f" It brings {len(new)} problem{'s' * (len(new) > 1)} with it; the first: {first}"
+    first = say_problem(after, *new_problems[0], system)
+    return f" It brings {len(new_problems)} problem{'s' * (len(new_problems) > 1)} with it; the first: {first}"
 
 
 def drive_rows(project: Project, option: int, key: str, subject: str, share: float, system: System) -> list[Driver]:
@@ -247,9 +252,9 @@ def drive_rows(project: Project, option: int, key: str, subject: str, share: flo
     """
     key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
-    found = drives(project, option, key, subject, share)
-    most = max((abs(drive.change or 0.0) for drive in found), default=0.0) or 1.0
-    return [_driver(project, drive, entry, most, share, system) for drive in found]
+    ranked = drives(project, option, key, subject, share)
+    most = max((abs(drive.change or 0.0) for drive in ranked), default=0.0) or 1.0
+    return [_driver(project, drive, entry, most, share, system) for drive in ranked]
 
 
 def _driver(project: Project, drive: Drive, entry: Entry, most: float, share: float, system: System) -> Driver:
@@ -267,8 +272,8 @@ def driver_words(project: Project, drive: Drive, share: float, system: System) -
     words = place(project, drive.path)
     if scales(drive.path):
         words += ", outline scaled"
-    asked = share * (1.0 if scales(drive.path) else abs(drive.value))
-    if drive.stated or abs(drive.step) < abs(asked) * (1 - 1e-9):
+    full_step = share * (1.0 if scales(drive.path) else abs(drive.value))
+    if drive.stated or abs(drive.step) < abs(full_step) * (1 - 1e-9):
         unit = {"us": "°F", "si": "°C"}[system]
         by = (
             f"{figures(drive.step / factor(unit, TEMPERATURE))} {unit}"  # a difference, and no reading
@@ -289,22 +294,22 @@ def drives_text(project: Project, option: int, key: str, subject: str, share: fl
         f"{_row(project, option, key, entry, system)} Each input changed by {share:+.0%} of itself, or by the "
         "step named with it:"
     ]
-    for row in (found := drive_rows(project, option, key, subject, share, system)):
+    for row in (drivers := drive_rows(project, option, key, subject, share, system)):
         bar = "#" * max(1, round(WIDE * row.length))
         lines.append(f"{row.text:>9}  {bar:<{WIDE}}  {row.what}")
-    return "\n".join(lines if found else [*lines, "no input moves it."])
+    return "\n".join(lines if drivers else [*lines, "no input moves it."])
 
 
 def _entry(project: Project, option: int, key: str, subject: str) -> Entry:
     if key not in (known := tables.figure_words()):
         near = difflib.get_close_matches(key, known, 1, 0.3)
         raise Refused(f"figure: no key is called {key!r}" + (f"; write {near[0]!r} if that is meant." if near else "."))
-    own = [entry for name, entry in evaluate(project).options[option].entries() if name == key]
-    if not (same := [entry for entry in own if entry.subject == subject]):
-        held = ", ".join(repr(entry.subject) for entry in own)
+    entries = [entry for name, entry in evaluate(project).options[option].entries() if name == key]
+    if not (same := [entry for entry in entries if entry.subject == subject]):
+        subjects = ", ".join(repr(entry.subject) for entry in entries)
         raise Refused(
             f"of: this option has no {key} of {subject!r}; "
-            + (f"it has it of {held}." if held else "it has none at all.")
+            + (f"it has it of {subjects}." if subjects else "it has none at all.")
         )
     return same[0]
 
@@ -314,16 +319,16 @@ def _currency(project: Project, option: int) -> str:
 
 
 def _row(project: Project, option: int, key: str, entry: Entry, system: System) -> str:
-    drawn = project.options[option]
-    row = row_of(drawn.name, _currency(project, option), key, entry, system)
+    design = project.options[option]
+    row = row_of(design.name, _currency(project, option), key, entry, system)
     return f"{row.label}{f' of {row.subject}' if row.subject else ''}: {row.text}."
 
 
 def _text(project: Project, option: int, key: str, entry: Entry, system: System) -> str:
-    drawn = project.options[option]
-    return row_of(drawn.name, _currency(project, option), key, entry, system).text
+    design = project.options[option]
+    return row_of(design.name, _currency(project, option), key, entry, system).text
 
 
-def _said(project: Project, path: Path) -> str:
-    held = get(project, path)
-    return held.text if isinstance(held, Entered) else f"{held:.7g}" if isinstance(held, float) else ""
+def _value_text(project: Project, path: Path) -> str:
+    value = get(project, path)
+    return value.text if isinstance(value, Entered) else f"{value:.7g}" if isinstance(value, float) else ""

@@ -55,8 +55,8 @@ def model(result: OptionResult, scale_to: float, system: System, *, away: float 
     unit = frame.PLAN_UNIT[system]
     data = [*_land(result, unit), *_beds(result, scale_to, unit), *_built(result, unit), *_plants(result, unit, system)]
     data += [*_water(result, unit), _names(result, unit), _scale(result, unit)]
-    made = frame.figure(data, x={}, y={})
-    made["layout"] |= {
+    picture = frame.figure(data, x={}, y={})
+    picture["layout"] |= {
         "scene": {
             "aspectmode": "data",
             **{axis: {"visible": False} for axis in ("xaxis", "yaxis", "zaxis")},
@@ -69,7 +69,7 @@ def model(result: OptionResult, scale_to: float, system: System, *, away: float 
         },
         "margin": {"l": 0, "r": 0, "t": 0, "b": 0},
     }
-    return made
+    return picture
 
 
 def alt_model(result: OptionResult, system: System) -> str:
@@ -145,8 +145,8 @@ def _built(result: OptionResult, unit: str) -> Iterator[dict[str, Any]]:
         ("dens", DEN, True, _dens(result)),
     )
     for name, colour, flat, parts in kinds:
-        if found := list(parts):
-            yield _mesh(relief.joined(found), unit, name, color=colour, flatshading=flat)
+        if meshes := list(parts):
+            yield _mesh(relief.joined(meshes), unit, name, color=colour, flatshading=flat)
 
 
 def _stones(result: OptionResult) -> Iterator[ModelMesh]:
@@ -164,22 +164,22 @@ def _stones(result: OptionResult) -> Iterator[ModelMesh]:
 
 def _edging(result: OptionResult) -> Iterator[ModelMesh]:
     """Every row of edging, stone by stone."""
-    laid = {pool.name: pool.surfaces.finished for pool in result.pools}
+    surfaces = {pool.name: pool.surfaces.finished for pool in result.pools}
     for row in result.stone.rows if result.stone else ():
-        drawn = row.edging
-        if drawn.pool in laid:
-            size = float(drawn.along), float(drawn.across), float(drawn.height)
-            yield relief.course(laid[drawn.pool], size, float(drawn.base_level), within=drawn.seat == "inside")
+        edging = row.edging
+        if edging.pool in surfaces:
+            size = float(edging.along), float(edging.across), float(edging.height)
+            yield relief.course(surfaces[edging.pool], size, float(edging.base_level), within=edging.seat == "inside")
 
 
 def _level_under(result: OptionResult, x: float, y: float) -> float:
     """Site level of the bed, else of the ground, else of the nearest rim under a place [m]."""
-    at = np.array([[x, y]])
+    place = np.array([[x, y]])
     for pool in result.pools:
-        laid = pool.surfaces.finished
-        own = laid.placed.to_own(at)
-        if laid.surface.pool.shape.inward(own)[0] >= -laid.rim:
-            return min(laid.level - float(laid.surface.depth_at(own)[0]), laid.rim_level)
+        finished = pool.surfaces.finished
+        local = finished.placed.to_own(place)
+        if finished.surface.pool.shape.inward(local)[0] >= -finished.rim:
+            return min(finished.level - float(finished.surface.depth_at(local)[0]), finished.rim_level)
     return result.ground.level_at((x, y)) if result.ground else result.pools[0].surfaces.finished.rim_level
 
 
@@ -191,8 +191,8 @@ def _falls(result: OptionResult) -> Iterator[ModelMesh]:
         upper, lower = ends.get(link.from_), ends.get(link.to)
         if upper is None or lower is None:
             continue
-        at: Spot = (float(link.at[0]), float(link.at[1]), upper.level)
-        line = beds.get(index, (at, at))
+        crest: Spot = (float(link.at[0]), float(link.at[1]), upper.level)
+        line = beds.get(index, (crest, crest))
         pole = lower.placed.to_site(np.array([lower.surface.pool.shape.pole]))[0]
         start = np.array(line[0][:2])
         away = (pole - start) / (np.linalg.norm(pole - start) or 1.0)
@@ -210,10 +210,10 @@ def _pipes(result: OptionResult) -> Iterator[ModelMesh]:
 
 def _dens(result: OptionResult) -> Iterator[ModelMesh]:
     """The box of each den, its floor at the underside of the pipe."""
-    tunnels, drawn = result.tunnels, result.option.tunnels
-    if not tunnels or not drawn:
+    tunnels, inputs = result.tunnels, result.option.tunnels
+    if not tunnels or not inputs:
         return
-    sizes = {node.name: node.size for node in drawn.nodes}
+    sizes = {node.name: node.size for node in inputs.nodes}
     across = max((width for *_, width in tunnels.lines), default=0.1)
     for name, kind, (x, y, z) in tunnels.places:
         if kind == "chamber":
@@ -224,10 +224,10 @@ def _dens(result: OptionResult) -> Iterator[ModelMesh]:
 
 def _zones(pool: PoolResult, result: OptionResult) -> Iterator[tuple[str, tuple[float, Any]]]:
     """(zone, (depth, level area in the pool's own axes)) of every level that plants may stand or float over."""
-    drawn = result.option.pools[pool.index]
+    inputs = result.option.pools[pool.index]
     named = {
         round(float(tier.depth), 6): tier.zone
-        for tier in (*drawn.tiers, *(tier for pit in drawn.pits for tier in pit.tiers))
+        for tier in (*inputs.tiers, *(tier for pit in inputs.pits for tier in pit.tiers))
     }
     for depth, area in relief.levels_of(pool.surfaces.finished):
         if depth <= FLOATS and (zone := named.get(round(depth, 6))):
@@ -238,13 +238,13 @@ def _plants(result: OptionResult, unit: str, system: System) -> Iterator[dict[st
     """Marks of plants, a trace of each zone: stalks where it is shallow, floating leaves where it is deeper."""
     every: dict[str, list[ModelMesh]] = {}
     for pool in result.pools:
-        laid = pool.surfaces.finished
+        finished = pool.surfaces.finished
         for zone, (depth, area) in _zones(pool, result):
             stands = depth <= STANDS
             places = relief.spread(area.buffer(-LEAF / 2), APART["stands" if stands else "floats"], MOST_MARKS)
-            for x, y in laid.placed.to_site(places) if len(places) else ():
+            for x, y in finished.placed.to_site(places) if len(places) else ():
                 every.setdefault(zone, []).append(
-                    _stalks(x, y, laid.level, depth) if stands else _leaf(x, y, laid.level)
+                    _stalks(x, y, finished.level, depth) if stands else _leaf(x, y, finished.level)
                 )
     for number, (zone, marks) in enumerate(every.items()):
         colour = LEAVES[number % len(LEAVES)]
@@ -281,30 +281,30 @@ def _leaf(x: float, y: float, level: float) -> ModelMesh:
 def _names(result: OptionResult, unit: str) -> dict[str, Any]:
     """Names of the pools over their water, and of the dens; and north."""
     spots: list[Spot] = []
-    said: list[str] = []
+    names: list[str] = []
     for pool in result.pools:
-        laid = pool.surfaces.finished
-        x, y = laid.placed.to_site(np.array([laid.surface.pool.shape.pole]))[0]
-        spots.append((float(x), float(y), laid.level + STALK))
-        said.append(frame.plain(pool.name))
+        finished = pool.surfaces.finished
+        x, y = finished.placed.to_site(np.array([finished.surface.pool.shape.pole]))[0]
+        spots.append((float(x), float(y), finished.level + STALK))
+        names.append(frame.plain(pool.name))
     for name, kind, spot in result.tunnels.places if result.tunnels else ():
         if kind == "chamber":
             spots.append((spot[0], spot[1], spot[2] + 2 * DEN_SIZE[2]))
-            said.append(frame.plain(name))
+            names.append(frame.plain(name))
     west, _, east, north = extent([result], crew=False)
     spots.append(((west + east) / 2, north, _ground_level(result, (west + east) / 2, north) + 0.2))
-    return _written(spots, [*said, "N ↑"], unit, "text", "names")
+    return _written(spots, [*names, "N ↑"], unit, "text", "names")
 
 
 def _scale(result: OptionResult, unit: str) -> dict[str, Any]:
     """A bar of a round length along the southern edge."""
     west, south, east, _ = extent([result], crew=False)
-    one = frame.magnitude_of(unit)
-    long = round_length((east - west) / 5 / one) * one
+    metres = frame.magnitude_of(unit)
+    long = round_length((east - west) / 5 / metres) * metres
     middle = (west + east) / 2
     ends = [(middle - long / 2, south), (middle, south), (middle + long / 2, south)]
     spots: list[Spot] = [(x, y, _ground_level(result, x, y) + 0.05) for x, y in ends]
-    return _written(spots, ["", f"{long / one:g} {unit}", ""], unit, "lines+text", "scale")
+    return _written(spots, ["", f"{long / metres:g} {unit}", ""], unit, "lines+text", "scale")
 
 
 def _ground_level(result: OptionResult, x: float, y: float) -> float:
@@ -314,9 +314,9 @@ def _ground_level(result: OptionResult, x: float, y: float) -> float:
     return max(pool.surfaces.finished.rim_level for pool in result.pools)
 
 
-def _written(spots: list[Spot], said: list[str], unit: str, mode: str, name: str) -> dict[str, Any]:
+def _written(spots: list[Spot], texts: list[str], unit: str, mode: str, name: str) -> dict[str, Any]:
     x, y, z = frame.in_unit(np.array(spots), unit, 3).T
-    text = {"text": said, "textfont": {"size": 13, "color": frame.INK}, "hoverinfo": "skip"}
+    text = {"text": texts, "textfont": {"size": 13, "color": frame.INK}, "hoverinfo": "skip"}
     line = {"line": {"color": frame.INK, "width": 4}} if "lines" in mode else {}
     return {"type": "scatter3d", "mode": mode, "name": name, "x": x, "y": y, "z": z, **text, **line}
 
@@ -353,9 +353,9 @@ def projection(result: OptionResult, system: System, room: Room) -> Picture | No
         stands = ground.at(heap.edges[0]) if ground is not None else np.zeros(len(heap.edges[0]))
         parts.append(to.area(np.column_stack([heap.edges[0], stands]), HEAP, frame.GROUND))
         parts.append(to.area(_solid(heap.crest, heap.top), "#e4dbc6", frame.GROUND))
-    for pool in sorted(result.pools, key=lambda one: -_north(one)):
+    for pool in sorted(result.pools, key=lambda pool: -_north(pool)):
         parts += _basin(pool, to, system, deepest([result]))
-    for _, top, bottom, fill in sorted(solids, key=lambda one: -float(one[1][:, 1].max())):
+    for _, top, bottom, fill in sorted(solids, key=lambda solid: -float(solid[1][:, 1].max())):
         parts.append(to.hull(np.concatenate([top, bottom]), fill))
         parts.append(to.flat_area(top, _lighter(fill)))
     wide, tall = to.size
@@ -457,11 +457,11 @@ def _side_stones(result: OptionResult) -> Iterator[tuple[str, Array, Array, str]
 
 def _bodies(result: OptionResult) -> Iterator[tuple[str, Array, Array, str]]:
     """The same of the bodies of the water side that stand above the ground."""
-    for one in works_of(result).structures:
-        ring = np.asarray(one.body.foot.exterior.coords, dtype=float)
+    for structure in works_of(result).structures:
+        ring = np.asarray(structure.body.foot.exterior.coords, dtype=float)
         stands = float(result.ground.at(ring.mean(axis=0)[None, :])[0]) if result.ground is not None else 0.0
-        if one.rim is not None and one.rim > stands:
-            yield one.name, _flat(ring, one.rim), _flat(ring, stands), BODY
+        if structure.rim is not None and structure.rim > stands:
+            yield structure.name, _flat(ring, structure.rim), _flat(ring, stands), BODY
 
 
 def _rims(pool: PoolResult) -> tuple[Array, ...]:
@@ -491,15 +491,15 @@ def _hull(points: Array) -> list[int]:
     order = sorted(range(len(points)), key=lambda i: (points[i, 0], points[i, 1]))
 
     def chain(indices: list[int]) -> list[int]:
-        held: list[int] = []
+        corners: list[int] = []
         for index in indices:
-            while len(held) > 1:
-                a, b = points[held[-1]] - points[held[-2]], points[index] - points[held[-2]]
+            while len(corners) > 1:
+                a, b = points[corners[-1]] - points[corners[-2]], points[index] - points[corners[-2]]
                 if a[0] * b[1] - a[1] * b[0] > 0:
                     break
-                held.pop()
-            held.append(index)
-        return held[:-1]
+                corners.pop()
+            corners.append(index)
+        return corners[:-1]
 
     return chain(order) + chain(order[::-1])
 

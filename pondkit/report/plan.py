@@ -52,14 +52,14 @@ def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
     is kept clear.
     """
     places = dict(_places(result))
-    found: dict[Spot, list[Caution]] = {}
+    marks: dict[Spot, list[Caution]] = {}
     stones = result.stone, result.bearing, result.seating, result.stone_on_works
     for part in (*result.pools, *stones, result.tunnels, result.walls, result.kept):
         for subject, each in _to_act_on(part) if part else ():
             spot = places.get(subject) or _beside(result, subject, places)
-            if spot and each not in found.get(spot, ()):
-                found.setdefault(spot, []).append(each)
-    return found
+            if spot and each not in marks.get(spot, ()):
+                marks.setdefault(spot, []).append(each)
+    return marks
 
 
 @remembered
@@ -78,11 +78,11 @@ def _beside(result: OptionResult, subject: str, places: dict[str, Spot]) -> Spot
     """Where a figure of two things, "dig / keep-out", belongs: at what is kept clear, where it lies nearest to the
     other; else at the first of the two."""
     first, _, second = subject.partition(" / ")
-    kept = [thing for thing in (result.kept.things if result.kept else ()) if thing.name == second]
-    at = places.get(first.removeprefix("outer bank of "))
-    if not kept:
-        return at
-    return kept[0].nearest(at or next(iter(places.values()), (0.0, 0.0)))
+    keep_outs = [thing for thing in (result.kept.things if result.kept else ()) if thing.name == second]
+    place = places.get(first.removeprefix("outer bank of "))
+    if not keep_outs:
+        return place
+    return keep_outs[0].nearest(place or next(iter(places.values()), (0.0, 0.0)))
 
 
 def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
@@ -91,10 +91,10 @@ def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
         yield pool.name, pool.surfaces.finished.pole
     for kind in result.stone.kinds if result.stone else ():
         for number, place in enumerate(kind.boulder.places, 1):
-            at = float(place[0]), float(place[1])
+            centre = float(place[0]), float(place[1])
             if number == 1:
-                yield kind.boulder.name, at
-            yield f"{kind.boulder.name} {number}", at
+                yield kind.boulder.name, centre
+            yield f"{kind.boulder.name} {number}", centre
     for wall in result.option.walls.walls if result.option.walls else ():
         if wall.points:
             yield wall.name, (float(wall.points[0][0]), float(wall.points[0][1]))
@@ -115,19 +115,23 @@ def act_marks(
 ) -> list[dict[str, object]]:
     """The marks as one trace, those within west, south, east, north [m]; none where nothing asks to be acted on."""
     west, south, east, north = span
-    found = {(x, y): told for (x, y), told in faults_at(result).items() if west < x < east and south < y < north}
-    if not found:
+    marks = {
+        (x, y): cautions for (x, y), cautions in faults_at(result).items() if west < x < east and south < y < north
+    }
+    if not marks:
         return []
-    one = frame.magnitude_of(unit)
-    texts = ["<br>".join(frame.plain(say(each, system)) for each in told[:MOST_TOLD]) for told in found.values()]
+    metres = frame.magnitude_of(unit)
+    texts = [
+        "<br>".join(frame.plain(say(each, system)) for each in cautions[:MOST_TOLD]) for cautions in marks.values()
+    ]
     return [
         {
             "type": "scatter",
             "mode": "markers+text",
             "name": "to act on",
-            "x": [x / one for x, _ in found],
-            "y": [y / one for _, y in found],
-            "text": ["!"] * len(found),
+            "x": [x / metres for x, _ in marks],
+            "y": [y / metres for _, y in marks],
+            "text": ["!"] * len(marks),
             "textposition": "middle center",
             "textfont": {"color": "#ffffff", "size": 13},
             "marker": {"symbol": "circle", "size": 18, "color": frame.MARK, "line": {"color": "#ffffff", "width": 1.5}},
@@ -187,7 +191,7 @@ def plan(
     rims = together(pool.rim for pool in pools)
     data = [line_trace((), unit, frame.GROUND, 1.2, dash="dot", name="rim") | rims]
     data += _depths(pools, bands, unit, system, scale)
-    edges = {"hovertext": [text for pool in pools for text in pool.said], **together(pool.edges for pool in pools)}
+    edges = {"hovertext": [text for pool in pools for text in pool.hover], **together(pool.edges for pool in pools)}
     data.append(outlined([], unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}) | edges)
     data += [pool.waterline for pool in pools]
     labels = [label for pool in pools for label in pool.labels]
@@ -234,10 +238,10 @@ LEGEND = (
 def legend(figure: Figure) -> str:
     """What the lines and shapes of a plan are, in words for under it."""
     names = [str(trace.get("name", "")) for trace in figure["data"]]
-    told = ["Numbers in the water: its depth there"]
+    entries = ["Numbers in the water: its depth there"]
     for start, words in LEGEND:
-        told += [words.format(name) for name in names if name.startswith(start)][:1]
-    return "; ".join(told) + "."
+        entries += [words.format(name) for name in names if name.startswith(start)][:1]
+    return "; ".join(entries) + "."
 
 
 class DrawnPool(NamedTuple):
@@ -247,7 +251,7 @@ class DrawnPool(NamedTuple):
     rim: Lines
     bands: tuple[Lines, ...]
     edges: Lines
-    said: tuple[str, ...]
+    hover: tuple[str, ...]
     beyond: Lines
     waterline: dict[str, Any]
     labels: tuple[Label, ...]
@@ -258,13 +262,13 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
     """A pool as it is drawn: while one is dragged, the others stay as they are."""
     unit, finished, called = frame.PLAN_UNIT[system], pool.surfaces.finished, frame.plain(pool.name)
     edges: list[Array] = []
-    said: list[str] = []
+    hover: list[str] = []
     labels: list[Label] = []
     for number, depth in enumerate(level_depths(finished)):
         rings = rings_at(finished, depth)
         text = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
         edges += rings
-        said += [f"{called}: level at {text} deep"] * sum(len(ring) + 1 for ring in rings)
+        hover += [f"{called}: level at {text} deep"] * sum(len(ring) + 1 for ring in rings)
         if rings:
             labels.append(_depth_label(rings, text, unit, number))
     waterline = rings_at(finished, 0.0)
@@ -272,7 +276,7 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
         rim=joined(rim_rings(pool.surfaces.liner), unit),
         bands=tuple(joined(rings_at(finished, depth), unit) for depth in bands),
         edges=joined(edges, unit),
-        said=tuple(said),
+        hover=tuple(hover),
         beyond=joined(() if limit is None else rings_at(finished, limit), unit),
         waterline=_waterline(pool, waterline, unit, system, chosen),
         labels=(*labels, _name_label(called, waterline, unit)),
@@ -294,14 +298,14 @@ def _depths(
 
 def depth_bands(scale: float, system: System) -> list[float]:
     """Depths [m] at which the shading changes, from 0 on: round numbers of the unit of depths."""
-    one = frame.magnitude_of(frame.DEPTH_UNIT[system])
-    step = next((size for size in STEPS[system] if scale / (size * one) <= MOST_BANDS), STEPS[system][-1]) * one
+    metres = frame.magnitude_of(frame.DEPTH_UNIT[system])
+    step = next((size for size in STEPS[system] if scale / (size * metres) <= MOST_BANDS), STEPS[system][-1]) * metres
     return [step * number for number in range(max(1, math.ceil(scale / step - 1e-9)))]
 
 
 def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen: bool) -> dict[str, Any]:
     """A pool's waterline; a click within it chooses the pool."""
-    said = (
+    hover = (
         f"{frame.plain(pool.name)}: {show(pool.max_depth.value, LENGTH, system, frame.DEPTH_UNIT[system])} deep at most"
     )
     return ring_trace(
@@ -311,7 +315,7 @@ def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen
         fill="toself",
         fillcolor=frame.PAPER,
         hoveron="fills",
-        text=said,
+        text=hover,
         hoverinfo="text",
         line={"color": frame.INK, "width": 3.0 if chosen else 1.6},
         meta=["pools", pool.index],
@@ -339,14 +343,17 @@ def extent(results: list[OptionResult], *, crew: bool = True, site: bool = False
         if result.option.tunnels:
             points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
         if crew and result.lifting:
-            points += [np.array([at, pick]) for _, at, _, pick in result.lifting.spots]
+            points += [np.array([stand, pick]) for _, stand, _, pick in result.lifting.spots]
         if result.option.stone:
             points += [np.array(b.places) for b in result.option.stone.boulders if b.places]
         if site:
-            drawn = result.site
-            lines = [*(keep.points for keep in drawn.keep_outs), drawn.way_in.points if drawn.way_in else ()]
+            site_inputs = result.site
+            lines = [
+                *(keep.points for keep in site_inputs.keep_outs),
+                site_inputs.way_in.points if site_inputs.way_in else (),
+            ]
             lines += [wall.points for wall in result.option.walls.walls] if result.option.walls else []
-            points += [np.array(line) for line in (*lines, drawn.section or ()) if line]
+            points += [np.array(line) for line in (*lines, site_inputs.section or ()) if line]
     if not points:
         return BLANK
     every = np.concatenate(points)
@@ -356,11 +363,11 @@ def extent(results: list[OptionResult], *, crew: bool = True, site: bool = False
 
 
 def shown_section(
-    result: OptionResult, drawn: tuple[tuple[float, float], tuple[float, float]] | None
+    result: OptionResult, line: tuple[tuple[float, float], tuple[float, float]] | None
 ) -> tuple[tuple[float, float], tuple[float, float]] | None:
     """The section line: as drawn, else along the longest way through the pools; None without pools."""
-    if drawn is not None:
-        return drawn
+    if line is not None:
+        return line
     return section_line([pool.surfaces.finished for pool in result.pools]) if result.pools else None
 
 
@@ -406,15 +413,15 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
             )
     if result.tunnels:
         lines = result.tunnels.lines
-        said = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
-        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
+        hover = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
+        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], hover, unit))
         data += aside_trace(result.tunnels.bends.set_aside, unit, system)
         data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
     data += works_traces(works_of(result), unit, system)
     crests = [
-        (ring.points, f"bed of {frame.plain(one.name)}")
-        for one in result.stream_beds.each
-        for ring in bed_of(one.cut.line, one.half)
+        (ring.points, f"bed of {frame.plain(bed.name)}")
+        for bed in result.stream_beds.each
+        for ring in bed_of(bed.cut.line, bed.half)
     ]
     crests += [crest for link in result.option.links if (crest := _crest(result, link, system))]
     if crests:
@@ -429,20 +436,20 @@ def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str]
     ends = {pool.name: pool.surfaces.finished for pool in result.pools}
     if link.from_ not in ends or link.to not in ends:
         return None
-    at = np.array(link.at, dtype=float)
+    place = np.array(link.at, dtype=float)
     lower = ends[link.to]
-    towards = lower.placed.to_site(np.array([lower.surface.pool.shape.pole]))[0] - at
+    towards = lower.placed.to_site(np.array([lower.surface.pool.shape.pole]))[0] - place
     towards = towards / (np.linalg.norm(towards) or 1.0)
     side = np.array([-towards[1], towards[0]]) * link.crest_width / 2
-    tip = at + towards * max(link.crest_width, 0.4)
-    said = (
+    tip = place + towards * max(link.crest_width, 0.4)
+    hover = (
         f"{link.kind} from {frame.plain(link.from_)} to {frame.plain(link.to)}, crest "
         f"{show(link.crest_width, LENGTH, system)}"
     )
-    return np.array([at + side, at - side, tip, at + side]), said
+    return np.array([place + side, place - side, tip, place + side]), hover
 
 
-def _depth_label(rings: Rings, said: str, unit: str, turn: int) -> Label:
+def _depth_label(rings: Rings, text: str, unit: str, turn: int) -> Label:
     """The depth of a level part on its contour; each contour's further round than the last, so that they do not
     collide.
     """
@@ -450,7 +457,7 @@ def _depth_label(rings: Rings, said: str, unit: str, turn: int) -> Label:
     bearing = math.radians(-100 + 34 * turn)
     away = (ring - ring.mean(axis=0)) @ np.array([math.cos(bearing), math.sin(bearing)])
     x, y = frame.in_unit(ring[int(np.argmax(away))], unit, 2)
-    return float(x), float(y), said, 12, "middle center"
+    return float(x), float(y), text, 12, "middle center"
 
 
 def _name_label(called: str, rings: Rings, unit: str) -> Label:
@@ -479,8 +486,8 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
     data.append(line_trace(rims, unit, frame.GROUND, 1.5, name="rim"))
     if result.tunnels and result.tunnels.lines:
         lines = result.tunnels.lines
-        said = [f"run {frame.plain(name)}" for name, *_ in lines]
-        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
+        hover = [f"run {frame.plain(name)}" for name, *_ in lines]
+        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], hover, unit))
     data += works_traces(works_of(result), unit, system)
     labels += works_labels(works_of(result), result.pools, unit)
     data += machine_traces(result.kept, unit, span)
@@ -503,7 +510,7 @@ def _span(result: OptionResult) -> Span:
     if result.kept:
         every += [line for thing in result.kept.things for line in (*thing.lines, *thing.zones)]
         every += list(rings(result.kept.way.area)) if result.kept.way else []
-        every += [ring for one in result.kept.machines for ring in rings(one.area)]
+        every += [ring for machine in result.kept.machines for ring in rings(machine.area)]
     points = np.concatenate(every)
     low, high = points.min(axis=0), points.max(axis=0)
     room = SITE_ROOM * float((high - low).max())
@@ -513,19 +520,19 @@ def _span(result: OptionResult) -> Span:
 def alt_site_plan(result: OptionResult, system: System) -> str:
     """The site in words."""
     ground = result.land.terrain
-    said = []
+    parts = []
     if isinstance(ground, Mesh):
         low, high = (
             show(float(level), LENGTH, system, frame.PLAN_UNIT[system])
             for level in (ground.levels.min(), ground.levels.max())
         )
-        said.append(f"ground from {len(ground.places)} survey points between {low} and {high}")
+        parts.append(f"ground from {len(ground.places)} survey points between {low} and {high}")
     if result.kept:
         near = [figure.subject for figure in result.kept.keep_out_distance if figure.cautions]
-        said.append(f"{len(result.kept.things)} keep-outs")
-        said.append(f"too near: {', '.join(near)}" if near else "none entered")
-        said += ["a way in"] if result.kept.way else []
+        parts.append(f"{len(result.kept.things)} keep-outs")
+        parts.append(f"too near: {', '.join(near)}" if near else "none entered")
+        parts += ["a way in"] if result.kept.way else []
     if result.tunnels and result.tunnels.lines:
-        said.append(f"{len(result.tunnels.lines)} runs of pipe")
-    shown = "; ".join(said) or "level or evenly sloping ground"
+        parts.append(f"{len(result.tunnels.lines)} runs of pipe")
+    shown = "; ".join(parts) or "level or evenly sloping ground"
     return f"Site of option {result.option.name}: {shown}{alt_works(works_of(result), system)}."

@@ -22,25 +22,25 @@ def price_csv(result: OptionResult, system: System) -> str:
     writer.writerow([heading for heading, *_ in COLUMNS])
     lines = result.rates.lines if result.rates else ()
     figures_there = by_key((result,))
-    found = {
+    by_item = {
         item: [figure for figure in figures_there.get(item, ()) if not nothing(figure.value, figure.kind)]
         for item in items()
     }
     for item in items():
-        own = [line for line in lines if line.item == item]
-        for line in [*own, *_unpriced(item, own, found.get(item, []), system)]:
-            writer.writerow(safe(_cells(line, found.get(item, []))))
+        item_lines = [line for line in lines if line.item == item]
+        for line in [*item_lines, *_unpriced(item, item_lines, by_item.get(item, []), system)]:
+            writer.writerow(safe(_cells(line, by_item.get(item, []))))
     return "\ufeff" + out.getvalue()
 
 
-def _unpriced(item: str, own: list[PriceLine], held: list[Entry], system: System) -> Iterator[PriceLine]:
-    names = list(dict.fromkeys(figure.subject for figure in held))
-    if not names or any(not line.of for line in own):
+def _unpriced(item: str, item_lines: list[PriceLine], entries: list[Entry], system: System) -> Iterator[PriceLine]:
+    names = list(dict.fromkeys(figure.subject for figure in entries))
+    if not names or any(not line.of for line in item_lines):
         return
     unit = _unit(item, system)
-    if own or (item in NAMED and len(names) > 1):
+    if item_lines or (item in NAMED and len(names) > 1):
         for name in names:
-            if name not in {line.of for line in own}:
+            if name not in {line.of for line in item_lines}:
                 yield PriceLine(item=item, of=name, unit=unit)
     else:
         yield PriceLine(item=item, unit=unit)
@@ -52,15 +52,15 @@ def _unit(item: str, system: System) -> str:
     return next((unit for unit in fit if unit.removeprefix("US ") == shown), fit[0])
 
 
-def _cells(line: PriceLine, held: list[Entry]) -> Iterator[str]:
-    net = sum(figure.value for figure in held if not line.of or figure.subject == line.of)
-    said = {"name": items()[line.item], "net": ""}
+def _cells(line: PriceLine, entries: list[Entry]) -> Iterator[str]:
+    net = sum(figure.value for figure in entries if not line.of or figure.subject == line.of)
+    texts = {"name": items()[line.item], "net": ""}
     if net and line.unit in units_of(line.item):  # another unit is the line's problem, told beside it
-        said["net"] = (
-            f"{net:.10g}" if item_kind(line.item) is COUNT else figures(magnitude(net, held[0].kind, line.unit))
+        texts["net"] = (
+            f"{net:.10g}" if item_kind(line.item) is COUNT else figures(magnitude(net, entries[0].kind, line.unit))
         )
     for heading, field, _ in COLUMNS:
-        value = getattr(line, field) if field else said[heading]
+        value = getattr(line, field) if field else texts[heading]
         if isinstance(value, str):
             yield value
         elif not value:

@@ -66,7 +66,7 @@ class Scene:
 
     def alt(self, panel: Panel) -> str:
         """The picture of a panel in words."""
-        return panel.alt(*self._values(panel.said_of), self.system)
+        return panel.alt(*self._values(panel.alt_of), self.system)
 
     def csv(self, panel: Panel) -> str:
         """The table of a panel that has one."""
@@ -79,7 +79,7 @@ class Scene:
     def _value(self, name: str) -> Any:
         first, *further = name.split(".")
         here = first in vars(self) or hasattr(type(self), first)
-        held = getattr(self if here else self.result, first)
+        value = getattr(self if here else self.result, first)
         for part in further:
-            held = None if held is None else getattr(held, part)
-        return held
+            value = None if value is None else getattr(value, part)
+        return value

@@ -72,10 +72,10 @@ def section(
     parts["heaped soil"] += [(*around, frame.plain(name)) for name, around in _heaps(result, line)]
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
-        lines, said = _cut_pool(pool, line, system, result.land.terrain, on_paper)
-        for name, drawn in lines:
-            parts[name].append(drawn)
-        notes += said
+        lines, pool_notes = _cut_pool(pool, line, system, result.land.terrain, on_paper)
+        for name, profile in lines:
+            parts[name].append(profile)
+        notes += pool_notes
     if bare:
         notes = []
     data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
@@ -112,8 +112,8 @@ def _cut_pool(
     rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if line[0] != line[1] else None
     called, level = frame.plain(pool.name), pool.surfaces.finished.level
     parts: list[tuple[str, Drawn]] = [
-        (name, (*_surface(own, rays), called))
-        for own, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner"))
+        (name, (*_surface(surface, rays), called))
+        for surface, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner"))
     ]
     x, z = _surface(pool.surfaces.finished, rays)
     if not len(x):
@@ -160,15 +160,15 @@ def _heaps(result: OptionResult, line: Line) -> list[tuple[str, tuple[Array, Arr
     ground = result.land.terrain
     if ground is None or result.earth is None:
         return []
-    found = []
-    for one in result.earth.heaped:
-        stations, level, stands = _along(one, ground, line)
+    outlines = []
+    for heap in result.earth.heaped:
+        stations, level, stands = _along(heap, ground, line)
         for first, last in stretches(~np.isnan(level)):
             out, back = stations[first:last], stations[first:last][::-1]
             around = np.concatenate([out, back, out[:1]])
             levels = np.concatenate([level[first:last], stands[first:last][::-1], level[first : first + 1]])
-            found.append((one.footprint.name, (around, levels)))
-    return found
+            outlines.append((heap.footprint.name, (around, levels)))
+    return outlines
 
 
 @remembered
@@ -177,9 +177,9 @@ def _along(heap: Heaped, ground: Terrain, line: Line) -> tuple[Array, Array, Arr
     return heap.along(ground, np.array(line, dtype=float))
 
 
-def _surface(own: SiteSurface, rays: Rays | None) -> tuple[Array, Array]:
+def _surface(surface: SiteSurface, rays: Rays | None) -> tuple[Array, Array]:
     """Stations and levels of one surface inside its rim, NaN between parts; nothing along a line of no length."""
-    nodes = trace(rays, [own]) if rays else None
+    nodes = trace(rays, [surface]) if rays else None
     if nodes is None or not (nodes.inside >= 0).any():
         return np.zeros(0), np.zeros(0)
     return nodes.station, nodes.level

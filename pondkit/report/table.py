@@ -236,7 +236,7 @@ NONE, UNPRICED = "none", "not priced"
 
 
 @dataclass(frozen=True)
-class Told:
+class DifferenceRow:
     """One difference, written out: what differs, the figure in each option, and the difference in words."""
 
     what: str
@@ -245,47 +245,51 @@ class Told:
     difference: str
 
 
-def told(results: Results, option: int, against: int, system: System) -> list[Told]:
+def difference_rows(results: Results, option: int, against: int, system: System) -> list[DifferenceRow]:
     """All differences of an option from another, largest first: money, then the other figures."""
-    one, other = results.options[option], results.options[against]
-    rows = [_told(found, one, other, system) for held in differing(results, option, against) for found in held]
+    result, base = results.options[option], results.options[against]
+    rows = [
+        _difference_row(pair, result, base, system) for group in differing(results, option, against) for pair in group
+    ]
     return [row for row in rows if row]
 
 
 def sentence(results: Results, option: int, against: int, system: System) -> str:
     """The largest differences in words; "" where neither option could be worked out whole."""
-    one, other = results.options[option], results.options[against]
-    if not (one.whole and other.whole):
+    result, base = results.options[option], results.options[against]
+    if not (result.whole and base.whole):
         return ""
     prices, figures = differing(results, option, against)
     parts = []
-    if comparable(one, other):
-        totals = [held.price.total_price if held.price else None for held in (one, other)]
+    if comparable(result, base):
+        totals = [side.price.total_price if side.price else None for side in (result, base)]
         assert totals[0] is not None
         assert totals[1] is not None
         gap = totals[0].value - totals[1].value
-        whole = _told(Differing("total_price", totals[0], totals[1], gap, 0.0), one, other, system)
-        most = _listed(prices, one, other, system)
+        whole = _difference_row(Differing("total_price", totals[0], totals[1], gap, 0.0), result, base, system)
+        most = _listed(prices, result, base, system)
         if whole and most:
-            parts.append(f"{one.option.name} costs {whole.difference} than {other.option.name}; largest: {most}.")
+            parts.append(f"{result.option.name} costs {whole.difference} than {base.option.name}; largest: {most}.")
         else:
-            parts.append(f"{one.option.name} costs as much as {other.option.name}.")
-        if one.price and other.price and one.price.lacking != other.price.lacking:
-            parts.append(f"The two sums do not hold the same: {_lacks(one)}; {_lacks(other)}.")
-    elif one.price and other.price:
+            parts.append(f"{result.option.name} costs as much as {base.option.name}.")
+        if result.price and base.price and result.price.lacking != base.price.lacking:
+            parts.append(f"The two sums do not hold the same: {_lacks(result)}; {_lacks(base)}.")
+    elif result.price and base.price:
         parts.append("Money is not set side by side: one has no total, or their currencies differ.")
-    if rest := _listed(tuple(each for each in figures if not each.slight) or figures, one, other, system):
-        parts.append(f"{'Besides, the' if parts else 'The'} largest differences from {other.option.name}: {rest}.")
+    if rest := _listed(tuple(each for each in figures if not each.slight) or figures, result, base, system):
+        parts.append(f"{'Besides, the' if parts else 'The'} largest differences from {base.option.name}: {rest}.")
     return " ".join(parts)
 
 
-def _lacks(one: OptionResult) -> str:
-    lacking = ", ".join(one.price.lacking if one.price else ())
-    return f"{one.option.name} has no price for {lacking}" if lacking else f"{one.option.name} has a price for all"
+def _lacks(result: OptionResult) -> str:
+    lacking = ", ".join(result.price.lacking if result.price else ())
+    return (
+        f"{result.option.name} has no price for {lacking}" if lacking else f"{result.option.name} has a price for all"
+    )
 
 
-def _listed(found: tuple[Differing, ...], one: OptionResult, other: OptionResult, system: System) -> str:
-    rows = [row for each in found if (row := _told(each, one, other, system))]
+def _listed(pairs: tuple[Differing, ...], result: OptionResult, base: OptionResult, system: System) -> str:
+    rows = [row for each in pairs if (row := _difference_row(each, result, base, system))]
     return ", ".join(
         f"no {row.what.lower()}"
         if row.here == NONE
@@ -296,18 +300,18 @@ def _listed(found: tuple[Differing, ...], one: OptionResult, other: OptionResult
     )
 
 
-def _told(found: Differing, one: OptionResult, other: OptionResult, system: System) -> Told | None:
+def _difference_row(pair: Differing, result: OptionResult, base: OptionResult, system: System) -> DifferenceRow | None:
     """None where the difference is less than the figures show."""
     cells = [
-        row_of(held.option.name, currency_of(held), found.key, figure, system) if figure else None
-        for held, figure in ((one, found.here), (other, found.there))
+        row_of(owner.option.name, currency_of(owner), pair.key, figure, system) if figure else None
+        for owner, figure in ((result, pair.here), (base, pair.there))
     ]
     cell = next(cell for cell in cells if cell)
-    difference = signed(found.difference, cell, system)
+    difference = signed(pair.difference, cell, system)
     if difference == "0":
         return None
     amount = with_unit(difference.lstrip("+-"), cell)
-    lacks = UNPRICED if found.key == "price" else NONE
+    lacks = UNPRICED if pair.key == "price" else NONE
     texts = [cell.text if cell else lacks for cell in cells]
-    what = cell.subject if found.key == "price" else cell.label
-    return Told(what, texts[0], texts[1], f"{amount} {'less' if difference.startswith('-') else 'more'}")
+    what = cell.subject if pair.key == "price" else cell.label
+    return DifferenceRow(what, texts[0], texts[1], f"{amount} {'less' if difference.startswith('-') else 'more'}")

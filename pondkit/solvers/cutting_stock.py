@@ -143,10 +143,10 @@ def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[
     stock: list[list[int]] = [[] for _ in range(count)]
     steps = 0
 
-    def place(at: int, waste: float) -> bool | None:
-        """True where the pieces from ``at`` on fit; None where the search was broken off."""
+    def place(piece: int, waste: float) -> bool | None:
+        """True where the pieces from ``piece`` on fit; None where the search was broken off."""
         nonlocal steps
-        if at == len(sizes):
+        if piece == len(sizes):
             return True
         steps += count
         if steps > LIMIT:
@@ -154,17 +154,17 @@ def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[
         tried: set[float] = set()
         for index in sorted(range(count), key=lambda i: left[i]):
             space = left[index]
-            if sizes[at] > space or space in tried:  # lengths with the same room are alike
+            if sizes[piece] > space or space in tried:  # lengths with the same room are alike
                 continue
             tried.add(space)
             # What no later piece fits into is lost.
-            after = space - sizes[at]
+            after = space - sizes[piece]
             loss = after if after < sizes[-1] else 0.0
             if waste < loss - CLOSE:
                 continue
             left[index] = after
-            stock[index].append(at)
-            finished = place(at + 1, waste - loss)
+            stock[index].append(piece)
+            finished = place(piece + 1, waste - loss)
             if finished or finished is None:
                 return finished
             stock[index].pop()
@@ -370,7 +370,7 @@ class _Search:
         for share in USED:
             if self.best.proven:
                 return
-            self.take(self._completed(_taken(priced, demand, share), of_size))
+            self.take(self._completed(_patterns_used(priced, demand, share), of_size))
         for more in (0, *MORE) if len(names) <= MOST_SIZES else ():
             if self.best.proven:
                 return
@@ -395,7 +395,7 @@ class _Search:
         return [*stock, *([rest[index] for index in pieces] for pieces in filled(cells, 0))]
 
 
-def _taken(priced: _Priced, demand: Array, share: float) -> list[Pattern]:
+def _patterns_used(priced: _Priced, demand: Array, share: float) -> list[Pattern]:
     """Patterns that the linear program uses, each as often as it does, rounded up from
     ``share``, while pieces are left for it.
     """

@@ -142,17 +142,17 @@ def rounded(
     if aimed.project is None or aimed.moved is None or scales(path):
         return aimed
     part, name = type(get(project, path[:-1])), str(path[-1])
-    said, kind = ask_of(part, name), kind_in(part, name)
-    if said is None or kind is None:
+    declaration, kind = ask_of(part, name), kind_in(part, name)
+    if declaration is None or kind is None:
         return aimed
-    step, unit = said.stride(kind, system)
+    step, unit = declaration.stride(kind, system)
     solved = magnitude(aimed.moved, kind, unit, system)
     with Memory():
-        for own in (step / parts for parts in PARTS[system]):
+        for increment in (step / parts for parts in PARTS[system]):
             met = []
-            for steps in {math.floor(solved / own), math.ceil(solved / own)}:
+            for steps in {math.floor(solved / increment), math.ceil(solved / increment)}:
                 try:
-                    design = put(project, path, _size(steps * own, unit), system)
+                    design = put(project, path, _size(steps * increment, unit), system)
                 except Refused:
                     continue
                 figure = _figure(design, option, *of)
@@ -210,8 +210,8 @@ class _Search:
         jumps = []
         # From the value it has outwards: the nearest way is met first, and what lies beyond it is not worked out.
         for a, b in sorted(pairwise(tried), key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
-            one, two = figure(a), figure(b)
-            if one is None or two is None or (one.value - self.target) * (two.value - self.target) > 0:
+            start, end = figure(a), figure(b)
+            if start is None or end is None or (start.value - self.target) * (end.value - self.target) > 0:
                 continue
             try:
                 root = _root(figure, self.target, a, b)
@@ -221,13 +221,13 @@ class _Search:
             if reached is not None and self.met(reached):
                 return Aimed(moved(root), root, reached.value, None)
             jumps.append(root)
-        found = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]
-        if not found:
+        samples = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]
+        if not samples:
             return Aimed(None, None, None, Missed("none", kind))
-        values = [value for _, value in found]
+        values = [value for _, value in samples]
         least, most = min(values), max(values)
         why: Why = "jump" if jumps else "gap" if least <= self.target <= most else "range"
-        return Aimed(None, None, None, Missed(why, kind, found[0][0], found[-1][0], least, most, *jumps[:1]))
+        return Aimed(None, None, None, Missed(why, kind, samples[0][0], samples[-1][0], least, most, *jumps[:1]))
 
 
 def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:
@@ -242,8 +242,8 @@ def drives(project: Project, option: int, key: str, subject: str, share: float) 
             0 go by a stated step with its sign. An input whose bounds refuse the change goes as far the other way.
     """
     with Memory():
-        found = _drives(project, option, key, subject, share)
-        return tuple(sorted(found, key=lambda drive: (drive.change is None, -abs(drive.change or 0.0))))
+        effects = _drives(project, option, key, subject, share)
+        return tuple(sorted(effects, key=lambda drive: (drive.change is None, -abs(drive.change or 0.0))))
 
 
 def _drives(project: Project, option: int, key: str, subject: str, share: float) -> Iterator[Drive]:
@@ -267,13 +267,13 @@ def _step(project: Project, path: Path, value: float, kind: Kind, share: float) 
     if scales(path):
         return share, False
     part, name = type(get(project, path[:-1])), str(path[-1])
-    said = ask_of(part, name)
-    assert said is not None
-    low = said.bound("low", kind)
-    own, unit = said.stride(kind, "us")
-    own *= factor(unit, kind) if unit else 1.0
+    declaration = ask_of(part, name)
+    assert declaration is not None
+    low = declaration.bound("low", kind)
+    stride, unit = declaration.stride(kind, "us")
+    stride *= factor(unit, kind) if unit else 1.0
     if kind is LENGTH and (low is None or low < 0):  # measured from the datum, or from where an instrument stands
-        stated = max(own, LEVEL_STEP)
+        stated = max(stride, LEVEL_STEP)
     elif kind is TEMPERATURE:
         stated = TEMPERATURE_STEP
     elif kind is ANGLE:
@@ -281,7 +281,7 @@ def _step(project: Project, path: Path, value: float, kind: Kind, share: float) 
     elif name == "ph":
         stated = PH_STEP
     elif value == 0:
-        stated = own
+        stated = stride
     else:
         return share * abs(value), False
     return math.copysign(stated, share), True
@@ -327,31 +327,33 @@ def _figure(project: Project, option: int, key: str, subject: str) -> Entry | No
 
 def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:
     """(value now, least, greatest, kind) of an input; of a pool the factor of its outline."""
-    held = _held(project, path)
-    if isinstance(held, Pool):
+    value = _value_at(project, path)
+    if isinstance(value, Pool):
         return 1.0, *SCALE, RATIO
     part, name = get(project, path[:-1]), path[-1]
-    said = ask_of(type(part), name) if isinstance(part, Part) and isinstance(name, str) else None
-    kind = kind_in(type(part), str(name)) if said else None
-    low, high = (said.bound("low", kind), said.bound("high", kind)) if said and kind else (None, None)
-    if kind is None or low is None or high is None or isinstance(held, bool | int) or not isinstance(held, float):
+    declaration = ask_of(type(part), name) if isinstance(part, Part) and isinstance(name, str) else None
+    kind = kind_in(type(part), str(name)) if declaration else None
+    low, high = (
+        (declaration.bound("low", kind), declaration.bound("high", kind)) if declaration and kind else (None, None)
+    )
+    if kind is None or low is None or high is None or isinstance(value, bool | int) or not isinstance(value, float):
         raise Refused(
             f"{'.'.join(map(str, path))}: it is no single quantity with bounds that is filled in; choose a "
             "length, a ratio or a pool."
         )
-    return float(held), low, high, kind
+    return float(value), low, high, kind
 
 
-def _held(project: Project, path: Path) -> Any:
+def _value_at(project: Project, path: Path) -> Any:
     """What stands at a path. Raises: Refused where the document has no such field or part."""
-    at: Any = project
+    value: Any = project
     for step in path:
-        named = isinstance(step, str) and isinstance(at, Part) and step in type(at).model_fields
-        counted = isinstance(step, int) and isinstance(at, tuple) and 0 <= step < len(at)
+        named = isinstance(step, str) and isinstance(value, Part) and step in type(value).model_fields
+        counted = isinstance(step, int) and isinstance(value, tuple) and 0 <= step < len(value)
         if not (named or counted):
             raise Refused(f"{brief('.'.join(map(str, path)))}: there is no such input in this design.")
-        at = getattr(at, step) if isinstance(step, str) else at[step]
-    return at
+        value = getattr(value, step) if isinstance(step, str) else value[step]
+    return value
 
 
 def scales(path: Path) -> bool:
@@ -360,9 +362,9 @@ def scales(path: Path) -> bool:
 
 
 def _moved(project: Project, path: Path, value: float, now: float, kind: Kind) -> Project:
-    held = get(project, path)
-    if isinstance(held, Pool):
-        outline = held.outline
+    part = get(project, path)
+    if isinstance(part, Pool):
+        outline = part.outline
         fields = {name: getattr(outline, name) for name in type(outline).model_fields}
         scaled = {
             name: _scaled(field, value) if kind_in(type(outline), name) is LENGTH else field
@@ -394,8 +396,8 @@ def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kin
     for index in range(len(project.options[option].pools)):
         yield (*head, "pools", index), 1.0, RATIO
     for path, part, name in walk(get(project, head), head):
-        value, said, kind = getattr(part, name), ask_of(type(part), name), kind_in(type(part), name)
-        if said and kind and isinstance(value, float):
+        value, declaration, kind = getattr(part, name), ask_of(type(part), name), kind_in(type(part), name)
+        if declaration and kind and isinstance(value, float):
             yield path, float(value), kind
 
 
@@ -449,8 +451,8 @@ def least_liner_turn(project: Project, option: int, liner: int) -> LinerTurn | N
     if lining is None:
         return None
     covers = lining.liners[liner].covers
-    laid = tuple(pool.surfaces.liner for pool in evaluate(project).options[option].pools if pool.name in covers)
-    if not laid:
+    surfaces = tuple(pool.surfaces.liner for pool in evaluate(project).options[option].pools if pool.name in covers)
+    if not surfaces:
         return None
     edge = edge_of(lining)
 
@@ -464,7 +466,7 @@ def least_liner_turn(project: Project, option: int, liner: int) -> LinerTurn | N
 
     @cache
     def area(turn: float) -> float:
-        along, across = sheets(laid, turn, edge)
+        along, across = sheets(surfaces, turn, edge)
         return worth(along.length, across.length)
 
-    return least_area_turn(area, lambda turn: worth(*rough_extents(laid, turn, edge)))
+    return least_area_turn(area, lambda turn: worth(*rough_extents(surfaces, turn, edge)))

@@ -54,7 +54,8 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
     for row in rows:
         if row["summary"] != EACH:
             figures = tuple(
-                _one(option.figures(row["key"]), row["summary"]) if option.whole else None for option in results.options
+                _combined(option.figures(row["key"]), row["summary"]) if option.whole else None
+                for option in results.options
             )
             if any(figure is not None for figure in figures):
                 out.append(_compared(row["key"], "", figures, against, results))
@@ -63,7 +64,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
 
 def _by_pool(results: Results, keys: Sequence[str]) -> Iterator[tuple[str, str, tuple[Entry | None, ...]]]:
     """(key, subject, figure in each option) for every zone of a pool, then for the pool itself, pool after pool."""
-    held = [
+    by_subject = [
         {(key, f.subject): f for key in keys for f in option.figures(key)} if option.whole else {}
         for option in results.options
     ]
@@ -71,10 +72,10 @@ def _by_pool(results: Results, keys: Sequence[str]) -> Iterator[tuple[str, str, 
     for option in results.options:
         for pool in option.pools:
             zones.setdefault(pool.name, {}).update(dict.fromkeys(zone.subject for zone in pool.zone_area))
-    for name, own in zones.items():
-        lines = [(zone, key) for zone in own for key in keys if key.startswith(ZONE)]
+    for name, pool_zones in zones.items():
+        lines = [(zone, key) for zone in pool_zones for key in keys if key.startswith(ZONE)]
         for subject, key in (*lines, *((name, key) for key in keys if not key.startswith(ZONE))):
-            figures = tuple(option.get((key, subject)) for option in held)
+            figures = tuple(option.get((key, subject)) for option in by_subject)
             if any(figure is not None for figure in figures):
                 yield key, subject, figures
 
@@ -109,7 +110,7 @@ def currency_of(option: OptionResult) -> str:
     return option.rates.currency if option.rates else ""
 
 
-def _one(figures: Sequence[Entry], how: str) -> Entry | None:
+def _combined(figures: Sequence[Entry], how: str) -> Entry | None:
     """The option's figure for a key that has one figure per pool, liner … : their
     sum, or the greatest or least of them.
     """
@@ -151,16 +152,16 @@ def differing(results: Results, option: int, against: int) -> tuple[tuple[Differ
     Prices are set side by side where both options have a total in one currency; a thing that one has no price for is
     not in its total. Nothing where either option is in trouble.
     """
-    one, other = results.options[option], results.options[against]
-    if not (one.whole and other.whole):
+    result, base = results.options[option], results.options[against]
+    if not (result.whole and base.whole):
         return (), ()
     prices: list[Differing | None] = []
-    if comparable(one, other):
-        here, there = (_by_family(held.price) for held in (one, other) if held.price)
+    if comparable(result, base):
+        here, there = (_by_family(side.price) for side in (result, base) if side.price)
         prices = [_differ("price", here.get(name), there.get(name)) for name in dict.fromkeys([*here, *there])]
     lines = [
         line
-        for line in summary(Results(results.project, (one, other)), 1)
+        for line in summary(Results(results.project, (result, base)), 1)
         if line.key != "total_price" and not line.subject
     ]
     most = {
@@ -169,24 +170,28 @@ def differing(results: Results, option: int, against: int) -> tuple[tuple[Differ
     }
     figures = [_differ(line.key, line.figures[0], line.figures[1], most) for line in lines]
     return (
-        tuple(sorted((found for found in prices if found), key=lambda found: -abs(found.difference))),
-        tuple(sorted((found for found in figures if found), key=lambda found: -found.share)),
+        tuple(
+            sorted(
+                (difference for difference in prices if difference), key=lambda difference: -abs(difference.difference)
+            )
+        ),
+        tuple(sorted((difference for difference in figures if difference), key=lambda difference: -difference.share)),
     )
 
 
 def _by_family(price: Price) -> dict[str, Entry]:
     """Prices by what they are paid for, whether a rate or lines of a list make them."""
     families = {line.price.subject: line.family for line in price.listed if line.price}
-    found: dict[str, list[Entry]] = {}
+    by_family: dict[str, list[Entry]] = {}
     for line in price.price:
-        found.setdefault(families.get(line.subject, line.subject), []).append(line)
-    return {name: total(name, lines) for name, lines in found.items()}
+        by_family.setdefault(families.get(line.subject, line.subject), []).append(line)
+    return {name: total(name, lines) for name, lines in by_family.items()}
 
 
-def comparable(one: OptionResult, other: OptionResult) -> bool:
+def comparable(first: OptionResult, second: OptionResult) -> bool:
     """True where both options have a total price in one currency."""
-    totals = [held.price.total_price if held.price else None for held in (one, other)]
-    return None not in totals and currency_of(one) == currency_of(other)
+    totals = [side.price.total_price if side.price else None for side in (first, second)]
+    return None not in totals and currency_of(first) == currency_of(second)
 
 
 def _differ(

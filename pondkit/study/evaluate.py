@@ -120,8 +120,8 @@ class OnDemand:
             yield from part.entries()
 
     def _parts(self, name: str) -> Iterator[Result]:
-        held = getattr(self, name)
-        for part in held if isinstance(held, tuple) else (held,):
+        value = getattr(self, name)
+        for part in value if isinstance(value, tuple) else (value,):
             if isinstance(part, Result):
                 yield part
 
@@ -259,15 +259,15 @@ class OptionResult(OnDemand):
     @node
     def running_water(self) -> RunResult | None:
         """The water side as it runs; None where the option has none, or where a pool is missing."""
-        drawn = self.option.water
-        return water_trade.running_water(drawn, self.option.links, self.waters) if drawn and self.waters else None
+        water = self.option.water
+        return water_trade.running_water(water, self.option.links, self.waters) if water and self.waters else None
 
     @node
     def _flush_branch(self) -> FlushBranch | None:
-        drawn = self.option.water
-        if drawn is None or not self.waters:
+        water = self.option.water
+        if water is None or not self.waters:
             return None
-        return flush_branch(water_trade.typical_run(drawn, self.option.links, self.waters), drawn)
+        return flush_branch(water_trade.typical_run(water, self.option.links, self.waters), water)
 
     @node
     def tunnels(self) -> TunnelsResult | None:
@@ -335,8 +335,8 @@ class OptionResult(OnDemand):
         """What is dug, filled and left over in all. It needs far more trades than water and surface do."""
         meeting = totals.meeting(self.pools, self._gaps)
         shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
-        asked = earthwork_trade.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
-        known = not asked or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
+        digs_entered = earthwork_trade.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
+        known = not digs_entered or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
         digs = OtherDigs(shared, self.bearing.dug if self.bearing else 0.0, self.excavation, known, self._anchor)
         return totals.compute_earthwork(self.pools, self.totals.pool_dig_volume, digs, self._totalled)
 
@@ -496,11 +496,13 @@ class Results:
 
     def problems_of(self, option: int) -> tuple[tuple[Path, Problem], ...]:
         """The problems of one option and of what all share; nothing of the others is worked out for it."""
-        own = self.options[option]
+        result = self.options[option]
         # A line of the job's prices that names what this option lacks may be of another one.
-        asked = self.options if own.price and own.price.absent else ()
-        priced = [option.price for option in asked if option.price and not option.option.rates]
-        every = faults.of_project(self.project, [own.problems if one is own else () for one in self.options], priced)
+        price_users = self.options if result.price and result.price.absent else ()
+        priced = [option.price for option in price_users if option.price and not option.option.rates]
+        every = faults.of_project(
+            self.project, [result.problems if other is result else () for other in self.options], priced
+        )
         return tuple((path, problem) for path, problem in every if path[0] != "options" or path[1] == option)
 
     @property

@@ -7,6 +7,7 @@ tunnels and links come first, then works beside the pools: bodies of the water s
 
 import math
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any, get_args
 
 from pondkit.core.part import Ask, Part, ask_of, get, kind_in, walk
@@ -53,18 +54,18 @@ def new_intake(site: SiteRoom) -> Part:
 
 def new_pump_pit(site: SiteRoom) -> Part:
     """A pump pit at a free place, its base in the ground."""
-    at = site.free(APART + 0.5)
-    return water.new_pit(get(site.project, site.held[:-1]), at, site.ground(at), site.typed)
+    place = site.free(APART + 0.5)
+    return water.new_pit(get(site.project, site.path[:-1]), place, site.ground(place), site.typed)
 
 
 def new_filter(site: SiteRoom) -> Part:
     """A filter at a free place, over the highest pool."""
-    return water.new_filter(site.free(APART + 0.5), water.levels_of(site.drawn.pools), site.typed)
+    return water.new_filter(site.free(APART + 0.5), water.levels_of(site.inputs.pools), site.typed)
 
 
 def new_passage(site: SiteRoom) -> Part:
     """The pipe between the filter's two bodies."""
-    return water.new_passage(get(site.project, site.held[:-1]))
+    return water.new_passage(get(site.project, site.path[:-1]))
 
 
 # --- walls, lifting, earth ---
@@ -72,54 +73,59 @@ def new_passage(site: SiteRoom) -> Part:
 
 def new_drawn_wall(site: SiteRoom) -> Part:
     """A low wall at a free place, as wide as it must be to hold."""
-    at = site.free(APART + 0.8)
-    trade = get(site.project, site.held[:-1])
-    return new_wall(trade, site.name("wall"), at, site.ground(at), site.project.site.soil, site.typed)
+    place = site.free(APART + 0.8)
+    trade = get(site.project, site.path[:-1])
+    return new_wall(trade, site.name("wall"), place, site.ground(place), site.project.site.soil, site.typed)
 
 
 def new_position(site: SiteRoom) -> Made:
     """A position off every edge, as near to the place wanted as the soil allows; stones wait behind the machine."""
-    return soundest(site.project, site.option, _positions(site, get(site.project, site.held[:-1])))
+    return soundest(site.project, site.option, _positions(site, get(site.project, site.path[:-1])))
 
 
 def _positions(site: SiteRoom, trade: Lifting) -> Iterator[Project]:
-    held, size = trade.positions, float(trade.size)
+    positions, size = trade.positions, float(trade.size)
     wanted = site.place or site.beside
     for more in (1.4, 2.0, 3.0, 4.5, 6.0, 9.0):
-        at = site.room.near(wanted, size + more)
-        if at is None:
+        stand = site.room.near(wanted, size + more)
+        if stand is None:
             continue
-        pick = site.room.near(at, 1.6, lambda spot, at=at: math.dist(spot, at) >= size + 1.5)  # type: ignore[misc]
+        pick = site.room.near(stand, 1.6, partial(_clear_of_machine, stand, size))
         if pick is None:
             continue
         values = {
-            "name": fresh_name("position", [one.name for one in held]),
-            "at": site.typed.place(at),
+            "name": fresh_name("position", [other.name for other in positions]),
+            "at": site.typed.place(stand),
             "pick_up": site.typed.place(pick),
         }
         position = Position.model_validate(values, context={"units": site.project.units})
-        own = (*site.held[:-1], "positions")
-        yield put(site.project, own, (*held, position))
+        path = (*site.path[:-1], "positions")
+        yield put(site.project, path, (*positions, position))
+
+
+def _clear_of_machine(stand: Spot, size: float, spot: Spot) -> bool:
+    """True if stones may wait at a spot beside a machine of a given size [m] that stands at ``stand``."""
+    return math.dist(spot, stand) >= size + 1.5
 
 
 def new_berm_outline(site: SiteRoom) -> Made:
     """The outline of a berm, as large as it was straight, so far from all that stands that its sides come down."""
-    berm: Berm = get(site.project, site.held[:-1])
+    berm: Berm = get(site.project, site.path[:-1])
     box = straight_as_outline(berm)
     half = math.hypot(float(box.length), float(box.width)) / 2
     tried = []
     for far in (half + 2.0, half + 4.0, half + 8.0):
-        at = site.place or site.room.near(site.beside, far)
-        if at is not None:
-            moved = put(site.project, (*site.held[:-1], "at"), site.typed.place(at))
-            tried.append(put(moved, site.held, box))
+        place = site.place or site.room.near(site.beside, far)
+        if place is not None:
+            moved = put(site.project, (*site.path[:-1], "at"), site.typed.place(place))
+            tried.append(put(moved, site.path, box))
     return soundest(site.project, site.option, tried)
 
 
 def new_lifting(site: SiteRoom) -> Made:
     """The lift plan with a first position."""
-    after = put(site.project, site.held, Lifting())
-    inner = SiteRoom(after, site.option, (*site.held, "positions"), site.place)
+    after = put(site.project, site.path, Lifting())
+    inner = SiteRoom(after, site.option, (*site.path, "positions"), site.place)
     return soundest(site.project, site.option, _positions(inner, Lifting()))
 
 
@@ -128,51 +134,52 @@ def new_lifting(site: SiteRoom) -> Made:
 
 def new_way_out(site: SiteRoom) -> Part:
     """A way out at the waterline: of the pool nearest to the place wanted, or of the first that has none."""
-    found = site.result.pools
-    if not found:
+    pool_results = site.result.pools
+    if not pool_results:
         raise Refused("A way out leads out of a pool: draw a pool first.")
-    held = get(site.project, site.held)
-    bare = [pool for pool in found if pool.name not in {one.pool for one in held}] or list(found)
+    ways_out = get(site.project, site.path)
+    served = {way_out.pool for way_out in ways_out}
+    bare = [pool for pool in pool_results if pool.name not in served] or list(pool_results)
     wanted = site.place
-    pool = bare[0] if wanted is None else min(found, key=lambda one: _off(one, wanted))
-    at = nearest_on(pool.surfaces.finished, wanted or (1e3, 0.0), 0.0)[0]
-    values = {"name": site.name("ramp"), "pool": pool.name, "at": site.typed.place(at, 0.01)}
+    pool = bare[0] if wanted is None else min(pool_results, key=lambda pool: _off(pool, wanted))
+    place = nearest_on(pool.surfaces.finished, wanted or (1e3, 0.0), 0.0)[0]
+    values = {"name": site.name("ramp"), "pool": pool.name, "at": site.typed.place(place, 0.01)}
     return AnimalWayOut.model_validate(values, context={"units": site.project.units})
 
 
-def _off(pool: PoolResult, at: Spot) -> float:
-    return math.dist(nearest_on(pool.surfaces.finished, at, 0.0)[0], at)
+def _off(pool: PoolResult, place: Spot) -> float:
+    return math.dist(nearest_on(pool.surfaces.finished, place, 0.0)[0], place)
 
 
 def new_reading(site: SiteRoom) -> Part:
     """A rod reading on the first level to dig by that has none. Raises: Refused where there is no such level."""
-    rows = row_names(site.drawn)
+    rows = row_names(site.inputs)
     if not rows:
         raise Refused("There is no level to dig by yet: draw a pool first.")
-    held = {one.row for one in get(site.project, site.held)}
-    return Reading(row=next((row for row in rows if row not in held), rows[0]))
+    rows_read = {reading.row for reading in get(site.project, site.path)}
+    return Reading(row=next((row for row in rows if row not in rows_read), rows[0]))
 
 
 def new_measured(site: SiteRoom) -> Part:
     """A level to be found in the pool that the place lies in, else in the first that has none."""
-    found, held = site.result.pools, {one.pool for one in get(site.project, site.held)}
-    if not found:
+    pool_results, measured = site.result.pools, {level.pool for level in get(site.project, site.path)}
+    if not pool_results:
         raise Refused("Levels are found in the hole of a pool: draw a pool first.")
-    at = site.place
-    pool = next((one for one in found if one.name not in held), found[0])
-    if at is not None:
-        pool = next((one for one in found if one.surfaces.finished.holds(at)), pool)
-    return crew.new_measured(pool, at, site.typed)
+    place = site.place
+    pool = next((pool for pool in pool_results if pool.name not in measured), pool_results[0])
+    if place is not None:
+        pool = next((inner for inner in pool_results if inner.surfaces.finished.holds(place)), pool)
+    return crew.new_measured(pool, place, site.typed)
 
 
 def new_tape(site: SiteRoom) -> Made:
     """A tape line across the next pool, in the soundest of several directions. Raises: Refused without a pool."""
     if not site.result.pools:
         raise Refused("A tape line goes over a pool: draw a pool first.")
-    held = get(site.project, site.held)
-    pool = site.result.pools[min(len(held), len(site.result.pools) - 1)]
+    tapes = get(site.project, site.path)
+    pool = site.result.pools[min(len(tapes), len(site.result.pools) - 1)]
     turns = [crew.new_tape(pool, site.name("line"), turn, site.typed) for turn in range(0, 180, 15)]
-    return soundest(site.project, site.option, [put(site.project, site.held, (*held, tape)) for tape in turns])
+    return soundest(site.project, site.option, [put(site.project, site.path, (*tapes, tape)) for tape in turns])
 
 
 def new_stakes(site: SiteRoom) -> Part:
@@ -183,15 +190,15 @@ def new_stakes(site: SiteRoom) -> Part:
 def new_keep_out(site: SiteRoom) -> Part:
     """A thing to keep clear of, where it stands; how far it is kept clear is the person's to say."""
     kind = site.kind or "tree"
-    at = site.free(APART + 1.0)
-    values: dict[str, Any] = {"name": site.name(kind), "kind": kind, "points": [site.typed.place(at)]}
+    place = site.free(APART + 1.0)
+    values: dict[str, Any] = {"name": site.name(kind), "kind": kind, "points": [site.typed.place(place)]}
     return KeepOut.model_validate(values, context={"units": site.project.units})
 
 
 def row_names(option: Option) -> list[str]:
     """Names of the levels to dig by."""
-    held = option.lining is not None and option.lining.edge_kind == TRENCH
-    anchored = lined_pools(option.lining) if held else frozenset()
+    in_trench = option.lining is not None and option.lining.edge_kind == TRENCH
+    anchored = lined_pools(option.lining) if in_trench else frozenset()
     standing = excavation.drawn(option.water, option.walls)
     return levels.row_names(option.pools, option.links, option.stone, anchored, option.tunnels, standing)
 
@@ -201,20 +208,20 @@ MOST_TRIED = 12  # runs that are tried before one is taken
 ROUNDEST, NEAR = (20, 10, 5, 2, 1, 0.5), 0.02  # steps of a slider that a round number is of, and how far it may be off
 
 
-def add(project: Project, held: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
+def add(project: Project, list_path: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
     """A new part at the end of a list; and its path.
 
     Args:
         project: The design.
-        held: Path of the list.
+        list_path: Path of the list.
         place: Where it is wanted, east and north [m]; found by itself where left out.
         kind: Which kind of it: of a node or a keep-out.
     Raises: Refused, in words, where nothing of it can be drawn.
     """
-    items = get(project, held)
-    made = _made(project, held, place, kind)
-    path = (*held, len(items))
-    added = made if isinstance(made, Project) else put(project, held, (*items, made))
+    items = get(project, list_path)
+    part = _new_part(project, list_path, place, kind)
+    path = (*list_path, len(items))
+    added = part if isinstance(part, Project) else put(project, list_path, (*items, part))
     return in_round_numbers(added, path), path
 
 
@@ -223,43 +230,43 @@ def add_part(project: Project, path: Path, place: Spot | None = None) -> Project
 
     Raises: Refused, in words, where nothing of it can be drawn.
     """
-    made = _made(project, path, place, "")
-    return in_round_numbers(made if isinstance(made, Project) else put(project, path, made), path)
+    part = _new_part(project, path, place, "")
+    return in_round_numbers(part if isinstance(part, Project) else put(project, path, part), path)
 
 
 def in_round_numbers(project: Project, path: Path) -> Project:
     """A new part, or all of a new design at (), whose defaults are written in the other system's units has them in
     round numbers of its own: 12 in are 30 cm, not 30.48 cm."""
-    made = get(project, path)
-    for at, part, name in walk(made) if isinstance(made, Part) else ():
-        said, kind, value = ask_of(type(part), name), kind_in(type(part), name), getattr(part, name)
+    whole = get(project, path)
+    for inner, part, name in walk(whole) if isinstance(whole, Part) else ():
+        declaration, kind, value = ask_of(type(part), name), kind_in(type(part), name), getattr(part, name)
         default = type(part).model_fields[name].default
-        if not (said and kind) or kind.plain or not isinstance(value, Entered) or value.text != default:
+        if not (declaration and kind) or kind.plain or not isinstance(value, Entered) or value.text != default:
             continue
         if system_of(value.text) not in ("", project.units):
-            project = put(project, (*path, *at), _rounded(value, said, kind, project.units))
+            project = put(project, (*path, *inner), _rounded(value, declaration, kind, project.units))
     return project
 
 
-def _rounded(value: Entered, said: Ask, kind: Kind, system: System) -> str:
+def _rounded(value: Entered, declaration: Ask, kind: Kind, system: System) -> str:
     """The nearest number of the roundest steps that is near enough; as written where none is, or is out of bounds."""
-    step, unit = said.stride(kind, system)
+    step, unit = declaration.stride(kind, system)
     exact = magnitude(value, kind, unit, system)
-    low, high = (said.bound(side, kind) for side in ("low", "high"))
+    low, high = (declaration.bound(side, kind) for side in ("low", "high"))
     for steps in ROUNDEST:
-        found = round(exact / (step * steps)) * step * steps
-        text = f"{found:.6g} {unit}"
+        number = round(exact / (step * steps)) * step * steps
+        text = f"{number:.6g} {unit}"
         back = float(read(text, kind, system))
-        if abs(found - exact) <= NEAR * abs(exact) and (low is None or low <= back) and (high is None or back <= high):
+        if abs(number - exact) <= NEAR * abs(exact) and (low is None or low <= back) and (high is None or back <= high):
             return text
     return value.text
 
 
-def _made(project: Project, held: Path, place: Spot | None, kind: str) -> Made:
-    site = SiteRoom(project, int(held[1]) if held[:1] == ("options",) and len(held) > 1 else 0, held, place, kind)
-    if held[-1] == "outline":
+def _new_part(project: Project, path: Path, place: Spot | None, kind: str) -> Made:
+    site = SiteRoom(project, int(path[1]) if path[:1] == ("options",) and len(path) > 1 else 0, path, place, kind)
+    if path[-1] == "outline":
         return new_berm_outline(site)
-    part = kind_of_items(type(get(project, held[:-1])), str(held[-1]))
+    part = kind_of_items(type(get(project, path[:-1])), str(path[-1]))
     maker = MAKERS.get(part)
     return maker(site) if maker else _plain(site, part)
 
@@ -267,16 +274,16 @@ def _made(project: Project, held: Path, place: Spot | None, kind: str) -> Made:
 def kind_of_items(holder: type[Part], name: str) -> type[Part]:
     """Which part a list, or an optional part, holds."""
     members = [arg for arg in get_args(holder.model_fields[name].annotation) if isinstance(arg, type)]
-    found = [member for member in members if issubclass(member, Part)]
-    if not found:
+    parts = [member for member in members if issubclass(member, Part)]
+    if not parts:
         raise ValueError(f"{name!r} of {holder.__name__} holds no part")
-    return found[0]
+    return parts[0]
 
 
 def _plain(site: SiteRoom, part: type[Part]) -> Part:
     """A part with its defaults, and with what its class says of a first one."""
     values = dict(part.first_values[0 if site.project.units == "us" else 1])
-    items = get(site.project, site.held)
+    items = get(site.project, site.path)
     if "name" in part.model_fields and isinstance(items, tuple):
         values["name"] = fresh_name(values.get("name", part.title_of_part), [item.name for item in items])
     return part.model_validate(values, by_name=True, context={"units": site.project.units})
@@ -286,22 +293,24 @@ def _plain(site: SiteRoom, part: type[Part]) -> Part:
 
 
 def _pool(site: SiteRoom) -> Made:
-    held = site.drawn.pools
-    last = held[-1].at if held else (0.0, 0.0)
+    pool_inputs = site.inputs.pools
+    last = pool_inputs[-1].at if pool_inputs else (0.0, 0.0)
     start = float(last[0]), float(last[1])
-    at = site.free(pools.room_wanted(not held, site.conditions, start), start)
-    pool = pools.new_pool(held, site.name("pool"), at, site.room.clear(at), site.conditions, site.typed)
-    after = put(site.project, site.held, (*held, pool))
+    place = site.free(pools.room_wanted(not pool_inputs, site.conditions, start), start)
+    pool = pools.new_pool(pool_inputs, site.name("pool"), place, site.room.clear(place), site.conditions, site.typed)
+    after = put(site.project, site.path, (*pool_inputs, pool))
     # Where the animals' brief asks for ways out of each pool, it gets them.
-    brief = site.drawn.animals
-    asked = max((kind.ways_out for kind in brief.kinds if kind.steepest_way_out), default=0) if brief else 0
-    for number in range(asked):
-        after, _ = add(after, (*site.held[:-1], "animals", "ways_out"), (at[0] + 0.1 * (1 - number % 2 * 2), at[1]))
+    brief = site.inputs.animals
+    ways_out = max((kind.ways_out for kind in brief.kinds if kind.steepest_way_out), default=0) if brief else 0
+    for number in range(ways_out):
+        after, _ = add(
+            after, (*site.path[:-1], "animals", "ways_out"), (place[0] + 0.1 * (1 - number % 2 * 2), place[1])
+        )
     return after
 
 
 def _pit(site: SiteRoom) -> Part:
-    pool = _worked(site, int(site.held[3]))
+    pool = _worked(site, int(site.path[3]))
     return pools.new_pit(pool, site.project.site.soil, site.place, site.typed)
 
 
@@ -310,22 +319,22 @@ def _worked(site: SiteRoom, index: int) -> PoolResult:
 
     Raises: Refused where it is in trouble.
     """
-    found = next((pool for pool in site.result.pools if pool.index == index), None)
-    if found is None:
+    result = next((pool for pool in site.result.pools if pool.index == index), None)
+    if result is None:
         raise Refused("This pool cannot be worked out as it is drawn: mend it first.")
-    return found
+    return result
 
 
 def _tier(site: SiteRoom) -> Made:
-    tiers = get(site.project, site.held)
-    worked = next((pool for pool in site.result.pools if pool.index == site.held[3]), None)
+    tiers = get(site.project, site.path)
+    worked = next((pool for pool in site.result.pools if pool.index == site.path[3]), None)
     name = fresh_name("deep", [tier.zone for tier in tiers])
     last, further = pools.new_tier(tiers, name, pools.most_depth(worked) if worked else None, site.typed)
-    return put(site.project, site.held, (*tiers[:-1], last, further))
+    return put(site.project, site.path, (*tiers[:-1], last, further))
 
 
 def _link(site: SiteRoom) -> Part:
-    return pools.new_link(site.result.pools, site.drawn.links, site.place, site.typed)
+    return pools.new_link(site.result.pools, site.inputs.links, site.place, site.typed)
 
 
 # --- liner and stone ---
@@ -334,13 +343,16 @@ def _link(site: SiteRoom) -> Part:
 def _lining(site: SiteRoom) -> Part:
     """One liner for all pools that links join, of a stock that makes it in one piece where there is one."""
     liners = [
-        Liner(name=fresh_name("liner", [f"liner {at}" if at > 1 else "liner" for at in range(1, number)]), covers=names)
-        for number, names in enumerate(_joined(site.drawn), 1)
+        Liner(
+            name=fresh_name("liner", [f"liner {earlier}" if earlier > 1 else "liner" for earlier in range(1, number)]),
+            covers=names,
+        )
+        for number, names in enumerate(_joined(site.inputs), 1)
     ]
     units = site.project.units
     whole = Lining(liners=tuple(liners), stock_width="400 ft", stock_length="400 ft")  # type: ignore[arg-type]
-    found = evaluate(put(site.project, site.held, whole)).options[site.option].lining
-    sides = [(side.liner_width_order.value, side.liner_length_order.value) for side in found.liners] if found else []
+    lining = evaluate(put(site.project, site.path, whole)).options[site.option].lining
+    sides = [(side.liner_width_order.value, side.liner_length_order.value) for side in lining.liners] if lining else []
     return whole.changed(**widest_stock(sides, units))
 
 
@@ -358,40 +370,40 @@ def _joined(option: Option) -> Iterator[tuple[str, ...]]:
 
 
 def _liner(site: SiteRoom) -> Part:
-    held = {name for liner in get(site.project, site.held) for name in liner.covers}
-    free = tuple(pool.name for pool in site.drawn.pools if pool.name not in held)
+    covered = {name for liner in get(site.project, site.path) for name in liner.covers}
+    free = tuple(pool.name for pool in site.inputs.pools if pool.name not in covered)
     if not free:
         raise Refused("Every pool lies under a liner: take a pool out of one first, or draw another pool.")
     return Liner(name=site.name("liner"), covers=free)
 
 
 def _burrow(site: SiteRoom) -> Part:
-    held = {(one.pool, one.zone) for one in get(site.project, site.held)}
-    free = [(pool.name, tier.zone) for pool in site.drawn.pools for tier in pool.tiers]
-    pair = next((pair for pair in free if pair not in held), None)
+    zones_listed = {(burrow.pool, burrow.zone) for burrow in get(site.project, site.path)}
+    free = [(pool.name, tier.zone) for pool in site.inputs.pools for tier in pool.tiers]
+    pair = next((pair for pair in free if pair not in zones_listed), None)
     if pair is None:
         raise Refused("Every zone of every pool is listed already.")
     return Burrow(pool=pair[0], zone=pair[1])
 
 
 def _boulder(site: SiteRoom) -> Made:
-    held = get(site.project, site.held)
-    half = stone.boulder_half(held)
-    at = site.free(half + APART / 2)
-    pool = next((one.name for one in site.result.pools if one.surfaces.finished.holds(at)), None)
-    return stone.new_boulder(held, site.name("boulder"), at, pool, site.typed)
+    boulders = get(site.project, site.path)
+    half = stone.boulder_half(boulders)
+    place = site.free(half + APART / 2)
+    pool = next((result.name for result in site.result.pools if result.surfaces.finished.holds(place)), None)
+    return stone.new_boulder(boulders, site.name("boulder"), place, pool, site.typed)
 
 
 def _edging(site: SiteRoom) -> Made:
-    rows = get(site.project, site.held)
-    tried = stone.new_edgings(rows, site.drawn.pools, site.typed)
-    return soundest(site.project, site.option, (put(site.project, site.held, (*rows, row)) for row in tried))
+    rows = get(site.project, site.path)
+    tried = stone.new_edgings(rows, site.inputs.pools, site.typed)
+    return soundest(site.project, site.option, (put(site.project, site.path, (*rows, row)) for row in tried))
 
 
 def _sling(site: SiteRoom) -> Made:
     """A sling whose tag is still to be read; with it how the stones hang, where that is not said yet."""
-    sling, trade = _plain(site, Sling), site.held[:-1]
-    after = put(site.project, site.held, (*get(site.project, site.held), sling))
+    sling, trade = _plain(site, Sling), site.path[:-1]
+    after = put(site.project, site.path, (*get(site.project, site.path), sling))
     return after if get(after, trade).rigging else put(after, (*trade, "rigging"), {})
 
 
@@ -399,26 +411,26 @@ def _sling(site: SiteRoom) -> Made:
 
 
 def _node(site: SiteRoom) -> Made:
-    trade: Tunnels = get(site.project, site.held[:-1])
+    trade: Tunnels = get(site.project, site.path[:-1])
     nodes, kind = trade.nodes, site.kind or ("junction" if trade.nodes else "mouth")
-    worked, option = site.result.pools, site.drawn
+    worked, option = site.result.pools, site.inputs
     last = nodes[-1] if nodes else None
     if kind == "mouth":
         return tunnels.new_mouth(trade, worked, site.name("mouth"), site.place, float(option.water_fall), site.typed)
     start = (float(last.at[0]), float(last.at[1])) if last else site.beside
     far = tunnels.DEN_AWAY if kind == "chamber" else tunnels.NEXT
-    at = site.place or tunnels.way_out(worked, start, far)
-    if site.place is None and site.room.clear(at) < 2 * STEP_OFF:
-        at = site.free(APART, at)
+    place = site.place or tunnels.way_out(worked, start, far)
+    if site.place is None and site.room.clear(place) < 2 * STEP_OFF:
+        place = site.free(APART, place)
     if kind == "chamber":
         level = tunnels.den_level(trade, worked, float(option.water_rise), site.project.site.groundwater)
-        return tunnels.new_den(trade, site.name("den"), at, level, site.typed)
-    return tunnels.new_node(last, site.name("node"), at, site.typed).changed(kind=kind)
+        return tunnels.new_den(trade, site.name("den"), place, level, site.typed)
+    return tunnels.new_node(last, site.name("node"), place, site.typed).changed(kind=kind)
 
 
 def _run(site: SiteRoom) -> Made:
-    trade: Tunnels = get(site.project, site.held[:-1])
-    tried = [put(site.project, site.held, (*trade.runs, run)) for run in tunnels.open_runs(trade)[:MOST_TRIED]]
+    trade: Tunnels = get(site.project, site.path[:-1])
+    tried = [put(site.project, site.path, (*trade.runs, run)) for run in tunnels.open_runs(trade)[:MOST_TRIED]]
     if not tried:
         raise Refused("A run joins two nodes that have room for it: draw a further node first.")
     after = soundest(site.project, site.option, tried)
@@ -431,7 +443,7 @@ def _run(site: SiteRoom) -> Made:
 
 
 def _fitting(site: SiteRoom) -> Part:
-    return tunnels.new_fitting(get(site.project, site.held[:-1]), site.typed)
+    return tunnels.new_fitting(get(site.project, site.path[:-1]), site.typed)
 
 
 # --- water ---
@@ -439,28 +451,28 @@ def _fitting(site: SiteRoom) -> Part:
 
 def _pump(site: SiteRoom) -> Made:
     """A pump; with the first of them a branch for its water."""
-    pump, trade = water.new_pump(site.name("pump")), site.held[:-1]
-    after = put(site.project, site.held, (*get(site.project, site.held), pump))
-    if get(after, trade).branches or not site.drawn.pools:
+    pump, trade = water.new_pump(site.name("pump")), site.path[:-1]
+    after = put(site.project, site.path, (*get(site.project, site.path), pump))
+    if get(after, trade).branches or not site.inputs.pools:
         return after
     return add(after, (*trade, "branches"))[0]
 
 
 def _branch(site: SiteRoom) -> Part:
-    return water.new_branch(site.name("branch"), water.levels_of(site.drawn.pools), site.typed)
+    return water.new_branch(site.name("branch"), water.levels_of(site.inputs.pools), site.typed)
 
 
 def _price_line(site: SiteRoom) -> Part:
-    return next_line(get(site.project, site.held), site.project.units)
+    return next_line(get(site.project, site.path), site.project.units)
 
 
 def _chart_row(site: SiteRoom) -> Part:
-    return next_row(get(site.project, site.held), site.project.units)
+    return next_row(get(site.project, site.path), site.project.units)
 
 
 def _rates(site: SiteRoom) -> Part:
     """Prices without any price; of one option alone, the job's own to be changed."""
-    return (site.project.prices if site.held[0] == "options" else None) or Rates()
+    return (site.project.prices if site.path[0] == "options" else None) or Rates()
 
 
 def _option(site: SiteRoom) -> Part:

@@ -89,9 +89,9 @@ def placed(of_options: Sequence[tuple[Any, ...]]) -> Iterator[tuple[Path, Any]]:
 
 def _priced_nowhere(prices: Sequence[Price]) -> Iterator[Problem]:
     """Lines of the job's price list that name a part which no option has, of the options that are priced by it."""
-    told = [dict(price.absent) for price in prices]
-    for line in sorted(set.intersection(*map(set, told))) if told else ():
-        yield told[0][line]
+    absent = [dict(price.absent) for price in prices]
+    for line in sorted(set.intersection(*map(set, absent))) if absent else ():
+        yield absent[0][line]
 
 
 def _chosen_unknown(project: Project) -> Iterator[Problem]:
@@ -213,11 +213,14 @@ CURRENCIES_DIFFER = CautionRule(
 def reminders(holders: Iterable[Holder]) -> dict[str, tuple[Caution, ...]]:
     """What is true of every job of this kind: each reminder that some figure calls for, once, by the group of that
     figure."""
-    found: dict[str, tuple[str, Caution]] = {}
+    by_key: dict[str, tuple[str, Caution]] = {}
     for holder in holders:
         for key, figure in holder.entries():
             for each in figure.cautions:
                 if isinstance(each, Caution) and each.rank == REMINDER:
-                    found.setdefault(each.key, (tables.group_of(key), each))
-    grouped = {group: tuple(each for own, each in found.values() if own == group) for group in tables.GROUPS}
-    return {group: told for group, told in grouped.items() if told}
+                    by_key.setdefault(each.key, (tables.group_of(key), each))
+    grouped = {
+        group: tuple(each for caution_group, each in by_key.values() if caution_group == group)
+        for group in tables.GROUPS
+    }
+    return {group: cautions for group, cautions in grouped.items() if cautions}

@@ -28,13 +28,13 @@ SET_BACK = 0.7  # m: what a dig keeps off a machine besides its own clearance
 POST = 0.15  # m: what a node, a stake or a place takes up
 
 
-def fresh_name(name: str, taken: Iterable[str]) -> str:
+def fresh_name(name: str, names: Iterable[str]) -> str:
     """A name that is not taken: "seat" -> "seat 2"."""
-    held = set(taken)
-    if name not in held:
+    used = set(names)
+    if name not in used:
         return name
     stem, number = (re.sub(r"\s*\d+$", "", name) or name)[:STEM], 2
-    while f"{stem} {number}" in held:
+    while f"{stem} {number}" in used:
         number += 1
     return f"{stem} {number}"
 
@@ -46,19 +46,19 @@ class SiteRoom:
     Attributes:
         project: The design.
         option: Index of the option; the first for what the site holds.
-        held: Path of the list, or of the optional part.
+        path: Path of the list, or of the optional part.
         place: Where it is wanted [m]; None where that is left open.
         kind: Which kind of it is wanted; "" where that is left open.
     """
 
     project: Project
     option: int
-    held: Path
+    path: Path
     place: Spot | None
     kind: str = ""
 
     @property
-    def drawn(self) -> Option:
+    def inputs(self) -> Option:
         return self.project.options[self.option]
 
     @cached_property
@@ -76,19 +76,19 @@ class SiteRoom:
 
     @cached_property
     def room(self) -> OccupiedGround:
-        return room_of(_taken(self), kept_things(self.project.site.keep_outs)[0])
+        return room_of(_footprints(self), kept_things(self.project.site.keep_outs)[0])
 
     @property
     def beside(self) -> Spot:
         """Where something new is looked for that has no place: the first pool, or the site's origin."""
-        if not self.drawn.pools:
+        if not self.inputs.pools:
             return 0.0, 0.0
-        x, y = self.drawn.pools[0].at
+        x, y = self.inputs.pools[0].at
         return float(x), float(y)
 
-    def ground(self, at: Spot) -> float:
+    def ground(self, place: Spot) -> float:
         """Level of the ground at a place; 0 where it is not known [m]."""
-        return self.result.ground.level_at(at) if self.result.ground else 0.0
+        return self.result.ground.level_at(place) if self.result.ground else 0.0
 
     def free(self, clear: float, start: Spot | None = None) -> Spot:
         """The place wanted, or else the nearest to a start that is so far from all that stands [m].
@@ -97,58 +97,58 @@ class SiteRoom:
         """
         if self.place is not None:
             return self.place
-        found = self.room.near(start or self.beside, clear)
-        if found is None:
+        spot = self.room.near(start or self.beside, clear)
+        if spot is None:
             raise Refused("There is no free place left for it: move what stands there, or draw the boundary wider.")
-        return found
+        return spot
 
     def name(self, wanted: str) -> str:
         """A name that no part of the list has."""
-        return fresh_name(wanted, (getattr(part, "name", "") for part in get(self.project, self.held)))
+        return fresh_name(wanted, (getattr(part, "name", "") for part in get(self.project, self.path)))
 
 
-def _taken(site: SiteRoom) -> list[Footprint]:
+def _footprints(site: SiteRoom) -> list[Footprint]:
     """All that stands on the site, or is dug there."""
-    result, drawn = site.result, site.drawn
-    lined, edge = lined_pools(drawn.lining), reach_of(drawn.lining)
-    found = []
+    result, option = site.result, site.inputs
+    lined, edge = lined_pools(option.lining), reach_of(option.lining)
+    footprints = []
     for pool in result.pools:
         dig = pool.surfaces.dig
         reach = max(pool.ground.reach if pool.ground else 0.0, dig.rim + (edge if pool.name in lined else 0.0))
-        found.append(dig_footprint(pool.name, dig.surface.pool.shape, dig.placed, reach))
-    found += [hole_footprint(one.hole) for one in result.structures.each]
-    found += [ditch_footprint(one.cut) for one in result.stream_beds.each]
+        footprints.append(dig_footprint(pool.name, dig.surface.pool.shape, dig.placed, reach))
+    footprints += [hole_footprint(structure.hole) for structure in result.structures.each]
+    footprints += [ditch_footprint(bed.cut) for bed in result.stream_beds.each]
     if result.excavation:
-        found += [cut_footprint(cut) for cut in result.excavation.cuts]
-    found += [heap.footprint for heap in (result.earth.heaped if result.earth else ())]
+        footprints += [cut_footprint(cut) for cut in result.excavation.cuts]
+    footprints += [heap.footprint for heap in (result.earth.heaped if result.earth else ())]
     if result.stone:
-        found += [ring_footprint(name, ring) for name, rings in result.stone.boulder_rings for ring in rings]
-    for trade in (drawn.tunnels, drawn.lifting, drawn.water, drawn.dig):
-        found += [] if trade is None else _posts(trade)
+        footprints += [ring_footprint(name, ring) for name, rings in result.stone.boulder_rings for ring in rings]
+    for trade in (option.tunnels, option.lifting, option.water, option.dig):
+        footprints += [] if trade is None else _posts(trade)
     way = site.project.site.way_in
-    taken = way_footprint("way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
-    return [*found, taken] if taken else found
+    way_strip = way_footprint("way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
+    return [*footprints, way_strip] if way_strip else footprints
 
 
 def _posts(trade: Any) -> list[Footprint]:
     """What takes up little: nodes and runs, machines and waiting stones, bodies without a size, stakes."""
-    found: list[Footprint] = []
+    footprints: list[Footprint] = []
     places = {node.name: node.at for node in getattr(trade, "nodes", ())}
-    found += [line_footprint(name, [at], 2 * POST) for name, at in places.items()]
+    footprints += [line_footprint(name, [place], 2 * POST) for name, place in places.items()]
     for run in getattr(trade, "runs", ()):
         if run.from_ in places and run.to in places:
-            found.append(line_footprint("run", [places[run.from_], places[run.to]], 2 * POST))
+            footprints.append(line_footprint("run", [places[run.from_], places[run.to]], 2 * POST))
     for position in getattr(trade, "positions", ()):
-        found.append(line_footprint(position.name, [position.at], 2 * (float(trade.size) + SET_BACK)))
-        found.append(line_footprint(position.name, [position.pick_up], 1.2))
+        footprints.append(line_footprint(position.name, [position.at], 2 * (float(trade.size) + SET_BACK)))
+        footprints.append(line_footprint(position.name, [position.pick_up], 1.2))
     for body in (getattr(trade, "intake", None), getattr(trade, "filter", None)):
         if body is not None and body.plan_size is None:
-            found.append(line_footprint("body", [body.at], 0.6))
+            footprints.append(line_footprint("body", [body.at], 0.6))
     for tape in getattr(trade, "tapes", ()):
-        found += [line_footprint(tape.name, [at], 2 * POST) for at in (tape.start, tape.end)]
+        footprints += [line_footprint(tape.name, [place], 2 * POST) for place in (tape.start, tape.end)]
     if stakes := getattr(trade, "stakes", None):
-        found += [line_footprint("stake", [at], 2 * POST) for at in (stakes.a, stakes.b)]
-    return found
+        footprints += [line_footprint("stake", [place], 2 * POST) for place in (stakes.a, stakes.b)]
+    return footprints
 
 
 # --- whether a design stays sound ---
@@ -157,10 +157,10 @@ def _posts(trade: Any) -> list[Footprint]:
 def faults(project: Project, option: int) -> set[tuple[Any, ...]]:
     """Problems of an option, and its cautions that ask to act."""
     result = evaluate(project).options[option]
-    found: set[tuple[Any, ...]] = {(problem.path, problem.given) for problem in result.problems}
+    marks: set[tuple[Any, ...]] = {(problem.path, problem.given) for problem in result.problems}
     for key, figure in result.entries():
-        found |= {(key, figure.subject, c.key) for c in figure.cautions if isinstance(c, Caution) and c.rank == ACT}
-    return found
+        marks |= {(key, figure.subject, c.key) for c in figure.cautions if isinstance(c, Caution) and c.rank == ACT}
+    return marks
 
 
 def soundest(before: Project, option: int, tried: Iterable[Project]) -> Project:
@@ -169,13 +169,16 @@ def soundest(before: Project, option: int, tried: Iterable[Project]) -> Project:
 
     Raises: Refused where there is none at all.
     """
-    held = faults(before, option)
+    old_faults = faults(before, option)
     best: tuple[tuple[int, int], Project] | None = None
     for after in tried:
-        new = faults(after, option) - held
-        if not new:
+        new_faults = faults(after, option) - old_faults
+        if not new_faults:
             return after
-        worth = sum(isinstance(each[0], tuple) for each in new), len(new)  # problems weigh more than cautions
+        worth = (
+            sum(isinstance(each[0], tuple) for each in new_faults),
+            len(new_faults),
+        )  # problems weigh more than cautions
         if best is None or worth < best[0]:
             best = worth, after
     if best is None:

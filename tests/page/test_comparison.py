@@ -19,7 +19,7 @@ def test_differences_are_told_side_by_side_and_shown_to_the_client(start: Callab
     assert len(ranked) == 2
     for index, body in enumerate(ranked, 1):
         assert table.sentence(results, index, 0, "us") in body
-        assert all(row.difference in body for row in table.told(results, index, 0, "us"))
+        assert all(row.difference in body for row in table.difference_rows(results, index, 0, "us"))
     page.choose("against", 1)
     assert table.sentence(results, 0, 1, "us") in html.unescape(page.html("pk-ranked")[0])
     page.choose("view", "Show")

@@ -21,7 +21,7 @@ def two(**second: object) -> Project:
 
 
 def test_four_times_the_area_is_told_as_three_times_more() -> None:
-    rows = {row.what: row for row in table.told(evaluate(two()), 1, 0, "us")}
+    rows = {row.what: row for row in table.difference_rows(evaluate(two()), 1, 0, "us")}
     assert rows["Water surface in all"].difference == "236 ft² more"  # π (10² − 5²) = 235.6 ft², in three digits
     assert rows["Water surface in all"].here == "314.2 ft²"
 
@@ -40,7 +40,7 @@ def test_what_is_as_good_as_nothing_beside_the_job_is_not_worth_a_word() -> None
         for name, depth in (("A", "20 in"), ("B", "20.1 in"), ("C", "20.3 in"))
     ]
     results = evaluate(read(options=made))
-    assert "Net volume in all" in {row.what for row in table.told(results, 1, 0, "us")}
+    assert "Net volume in all" in {row.what for row in table.difference_rows(results, 1, 0, "us")}
     assert "greatest depth 0.1 in more" in table.sentence(results, 1, 0, "us")
     assert "volume" not in table.sentence(results, 1, 0, "us")
     assert "volume" in table.sentence(results, 2, 0, "us")  # 1.5 in a hundred is told
@@ -48,7 +48,7 @@ def test_what_is_as_good_as_nothing_beside_the_job_is_not_worth_a_word() -> None
 
 def test_one_that_has_none_of_a_thing_is_told() -> None:
     lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
-    rows = {row.what: row for row in table.told(evaluate(two(lining=lining)), 1, 0, "us")}
+    rows = {row.what: row for row in table.difference_rows(evaluate(two(lining=lining)), 1, 0, "us")}
     assert rows["Liner to order"].there == "none"
     assert rows["Liner to order"].difference == f"{rows['Liner to order'].here} more"
 
@@ -64,7 +64,7 @@ def test_a_price_that_one_lacks_is_told_as_that_and_not_as_a_thing_that_is_not_t
     assert "no liner" not in said
     assert "liner without a price" in said
     assert "The two sums do not hold the same" in said
-    (row,) = [row for row in table.told(results, 1, 0, "us") if row.what == "Liner"]
+    (row,) = [row for row in table.difference_rows(results, 1, 0, "us") if row.what == "Liner"]
     assert row.here == "not priced"
 
 
@@ -72,11 +72,11 @@ def test_one_thing_paid_by_rate_here_and_by_a_line_there_is_one_thing() -> None:
     line = {"item": "dig_volume", "unit": "yd^3", "price": 40}
     made = [option("A", rates={"dig": "40 per yd^3"}), option("B", rates={"lines": [line]})]
     results = evaluate(read(options=made))
-    assert table.told(results, 1, 0, "us") == []
+    assert table.difference_rows(results, 1, 0, "us") == []
     assert "costs as much" in table.sentence(results, 1, 0, "us")
 
 
 def test_equal_options_have_nothing_to_tell() -> None:
     results = evaluate(read(options=[option("A"), option("B")]))
-    assert table.told(results, 1, 0, "us") == []
+    assert table.difference_rows(results, 1, 0, "us") == []
     assert table.sentence(results, 1, 0, "us") == ""

@@ -112,7 +112,7 @@ def _pictures(sheet: Sheet) -> Iterator[Block]:
 
 def _zones(sheet: Sheet) -> Sequence[Block]:
     """Pool by pool its zones: depth, area, share, water."""
-    held = {
+    texts = {
         (row.key, row.subject): row.text for row in sheet.of("zone_depth", "zone_area", "zone_share", "zone_volume")
     }
     rows = []
@@ -120,7 +120,7 @@ def _zones(sheet: Sheet) -> Sequence[Block]:
         for zone in dict.fromkeys(name for name, *_ in pool.zones):
             subject = f"{pool.name} / {zone}"
             keys = ("zone_depth", "zone_area", "zone_share", "zone_volume")
-            rows.append((pool.name, zone, *(held.get((key, subject), "") for key in keys)))
+            rows.append((pool.name, zone, *(texts.get((key, subject), "") for key in keys)))
         all_of = (sheet.shown(key, pool.name) for key in ("max_depth", "surface_area"))
         rows.append((pool.name, "in all", *all_of, "", sheet.shown("net_volume", pool.name)))
     strong = tuple(index for index, row in enumerate(rows) if row[1] == "in all")
@@ -136,8 +136,8 @@ def _facts(sheet: Sheet, keys: tuple[str, ...], price: str = "") -> Sequence[Blo
 
 def _quoted(sheet: Sheet) -> str:
     """What the option's quotation comes to; "" where none is entered, or nothing can be quoted."""
-    found = quoted(sheet) if sheet.results.project.quotation else None
-    return Money(currency_of(sheet.result))(found.total) if found else ""
+    offer = quoted(sheet) if sheet.results.project.quotation else None
+    return Money(currency_of(sheet.result))(offer.total) if offer else ""
 
 
 def _animals(sheet: Sheet) -> Sequence[Block]:
@@ -187,14 +187,14 @@ def _options(sheet: Sheet) -> Sequence[Block]:
 def figures(sheet: Sheet) -> Iterator[Block]:
     """Every figure under the heading of its group."""
     for group, title in GROUPS.items():
-        own = [row for row in sheet.rows if row.group == group]
-        lines = [(row.label, row.subject, row.text, row.range_text, _working(row)) for row in own]
+        rows = [row for row in sheet.rows if row.group == group]
+        lines = [(row.label, row.subject, row.text, row.range_text, _working(row)) for row in rows]
         head = ("Figure", "Of", "Likely", "From, to", "Working")
-        held = [column for column in range(len(head)) if any(line[column] for line in lines)]
-        shown = [tuple(line[column] for column in held) for line in lines]
+        filled = [column for column in range(len(head)) if any(line[column] for line in lines)]
+        shown = [tuple(line[column] for column in filled) for line in lines]
         chart = _pumps(sheet) if group == "water" else ()
         yield from titled(
-            title, chart, tabled([head[column] for column in held], shown, (held.index(2),) if held else ())
+            title, chart, tabled([head[column] for column in filled], shown, (filled.index(2),) if filled else ())
         )
 
 

@@ -106,8 +106,8 @@ def _dig(sheet: Sheet) -> DigResult | None:
     if option.dig is not None:
         return result.dig
     west, south, east, _ = plan.extent([result])
-    one = frame.magnitude_of(PLAN_UNIT[sheet.units])
-    low, left, right = (round(value / one) * one for value in (south - CLEAR, west, east))
+    metres = frame.magnitude_of(PLAN_UNIT[sheet.units])
+    low, left, right = (round(value / metres) * metres for value in (south - CLEAR, west, east))
     usual = Dig.model_validate({"stakes": Stakes().model_dump()})
     stakes = usual.stakes.changed(a=(left, low), b=(right, low)) if usual.stakes else None
     return OptionResult(option.changed(dig=usual.changed(stakes=stakes)), sheet.site).dig
@@ -126,8 +126,8 @@ def _sections(sheet: Sheet) -> Iterator[Block]:
 
 def _as_built(sheet: Sheet) -> Iterator[Block]:
     scene = Scene(sheet.result, sheet.units)
-    if found := scene.draw(AS_BUILT):
-        yield from scaled(found, sheet.units, scene.alt(AS_BUILT), Room(sheet.room.wide, sheet.room.high * HALF))
+    if picture := scene.draw(AS_BUILT):
+        yield from scaled(picture, sheet.units, scene.alt(AS_BUILT), Room(sheet.room.wide, sheet.room.high * HALF))
 
 
 def _liner(sheet: Sheet) -> Iterator[Block]:
@@ -165,8 +165,8 @@ def _rolls(sheet: Sheet) -> tuple[Block, ...]:
 
 def _listed(row: FigureRow, units: System) -> str:
     """What a figure lists, its sizes as a tape reads them, without the words before it."""
-    said = (say(caution, units, partial(by_tape, system=units)) for caution in row.entry.cautions)
-    return " ".join(text.partition(": ")[2] or text for text in said)
+    sentences = (say(caution, units, partial(by_tape, system=units)) for caution in row.entry.cautions)
+    return " ".join(text.partition(": ")[2] or text for text in sentences)
 
 
 def _stones(sheet: Sheet) -> tuple[Block, ...]:
@@ -235,8 +235,8 @@ def _passages(sheet: Sheet) -> Iterator[Block]:
     head = ("Run", "Cut", "From, to", f"Level at its start, {unit}", f"At its end, {unit}", "Slope", "Cut, checked")
     yield from tabled(head, runs, (1, 2, 3, 4, 5))
     nodes = [
-        (node_called(name, kind), *(fixed(float(value), unit, places) for value in at), BLANK)
-        for name, kind, at in pipes.places
+        (node_called(name, kind), *(fixed(float(value), unit, places) for value in place), BLANK)
+        for name, kind, place in pipes.places
     ]
     places_head = ("Node, middle of the pipe", f"East, {unit}", f"North, {unit}", f"Level, {unit}", "As laid")
     yield from tabled(places_head, nodes, (1, 2, 3))
@@ -278,10 +278,10 @@ def _pipes(sheet: Sheet) -> Iterator[Block]:
     yield from tabled(("Line", "Pipe", "Length", "Fittings", "Valves", "Goes to"), rows, (2,))
     unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
     bodies = []
-    for one in sheet.result.structures.each:
-        middle = one.body.foot.centroid
-        cells = (middle.x, middle.y, one.body.bottom)
-        rim = fixed(one.rim, unit, places) if one.rim is not None else ""
-        bodies.append((one.name, *(fixed(float(value), unit, places) for value in cells), rim, BLANK))
+    for structure in sheet.result.structures.each:
+        middle = structure.body.foot.centroid
+        cells = (middle.x, middle.y, structure.body.bottom)
+        rim = fixed(structure.rim, unit, places) if structure.rim is not None else ""
+        bodies.append((structure.name, *(fixed(float(value), unit, places) for value in cells), rim, BLANK))
     head = ("Body or wall", f"Middle east, {unit}", f"North, {unit}", f"Base level, {unit}", f"Rim, {unit}", "As set")
     yield from tabled(head, bodies, (1, 2, 3, 4))

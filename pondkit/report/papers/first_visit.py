@@ -65,7 +65,7 @@ def first_visit(sheet: Sheet) -> Iterator[Block]:
 def _photos(sheet: Sheet) -> Iterator[Block]:
     """The photos kept in the job, two beside each other."""
     wide = (sheet.room.wide - GUTTER) / 2
-    held = sheet.site.job.photos
+    photos = sheet.site.job.photos
     pictures = [
         Picture(
             alone(photo.data),
@@ -74,12 +74,12 @@ def _photos(sheet: Sheet) -> Iterator[Block]:
             photo.name or f"photo {number}",
             ", ".join(text for text in (photo.name or f"Photo {number}", photo.taken) if text),
         )
-        for number, photo in enumerate(held, 1)
+        for number, photo in enumerate(photos, 1)
         if aspect_of(photo.data)
     ]
     for first in range(0, len(pictures), 2):
         pair = pictures[first : first + 2]
-        yield Beside(tuple((one,) for one in pair) + ((),) * (2 - len(pair)), (1.0, 1.0))
+        yield Beside(tuple((picture,) for picture in pair) + ((),) * (2 - len(pair)), (1.0, 1.0))
 
 
 def visit_csv(sheet: Sheet) -> str:

@@ -43,8 +43,8 @@ def hand_over(sheet: Sheet) -> Iterator[Block]:
         room = Room(sheet.room.wide, sheet.room.high * 0.6)
         pictures = scaled(shown, units, plan.alt_plan(result, units), room)
         yield from titled("Plan", Text(plan.legend(shown), look="small"), pictures)
-    found = result.dig.levels if result.dig else None
-    yield from titled("Levels, above the site datum", levels.drawn_levels(result.pools, found, units, "As built"))
+    dig_levels = result.dig.levels if result.dig else None
+    yield from titled("Levels, above the site datum", levels.drawn_levels(result.pools, dig_levels, units, "As built"))
     yield from _liners(sheet)
     yield from titled("Buried pipe and penetrations", _buried(sheet))
     yield from titled("Valves, pumps and switches", _switches(sheet))
@@ -87,17 +87,17 @@ def _buried(sheet: Sheet) -> Iterator[Block]:
     unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
     spots = []
     if pipes is not None:
-        spots = [(node_called(name, kind), at) for name, kind, at in pipes.places]
+        spots = [(node_called(name, kind), place) for name, kind, place in pipes.places]
         wide = {
             each.subject: show(each.value, LENGTH, units, DEPTH_UNIT[units])
             for each in pipes.penetrations.penetration_size
         }
-        spots += [(f"through the liner: {name}, pipe {wide[name]} outside", at) for name, at in pipes.passes]
+        spots += [(f"through the liner: {name}, pipe {wide[name]} outside", place) for name, place in pipes.passes]
     rows = []
-    for name, at in spots:
-        tied = ties((float(at[0]), float(at[1])), fixed_points)
-        said = [f"{fixed(tie.length, unit, places)} from {tie.name}" for tie in tied or ()] or [BLANK, BLANK]
-        rows.append((name, *(fixed(float(value), unit, places) for value in at), *said, BLANK))
+    for name, place in spots:
+        tied = ties((float(place[0]), float(place[1])), fixed_points)
+        tie_texts = [f"{fixed(tie.length, unit, places)} from {tie.name}" for tie in tied or ()] or [BLANK, BLANK]
+        rows.append((name, *(fixed(float(value), unit, places) for value in place), *tie_texts, BLANK))
     head = (
         "What",
         f"East, {unit}",
@@ -108,7 +108,7 @@ def _buried(sheet: Sheet) -> Iterator[Block]:
         "As built",
     )
     yield from tabled(head, rows, (1, 2, 3))
-    corners = [(name, *(fixed(value, unit, places) for value in at)) for name, at in fixed_points]
+    corners = [(name, *(fixed(value, unit, places) for value in place)) for name, place in fixed_points]
     if rows:
         yield from titled(
             "Fixed points that ties are measured from",
@@ -193,9 +193,9 @@ def _upkeep(sheet: Sheet) -> Iterator[Block]:
     for row in reference("report/papers/upkeep"):
         if row["part"] and not getattr(option, row["part"]):
             continue
-        said = row["task"] + (f" ({row['source']})" if row["source"] != COMMON else "")
+        task = row["task"] + (f" ({row['source']})" if row["source"] != COMMON else "")
         for month in months(row["anchor"], int(row["first"]), int(row["last"]), site.coldest_month, site.warmest_month):
-            by_month[month].append(said)
+            by_month[month].append(task)
     yield Text(
         f"By a climate whose coldest month is {site.coldest_month} and whose warmest is {site.warmest_month}. "
         + NO_SOURCE,

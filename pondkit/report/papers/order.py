@@ -155,15 +155,15 @@ def bought(result: OptionResult, units: System) -> Iterator[Good]:
         yield _good(row, high, by_list, _terms(line, money), say.size(row))
     for line in priced:
         if line.amount and id(line) not in met and not is_goods(line.line.item) and line.line.supplier:
-            own = (row for row in rows if row.key == "line_amount" and row.subject == line.amount.subject)
-            yield _worked(next(own), high, line, money)
+            amount_rows = (row for row in rows if row.key == "line_amount" and row.subject == line.amount.subject)
+            yield _worked(next(amount_rows), high, line, money)
     yield from say.hired()
 
 
 def _good(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, int], size: str) -> Good:
     """A row of the list from a figure of the takeoff."""
     what = NAMES.get(row.key, row.label.removesuffix(" to order").removesuffix(" to buy"))
-    number, text, spare = _taken(row, high)
+    number, text, spare = _ordered_quantity(row, high)
     (goods, stage), (price, supplier, days) = _where(row.key, row.group), terms
     of = row.subject
     if row.key in SIZES:
@@ -177,7 +177,7 @@ def _good(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, int],
 def _worked(row: FigureRow, high: bool, line: Listed, money: Money) -> Good:
     """A row for what a supplier of the price list does or brings, and no order of the takeoff asks for."""
     item = line.line.item
-    number, text, _ = _taken(row, high)
+    number, text, _ = _ordered_quantity(row, high)
     (goods, stage), (price, supplier, days) = _where(item, tables.group_of(item)), _terms(line, money)
     by_list = _in_its_unit(row, high, line)
     return Good(row.subject, "", "", number, row.unit, text, "", by_list, price, supplier, goods, stage, days, item)
@@ -191,8 +191,8 @@ def _where(key: str, group: str) -> tuple[str, str]:
 def _in_its_unit(row: FigureRow, high: bool, line: Listed) -> str:
     """What is bought by a line of the price list, in the unit of its price."""
     each = unit_price(line.line)
-    taken = each.bought(row.entry.most if high and row.range_text else row.si_value, row.entry.kind)
-    return f"{grouped(plain(taken))} {each.unit}".strip()
+    quantity = each.bought(row.entry.most if high and row.range_text else row.si_value, row.entry.kind)
+    return f"{grouped(plain(quantity))} {each.unit}".strip()
 
 
 def _terms(line: Listed | None, money: Money) -> tuple[str, str, int]:
@@ -218,7 +218,7 @@ def _shared(row: FigureRow, rows: Sequence[FigureRow]) -> bool:
     return any(other.key == row.key and other.subject != row.subject for other in rows)
 
 
-def _taken(row: FigureRow, high: bool) -> tuple[str, str, str]:
+def _ordered_quantity(row: FigureRow, high: bool) -> tuple[str, str, str]:
     """(the quantity as a number, the same for people, the contingency beside it)."""
     if not row.range_text:
         return row.value, row.text, ""
@@ -268,9 +268,9 @@ class _Sizes:
 
     def _liner(self, name: str) -> str:
         size = f"{self.texts['liner_length_order', name]} × {self.texts['liner_width_order', name]}"
-        return f"{self._sheet_kind()}, {size}, {self._made(name)}"
+        return f"{self._sheet_kind()}, {size}, {self._sheets_and_seams(name)}"
 
-    def _made(self, name: str) -> str:
+    def _sheets_and_seams(self, name: str) -> str:
         """Of how many sheets a liner is made, with their seams."""
         sheets, seams = self.texts["panel_count", name], self.texts["seam_length", name]
         return "one sheet" if sheets == "1" else f"{sheets} sheets with {seams} of seams"
@@ -280,7 +280,7 @@ class _Sizes:
         assert lining is not None
         of = next((each for each in lining.rolls if each.name == roll), None)
         size = f", {self._length(of.width)} × {self._length(of.length)}" if of else ""
-        return f"{self._sheet_kind()}{size}; the liner is {self._made(name)}"
+        return f"{self._sheet_kind()}{size}; the liner is {self._sheets_and_seams(name)}"
 
     def _fabric(self, fabric: Fabric | None) -> str:
         if fabric is None:
@@ -299,8 +299,8 @@ class _Sizes:
         return f"{stone.rock}, {of.form}, {axes}, each axis within {of.axes_within * 100:g} %; {each} each{spread}"
 
     def _spread(self, key: str, subject: str) -> str:
-        found = next((row.range_text for row in self.rows if (row.key, row.subject) == (key, subject)), "")
-        return f" ({found})" if found else ""
+        range_text = next((row.range_text for row in self.rows if (row.key, row.subject) == (key, subject)), "")
+        return f" ({range_text})" if range_text else ""
 
     def _edging(self, subject: str) -> str:
         stone, (pool, _, seat) = self.option.stone, subject.rpartition(" / ")
@@ -365,13 +365,13 @@ class _Sizes:
             return
         radii = [row for row in self.rows if row.key == "lift_radius"]
         far = max(radii, key=lambda row: row.si_value, default=None)
-        at = f"at {far.text} from its middle of slewing" if far else to_fill("at the radius it works at")
+        radius = f"at {far.text} from its middle of slewing" if far else to_fill("at the radius it works at")
         load = f"{heaviest.text}, the heaviest boulder at most"
         needed = [row for row in self.rows if row.key == "sling_length_needed"]
         longest = max(needed, key=lambda row: row.si_value, default=None)
         length = f", at least {longest.text} long" if longest else ""
         kinds = (
-            ("Machine to set stone", f"rated by its chart for {load}, with its slings, {at}"),
+            ("Machine to set stone", f"rated by its chart for {load}, with its slings, {radius}"),
             ("Slings, as rigged", f"rated by the tag for {load}{length}, with edge protection"),
         )
         for what, size in kinds:
@@ -432,19 +432,19 @@ def quote_request(sheet: Sheet) -> Iterator[Block]:
     """The same without a price, a page for each supplier to fill in and send back."""
     job, firm = sheet.site.job, sheet.site.job.firm
     goods = list(bought(sheet.result, sheet.units))
-    for number, (seller, own) in enumerate(_by_seller(goods)):
+    for number, (seller, lot) in enumerate(_by_seller(goods)):
         if number:
             yield NewPage()
         yield Fields(
             (
-                ("To", own[0].supplier),
+                ("To", lot[0].supplier),
                 ("From", ", ".join(filter(None, (firm.name, *firm.contacts.splitlines())))),
                 ("Deliver to", ", ".join(job.address.splitlines())),
                 ("Needed on, reply by", ""),
             )
         )
         yield Text(ASKED, look="small")
-        yield from titled(own[0].supplier or seller, *_table(own, goods, asking=True))
+        yield from titled(lot[0].supplier or seller, *_table(lot, goods, asking=True))
         yield Fields(
             (("Delivery, for how many loads", ""), ("Tax", ""), ("Prices hold until", ""), ("Quoted by, on", ""))
         )
@@ -460,9 +460,9 @@ def _list(sheet: Sheet) -> Iterator[Block]:
     ]
     if missing:
         yield Text("; ".join(missing) + ".", lead="To be filled in before it is sent:", look="box")
-    for seller, own in _by_seller(goods):
-        name = seller if own[0].supplier else f"{seller}: ____________________"
-        yield from titled(name, *_table(own, goods))
+    for seller, lot in _by_seller(goods):
+        name = seller if lot[0].supplier else f"{seller}: ____________________"
+        yield from titled(name, *_table(lot, goods))
     early = any(good.lead_days for good in goods)
     days = ("Stage", "What must be there", "From", *(("To be ordered",) if early else ()), "Day")
     yield from titled("By day of need", tabled(days, _by_day(goods, early=early)))
@@ -474,16 +474,16 @@ def _by_seller(goods: Sequence[Good]) -> Iterator[tuple[str, list[Good]]]:
         yield seller, sorted((good for good in goods if good.seller == seller), key=lambda good: good.stage)
 
 
-def _table(own: Sequence[Good], goods: Sequence[Good], *, asking: bool = False) -> Iterator[Block]:
+def _table(lot: Sequence[Good], goods: Sequence[Good], *, asking: bool = False) -> Iterator[Block]:
     """What one supplier brings; to ask for quotes without prices, with columns to fill in."""
-    held = own if asking else goods  # a list has the same columns for all; a request goes to one
-    columns = [column for column in COLUMNS if column.needed(held) and not (asking and column.own)]
+    basis = lot if asking else goods  # a list has the same columns for all; a request goes to one
+    columns = [column for column in COLUMNS if column.needed(basis) and not (asking and column.own)]
     head = [*(column.head for column in columns), *(TO_QUOTE if asking else ())]
-    right = [at for at, column in enumerate(columns) if column.right]
+    right = [index for index, column in enumerate(columns) if column.right]
     blank = (BLANK,) * len(TO_QUOTE) if asking else ()
-    if own[0].goods == HIRE:
+    if lot[0].goods == HIRE:
         yield Text(RATED, look="small")
-    yield from tabled(head, [(*(column.cell(good) for column in columns), *blank) for good in own], right)
+    yield from tabled(head, [(*(column.cell(good) for column in columns), *blank) for good in lot], right)
 
 
 def order_csv(sheet: Sheet, *, asking: bool = False) -> str:
@@ -506,8 +506,8 @@ def _by_day(goods: Sequence[Good], *, early: bool) -> Iterator[tuple[str, ...]]:
     """A row for each stage, supplier and lead; within a stage what is ordered first comes first."""
     heads = {(good.stage, -good.lead_days, good.seller) for good in goods}
     for head in sorted(heads):
-        held = [good for good in goods if (good.stage, -good.lead_days, good.seller) == head]
-        what = "; ".join(_briefly([good for good in held if good.what == each]) for each in _names(held))
+        batch = [good for good in goods if (good.stage, -good.lead_days, good.seller) == head]
+        what = "; ".join(_briefly([good for good in batch if good.what == each]) for each in _names(batch))
         ahead = (f"{-head[1]} days before" if head[1] else "",) if early else ()
         yield head[0], what, head[2], *ahead, BLANK
 

@@ -51,9 +51,9 @@ def permit(sheet: Sheet) -> Iterator[Block]:
 
 
 def _depth(sheet: Sheet) -> Iterator[Block]:
-    held = {(row.key, row.subject): row.text for row in sheet.of("max_depth", "surface_area", "area_over_limit")}
+    texts = {(row.key, row.subject): row.text for row in sheet.of("max_depth", "surface_area", "area_over_limit")}
     keys = ("max_depth", "surface_area", "area_over_limit")
-    rows = [(pool.name, *(held.get((key, pool.name), "") for key in keys)) for pool in sheet.result.pools]
+    rows = [(pool.name, *(texts.get((key, pool.name), "") for key in keys)) for pool in sheet.result.pools]
     yield from tabled(("Pool", "Greatest depth", "Water surface", "Area over the limit"), rows, (1, 2, 3))
     limit = sheet.site.depth_limit
     known = show(float(limit), LENGTH, sheet.units) if limit is not None else ""

@@ -54,31 +54,31 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
             ("Valid", _valid(terms, job.date)),
         )
     )
-    found = quoted(sheet)
-    if found is None:
+    offer = quoted(sheet)
+    if offer is None:
         yield Text(NO_PRICES if sheet.result.price is None or sheet.result.whole else NOT_KNOWN, look="box")
         return
     money = Money(currency_of(sheet.result))
-    lines, strong = _lines(found, money)
-    sums = [(what, "", "", "", money(amount), "") for _, what, amount in _plain_sums(found, terms, money)]
+    lines, strong = _lines(offer, money)
+    sums = [(what, "", "", "", money(amount), "") for _, what, amount in _plain_sums(offer, terms, money)]
     strong = (*strong, len(lines), len(lines) + len(sums) - 1)
     yield from titled("Work and goods", tabled(HEAD, (*lines, *sums), NUMBERS, strong=strong))
     yield from _range(sheet, terms, money)
     yield from titled(
         "Optional, not in the total",
-        tabled(HEAD, [money.line(item) for item in found.optional], NUMBERS),
+        tabled(HEAD, [money.line(item) for item in offer.optional], NUMBERS),
     )
     head = ("What", "Instead of", *HEAD[1:])
-    others = [(line[0], item.instead_of, *line[1:]) for item in found.alternatives for line in [money.line(item)]]
-    yield from titled("Alternatives, not in the total", tabled(head, others, tuple(at + 1 for at in NUMBERS)))
-    out = tuple(_not_in(sheet, found, terms))
+    others = [(line[0], item.instead_of, *line[1:]) for item in offer.alternatives for line in [money.line(item)]]
+    yield from titled("Alternatives, not in the total", tabled(head, others, tuple(column + 1 for column in NUMBERS)))
+    out = tuple(_not_in(sheet, offer, terms))
     yield from titled("Not included", *((Items(out),) if out else ()))
     steps = [
         (step.text, percent(step.share) if step.share is not None else "the rest", money(step.amount))
-        for step in found.payments
+        for step in offer.payments
     ]
     if steps:
-        steps.append(("In all", "", money(found.total)))
+        steps.append(("In all", "", money(offer.total)))
     yield from titled(
         "Payment", tabled(("When", "Share of the total", "Amount"), steps, (1, 2), strong=(len(steps) - 1,))
     )
@@ -88,35 +88,35 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
 
 def builder(sheet: Sheet) -> Iterator[Block]:
     """What it costs, what is left over, and what drives it: for the builder, not for the client."""
-    found, terms = quoted(sheet), terms_of(sheet)
+    offer, terms = quoted(sheet), terms_of(sheet)
     yield Text("Costs and margin: not for the client.", look="box")
-    if found is None or sheet.result.price is None:
+    if offer is None or sheet.result.price is None:
         yield Text(NO_PRICES if sheet.result.price is None or sheet.result.whole else NOT_KNOWN, look="box")
         return
     money, price = Money(currency_of(sheet.result)), sheet.result.price
-    left = found.net - found.discount
+    left = offer.net - offer.discount
     sums = [
-        ("Cost of all lines", money(found.cost), ""),
-        (f"Overhead, {percent(exact(terms.overhead))} of the cost", money(found.overhead), ""),
-        ("Margin", money(found.margin), _of(found.margin, left)),
+        ("Cost of all lines", money(offer.cost), ""),
+        (f"Overhead, {percent(exact(terms.overhead))} of the cost", money(offer.overhead), ""),
+        ("Margin", money(offer.margin), _of(offer.margin, left)),
         ("Price less discount, before tax", money(left), ""),
     ]
     yield from titled("Cost and margin", tabled(("", "Amount", "Of the price"), sums, (1, 2), strong=(3,)))
     lines = []
-    for section, items in _sections(found.items):
+    for section, items in _sections(offer.items):
         cost, sold = (sum((getattr(item, name) for item in items), Decimal(0)) for name in ("cost", "amount"))
-        lines.append((SECTIONS[section], money(cost), _of(cost, found.cost), money(sold), money(sold - cost)))
-    lines.append(("In all", money(found.cost), "", money(found.net), money(found.net - found.cost)))
+        lines.append((SECTIONS[section], money(cost), _of(cost, offer.cost), money(sold), money(sold - cost)))
+    lines.append(("In all", money(offer.cost), "", money(offer.net), money(offer.net - offer.cost)))
     head = ("Section", "Cost", "Of the cost", "Sold at", "Over the cost")
     yield from titled("By section", tabled(head, lines, (1, 2, 3, 4), strong=(len(lines) - 1,)))
-    drivers = sorted(found.items, key=lambda item: -item.cost)[:MOST_DRIVERS]
+    drivers = sorted(offer.items, key=lambda item: -item.cost)[:MOST_DRIVERS]
     spans = {cost.name: cost for cost in price.costs}
     yield from titled(
         "What drives the cost: the largest lines, and what their quantities' ranges may change",
         tabled(
             ("What", "Cost", "Of the cost", "From", "To"),
             [
-                (_called(item.text), money(item.cost), _of(item.cost, found.cost), *_ends(spans.get(item.text), money))
+                (_called(item.text), money(item.cost), _of(item.cost, offer.cost), *_ends(spans.get(item.text), money))
                 for item in drivers
             ],
             (1, 2, 3, 4),
@@ -128,28 +128,28 @@ def builder(sheet: Sheet) -> Iterator[Block]:
         if time
     ]
     yield from titled("Hours", tabled(("", "Hours"), hours, (1,)))
-    yield from titled("Without a price, and in no sum", *_items((*price.lacking, *found.unpriced)))
+    yield from titled("Without a price, and in no sum", *_items((*price.lacking, *offer.unpriced)))
     yield from titled("To heed at the sum", *_items(tuple(_cautions(sheet))))
 
 
 def quotation_csv(sheet: Sheet) -> str:
     """The quotation as one plain table, a row a line; sums and payments are rows of their own kind."""
-    found, terms = quoted(sheet), terms_of(sheet)
+    offer, terms = quoted(sheet), terms_of(sheet)
     rows: list[Sequence[str]] = [("kind", "section", "what", "quantity", "unit", "price", "amount", "tax", "currency")]
-    if found is None:
+    if offer is None:
         return csv_text(rows)
     currency = currency_of(sheet.result)
-    parts = (("line", found.items), ("optional", found.optional), ("alternative", found.alternatives))
+    parts = (("line", offer.items), ("optional", offer.optional), ("alternative", offer.alternatives))
     for kind, items in parts:
-        for section, own in _sections(items):
-            for item in own:
+        for section, section_items in _sections(items):
+            for item in section_items:
                 what = _called(item.text) + (f", instead of {item.instead_of}" if item.instead_of else "")
                 tax = "" if item.tax is None else plain(item.tax * 100)
                 numbers = (plain(item.quantity), item.unit, plain(item.each), f"{item.amount:.2f}", tax)
                 rows.append((kind, SECTIONS[section], what, *numbers, currency))
-    for kind, what, amount in _plain_sums(found, terms, Money(currency)):
+    for kind, what, amount in _plain_sums(offer, terms, Money(currency)):
         rows.append((kind, "", what, "", "", "", f"{amount:.2f}", "", currency))
-    for step in found.payments:
+    for step in offer.payments:
         rows.append(("payment", "", step.text, "", "", "", f"{step.amount:.2f}", "", currency))
     return csv_text(rows)
 
@@ -186,31 +186,31 @@ def sum_of(items: Iterable[QuoteItem]) -> Decimal:
 
 def _sections(items: Sequence[QuoteItem]) -> Iterator[tuple[str, list[QuoteItem]]]:
     for section in WORK:
-        if own := [item for item in items if item.section == section]:
-            yield section, own
+        if section_items := [item for item in items if item.section == section]:
+            yield section, section_items
 
 
-def _lines(found: Quote, money: Money) -> tuple[list[tuple[str, ...]], tuple[int, ...]]:
+def _lines(offer: Quote, money: Money) -> tuple[list[tuple[str, ...]], tuple[int, ...]]:
     """(lines in the total, each section below a row with its sum; which rows are those)."""
     lines: list[tuple[str, ...]] = []
     strong = []
-    for section, items in _sections(found.items):
+    for section, items in _sections(offer.items):
         strong.append(len(lines))
         lines.append((SECTIONS[section], "", "", "", money(sum_of(items)), ""))
         lines += map(money.line, items)
     return lines, tuple(strong)
 
 
-def _plain_sums(found: Quote, terms: Quotation, money: Money) -> Iterator[tuple[str, str, Decimal]]:
+def _plain_sums(offer: Quote, terms: Quotation, money: Money) -> Iterator[tuple[str, str, Decimal]]:
     """(kind, what, amount) from the sum of the lines down to the total."""
-    yield "sum", "Sum of all lines", found.net
-    if found.discount:
-        yield "discount", f"Discount, {percent(exact(terms.discount))}", -found.discount
-    for line in found.taxes:
+    yield "sum", "Sum of all lines", offer.net
+    if offer.discount:
+        yield "discount", f"Discount, {percent(exact(terms.discount))}", -offer.discount
+    for line in offer.taxes:
         if line.rate:
             on = money(line.base - line.discount)
             yield "tax", f"{terms.tax_name}, {percent(line.rate)} on {on}", line.tax
-    yield "total", "Total", found.total
+    yield "total", "Total", offer.total
 
 
 def _range(sheet: Sheet, terms: Quotation, money: Money) -> Iterator[Block]:
@@ -223,22 +223,22 @@ def _range(sheet: Sheet, terms: Quotation, money: Money) -> Iterator[Block]:
         )
 
 
-def _not_in(sheet: Sheet, found: Quote, terms: Quotation) -> Iterator[str]:
+def _not_in(sheet: Sheet, offer: Quote, terms: Quotation) -> Iterator[str]:
     """What is left out, in words: what has no price, then the builder's own lines."""
     yield from (line.strip() for line in terms.excluded.splitlines() if line.strip())
     price = sheet.result.price
-    lacking = (*(price.lacking if price else ()), *found.unpriced)
+    lacking = (*(price.lacking if price else ()), *offer.unpriced)
     if lacking:
         yield f"Not priced yet, and so not in the total: {', '.join(lacking)}."
-    if terms.tax is None and any(item.tax is None for item in found.items):
+    if terms.tax is None and any(item.tax is None for item in offer.items):
         yield f"{terms.tax_name}, of which this quotation states no rate."
 
 
 def _valid(terms: Quotation, day: str) -> str:
     if terms.valid_days is None:
         return ""
-    said = "1 day" if terms.valid_days == 1 else f"{terms.valid_days} days"
-    return f"{said}, until {date.fromisoformat(day) + timedelta(days=terms.valid_days)}" if day else said
+    days = "1 day" if terms.valid_days == 1 else f"{terms.valid_days} days"
+    return f"{days}, until {date.fromisoformat(day) + timedelta(days=terms.valid_days)}" if day else days
 
 
 def _ends(cost: CostLine | None, money: Money) -> tuple[str, str]:

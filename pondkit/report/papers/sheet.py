@@ -100,8 +100,8 @@ def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> byte
     with _LOCK:
         text = json.dumps(paper, ensure_ascii=False)
         if lacking := _without_font(text):
-            told = _data(_told(lacking), wide - 2 * SIDE)
-            text = json.dumps(paper | {"blocks": [told, *paper["blocks"]]}, ensure_ascii=False)
+            notice = _data(_font_notice(lacking), wide - 2 * SIDE)
+            text = json.dumps(paper | {"blocks": [notice, *paper["blocks"]]}, ensure_ascii=False)
             text = text.translate(dict.fromkeys(map(ord, lacking), MISSING))
         # One input alone: the typesetter remembers by the order of inputs too, which it does not keep.
         whole = json.dumps({"title": title, "author": head.firm}, ensure_ascii=False)[:-1] + f', "paper": {text}}}'
@@ -120,12 +120,12 @@ def _data(block: Block, wide: float) -> dict[str, Any]:
             for column, share in zip(block.columns, block.shares, strict=True)
         ]
         return {"kind": kind, "shares": block.shares, "columns": columns}
-    held = asdict(block) | {"kind": kind}
+    data = asdict(block) | {"kind": kind}
     if isinstance(block, Table):
-        held["widths"] = widths(block, wide)
-        held["whole"] = len(block.rows) + block.spare <= (MOST_KEPT if block.whole else SHORT)
-        held["pen"] = bool(block.spare) or any(BLANK in row for row in block.rows)
-    return held
+        data["widths"] = widths(block, wide)
+        data["whole"] = len(block.rows) + block.spare <= (MOST_KEPT if block.whole else SHORT)
+        data["pen"] = bool(block.spare) or any(BLANK in row for row in block.rows)
+    return data
 
 
 @cache
@@ -134,7 +134,7 @@ def _compiler() -> typst.Compiler:
     return typst.Compiler(root=str(_TEMPLATE.parent), font_paths=[str(FOLDER)])
 
 
-def _told(lacking: str) -> Text:
+def _font_notice(lacking: str) -> Text:
     """That some letters could not be printed, and what mends it."""
     scripts = sorted({_script(letter) for letter in lacking})
     many = "1 letter" if len(lacking) == 1 else f"{len(lacking)} letters"
@@ -233,13 +233,13 @@ class Sheet:
 
     def faults(self) -> list[Block]:
         """What of the option could not be worked out, with the mend; a paper that has any is marked as not whole."""
-        said = [
+        messages = [
             say_problem(self.results.project, path, problem, self.units)
             for path, problem in self.results.problems_of(self.option)
         ]
         if not self.result.option.pools:
-            said.append(f"Option {self.result.option.name} has no pool yet, so there is nothing to build from.")
-        return [Text("\n".join(said), lead=NOT_WHOLE, look="box")] if said else []
+            messages.append(f"Option {self.result.option.name} has no pool yet, so there is nothing to build from.")
+        return [Text("\n".join(messages), lead=NOT_WHOLE, look="box")] if messages else []
 
     def heeded(
         self,
@@ -253,18 +253,18 @@ class Sheet:
         machine stands, reaches and goes.
         """
         named = named or ((lambda _: "") if REMINDER in ranks else figure_of)
-        told: dict[str, list[str]] = {}
+        causes: dict[str, list[str]] = {}
         for row in self.rows:
             # The count of keep-outs entered only says again what each of them says.
-            own = row.group in groups and row.key != "keep_outs_entered" and (machine or not _of_machine(row))
-            for caution, words in zip(row.cautions, row.entry.cautions, strict=True) if own else ():
+            applies = row.group in groups and row.key != "keep_outs_entered" and (machine or not _of_machine(row))
+            for caution, words in zip(row.cautions, row.entry.cautions, strict=True) if applies else ():
                 if caution.rank in ranks and caution.key:
                     # What tells of a level has its lengths as a rod is read, as all levels of papers.
                     level, asks = " datum" in words.text, caution.rank != REMINDER
                     length = partial(by_rod if level else _measured, system=self.units)
                     text = say(words, self.units, length if level or asks else None)
-                    told.setdefault(text, []).append(named(row))
-        return [f"{text} ({few})" if (few := _few(of)) else text for text, of in told.items()]
+                    causes.setdefault(text, []).append(named(row))
+        return [f"{text} ({few})" if (few := _few(of)) else text for text, of in causes.items()]
 
     def head(self, *, of_option: bool) -> Head:
         """The head of every page."""
@@ -278,7 +278,7 @@ class Sheet:
             ("Contacts", _line(job.contacts)),
             ("Paper", self.paper),
         )
-        made = (
+        issue = (
             ("Date", job.date),
             ("Revision", job.revision),
             ("Drawn by", job.drawn_by),
@@ -287,7 +287,7 @@ class Sheet:
         )
         licence = f"Licence {firm.licence}" if firm.licence else ""
         under = tuple(text for text in (licence, _line(firm.address), _line(firm.contacts)) if text)
-        cards = tuple(tuple((label, text) for label, text in card if text) for card in (where, made))
+        cards = tuple(tuple((label, text) for label, text in card if text) for card in (where, issue))
         return Head(firm.name, under, cards, alone(firm.logo), project.title or self.paper)
 
 
@@ -318,5 +318,5 @@ def figure_of(row: FigureRow) -> str:
 
 
 def _few(names: list[str]) -> str:
-    own = list(filter(None, dict.fromkeys(names)))
-    return "; ".join(own[:3]) + (f" and {len(own) - 3} more" if len(own) > 3 else "")
+    distinct = list(filter(None, dict.fromkeys(names)))
+    return "; ".join(distinct[:3]) + (f" and {len(distinct) - 3} more" if len(distinct) > 3 else "")

@@ -161,9 +161,9 @@ def _levelled(ground: LevelBook) -> LandResult:
     # The last place's own level is known where a closing level is; on a loop it is the first one's too.
     closing_levels = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
     points = [
-        (*at, closing_levels.get(row.row, row.level) - ground.datum)
+        (*place, closing_levels.get(row.row, row.level) - ground.datum)
         for row in placed
-        if (at := ground.rows[row.row].at) is not None
+        if (place := ground.rows[row.row].at) is not None
     ]
     return _surveyed(land, HERE, points, [row.row for row in placed])
 

@@ -98,7 +98,7 @@ def pipe_of(tunnels: Tunnels, run: Run | None = None) -> PassagePipe | None:
         name = run.own_pipe
     if name is None:
         return pipe((run.pipe if run else None) or tunnels.pipe)
-    measured = next((own for own in tunnels.own_pipes if own.name == name), None)
+    measured = next((listed for listed in tunnels.own_pipes if listed.name == name), None)
     return None if measured is None else own_pipe(measured, float(tunnels.stock_length))
 
 

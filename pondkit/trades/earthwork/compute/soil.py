@@ -407,7 +407,7 @@ def compute_haul(
         *_edging(stone, stones, haul),
         *([Bulk("gravel", gravel.value, ordered.gravel_porosity)] if gravel and gravel.value > 0 else []),
     ]
-    classes = tuple(_class(at, kind, haul, rock, truck) for at, kind in enumerate(every))
+    classes = tuple(_class(index, kind, haul, rock, truck) for index, kind in enumerate(every))
     loads = [each.stone_loads for each in classes if each.stone_loads]
     whole = ordered.whole and not stones.problems and gravel is not None
     known = whole and classes and len(loads) == len(classes)
