@@ -1,1 +1,1 @@
-"""Quantities, entries, problems, declared inputs and tables: what every trade builds on."""
+"""Quantities, entries, problems, declared inputs and tables: the basis of every trade."""

@@ -1,4 +1,4 @@
-"""Cautions: what to heed with a figure. Each is declared once, with its rank, its figure and its limit."""
+"""Cautions: warnings that belong to a figure. Each is declared once, with its rank, its figure and its limit."""
 
 import math
 import re
@@ -10,19 +10,19 @@ from pondkit.core.kinds import Kind
 from pondkit.core.sentence import Words, words
 
 Rank = Literal["act", "check", "reminder"]
-ACT: Final = "act"  # will not work, or is not safe, as drawn
+ACT: Final = "act"  # will not work, or is not safe, as designed
 CHECK: Final = "check"  # to be confirmed on site or with the maker
-REMINDER: Final = "reminder"  # true of every job of the kind: said once in a project
+REMINDER: Final = "reminder"  # applies to every job of the kind: stated once in a project
 RANKS: tuple[Rank, ...] = (ACT, CHECK, REMINDER)
 
 
 @dataclass(frozen=True)
 class Caution(Words):
-    """A caution as it stands at a figure, with the figures of this design in it.
+    """A caution at a figure, with the values of this design in its text.
 
     Attributes:
-        rank, key: Of its rule.
-        about: Names of what it is about, where its figure is of all.
+        rank, key: Rank and key of its rule.
+        about: Names of the parts concerned, where the figure is of the whole option.
     """
 
     rank: Rank = CHECK
@@ -30,28 +30,28 @@ class Caution(Words):
     about: tuple[str, ...] = ()
 
     def of(self, names: Iterable[str]) -> Self:
-        """The same, about the things of these names."""
+        """The same caution, about the parts of these names."""
         return replace(self, about=tuple(names))
 
 
 def of_every_job(text: Words) -> bool:
-    """True for a reminder: what is true of every job of the kind."""
+    """True for a reminder, which applies to every job of the kind."""
     return isinstance(text, Caution) and text.rank == REMINDER
 
 
 @dataclass(frozen=True)
 class CautionRule:
-    """The declaration of a caution. The module's name for it is its key in capitals.
+    """The declaration of a caution. The constant that holds it is named by its key in capitals.
 
     Attributes:
         key: Stable, in snake case; no two rules share one.
-        rank: ``ACT``, ``CHECK`` or ``REMINDER``: what it is where the figure's typical value calls for it.
+        rank: ``ACT``, ``CHECK`` or ``REMINDER``, the rank if the typical value of the figure calls for it.
         figure: Key of the figure that it belongs to.
-        text: What is said; {names} in it are put in by the call.
-        most: Greatest value [SI], of the figure or of what its text names, at which it is silent; None where the limit
-            is the design's own, or none.
-        least: Least such value; None likewise.
-        reached: True where the limit itself is too much: it is said from there on.
+        text: Its sentence; the call fills in the {names}.
+        most: Greatest value [SI] that is allowed, of the figure or of the quantity that the text names; None if the
+            design gives the limit, or if there is none.
+        least: Least value that is allowed [SI]; None likewise.
+        reached: True if a value equal to the limit is not allowed either.
     """
 
     key: str
@@ -63,7 +63,7 @@ class CautionRule:
     reached: bool = False
 
     def __call__(self, rank: Rank | None = None, **named: tuple[float, Kind] | str) -> Caution:
-        """The caution with its figures, (SI value, kind) or text by name: ``LEG_LOW(angle=(0.5, ANGLE),
+        """The caution with its values filled in: (SI value, kind) or text by name, as in ``LEG_LOW(angle=(0.5, ANGLE),
         sling="web")``.
         """
         texts = {name: value for name, value in named.items() if isinstance(value, str)}
@@ -82,13 +82,13 @@ class CautionRule:
         least: float | None = None,
         **named: tuple[float, Kind] | str,
     ) -> tuple[Caution, ...]:
-        """The caution where a figure passes its limit, else nothing: ranked as declared where the typical value passes
-        it, 'check' where only the unsafe end of the range does.
+        """The caution if a figure exceeds its limit, else nothing. Its rank is the declared one if the typical value
+        exceeds the limit, and 'check' if only the unsafe end of the range does.
 
         Args:
             low, typical, high: The figure [SI].
-            most, least: The design's own limit [SI], in place of the declared one.
-            named: Figures and texts of the sentence.
+            most, least: Limit of this design [SI], in place of the declared one.
+            named: Values and texts for the sentence.
         """
         upper = _given(most, self.most, math.inf)
         lower = _given(least, self.least, -math.inf)
@@ -106,7 +106,7 @@ def _given(own_limit: float | None, declared: float | None, none: float) -> floa
 
 @dataclass(frozen=True)
 class Limit:
-    """The range in which a relation holds, as a predicate of some of its inputs, and the caution outside it."""
+    """The range in which a relation is valid, as a predicate on some of its inputs, and the caution outside it."""
 
     predicate: Callable[..., bool]
     names: tuple[str, ...]

@@ -1,4 +1,4 @@
-"""Constants of nature, and properties of water at its temperature; each with its origin, SI."""
+"""Physical constants, and properties of water by temperature, each with its source; SI."""
 
 from dataclasses import dataclass
 from functools import cache
@@ -15,7 +15,7 @@ CLOSE = 1e-6  # °C: a bound typed in °F may differ from one in °C by rounding
 
 @dataclass(frozen=True)
 class Fluid:
-    """Density [kg/m³] and kinematic viscosity [m²/s]."""
+    """Density [kg/m³] and kinematic viscosity [m²/s] of a fluid."""
 
     density: float
     viscosity: float
@@ -34,9 +34,9 @@ def _curves() -> "tuple[PchipInterpolator, PchipInterpolator]":
 
 
 def _in_table(temperature: float) -> float:
-    """The temperature [°C], if the table of water reaches to it.
+    """The temperature [°C], if the table of water covers it.
 
-    Raises: ValueError outside it: nothing is carried on past print.
+    Raises: ValueError outside it; printed values are not extrapolated.
     """
     rows = [float(row["temperature_c"]) for row in table("core/water")]
     if not rows[0] - CLOSE <= temperature <= rows[-1] + CLOSE:

@@ -1,8 +1,9 @@
-"""What an entry of the takeoff is: a figure with its working, source, range and cautions.
+"""An entry of the takeoff: a figure with its working, source, range and cautions.
 
-A relation is a pure function of plain numbers. Its signature carries the kinds, its docstring the source, ``holds`` the
-range of inputs in which it is good, ``keeps`` the limits of its value, and its formula is read from its own code, so
-that text and computing cannot differ. A relation that branches or integrates says its working in its docstring instead.
+A relation is a pure function of plain numbers. Its signature carries the kinds, its docstring the source, ``holds``
+gives the range of inputs in which it is valid and ``keeps`` the limits of its value. The formula that a person reads
+is taken from its own code, so that text and computation cannot differ. A relation that branches or integrates states
+its working in its docstring instead.
 """
 
 import ast
@@ -26,13 +27,13 @@ PRACTICE = "common practice, no source"
 
 
 def rounded_up(value: float) -> int:
-    """The next whole number; a rounding error above a whole number does not count as one more."""
+    """The next whole number. A value above a whole number by a rounding error only is rounded down to it."""
     return math.ceil(value - 1e-9)
 
 
 @dataclass(frozen=True)
 class Range:
-    """An input that is not known exactly: low, typical and high SI values, and the source of all three."""
+    """An input with uncertainty: low, typical and high value [SI], and the source of all three."""
 
     low: float
     typical: float
@@ -41,24 +42,25 @@ class Range:
 
 
 def within(value: float, share: float, most: float = math.inf, source: str = USER) -> Range:
-    """An input that may be a share of it off, either way, and no more than ``most``."""
+    """An input that may differ by a share of itself either way, but does not exceed ``most``."""
     return Range(float(value) * (1 - share), float(value), min(float(value) * (1 + share), most), source)
 
 
 @dataclass(frozen=True, eq=False)
 class Entry:
-    """One figure of the takeoff. Key, label and group come from the field of the result that holds it.
+    """One figure of the takeoff. Its key is the name of the result's field that holds it; label and group follow from
+    the key.
 
     Attributes:
-        subject: The pool, liner, run … that it belongs to; "" for the option as a whole.
+        subject: Pool, liner, run … that it belongs to; "" for the option as a whole.
         value: SI value.
         kind: Kind of quantity.
-        formula: The relation's own expression; "" where it branches or integrates.
-        working: What it says of its working in words; "" where the formula says it all.
-        terms: The numbers that went in.
+        formula: Expression of the relation; "" if it branches or integrates.
+        working: Its working in words; "" if the formula is enough.
+        terms: Its inputs, as numbers.
         source: Where the relation and its inputs come from.
-        low, high: The range where an input has one, else None.
-        cautions: What to heed with this figure.
+        low, high: Its range [SI], if an input has one, else None.
+        cautions: Cautions at this figure.
     """
 
     subject: str
@@ -82,8 +84,8 @@ class Entry:
 
     @property
     def bare(self) -> Self:
-        """The figure with its range and without its cautions, for an entry made from it: they stand at the figure
-        itself.
+        """The figure with its range but without its cautions, as input of another entry: the cautions stay at the
+        figure itself.
         """
         return replace(self, cautions=()) if self.cautions else self
 
@@ -93,7 +95,7 @@ Input = float | Range | Entry | Iterable["float | Entry"]
 
 @dataclass(frozen=True)
 class _Relation:
-    """What ``entry`` reads from a relation once."""
+    """The parts of a relation that ``entry`` reads once: kinds, source, formula, working, limits."""
 
     kinds: dict[str, Kind]
     kind: Kind
@@ -108,10 +110,10 @@ F = TypeVar("F", bound=Callable[..., float])
 
 
 def holds(predicate: Callable[..., bool], caution: CautionRule | str) -> Callable[[F], F]:
-    """Give a relation the range in which it holds; the predicate's parameters are some of the relation's.
+    """Declare the range in which a relation is valid, by a predicate on some of its parameters.
 
-    Outside the range the figure stands, with the caution: as declared where the typical inputs are outside, 'check'
-    where only an end of their ranges is.
+    Outside the range the figure is kept and gets the caution: with its declared rank if the typical inputs are
+    outside, and with 'check' if only an end of their ranges is.
     """
     rule = CautionRule("", CHECK, "", caution) if isinstance(caution, str) else caution
 
@@ -124,7 +126,7 @@ def holds(predicate: Callable[..., bool], caution: CautionRule | str) -> Callabl
 
 
 def keeps(*cautions: CautionRule) -> Callable[[F], F]:
-    """Give a relation the cautions whose declared limits its value is to keep; see ``CautionRule.where``."""
+    """Declare the cautions whose limits apply to a relation's value; see ``CautionRule.where``."""
 
     def mark(relation: F) -> F:
         relation.__dict__["kept"] = cautions
@@ -158,7 +160,7 @@ def _read(relation: Callable[..., float]) -> _Relation:
 
 
 def _paragraph(doc: str, head: str) -> str:
-    """Text behind ``Head:`` up to the next blank line or the next head."""
+    """The text after ``Head:``, up to the next blank line or the next head."""
     match = re.search(rf"^{head}:\s*(.*?)(?=\n\s*\n|\n[A-Z]\w+:|\Z)", doc, re.S | re.M)
     return " ".join(match[1].split()) if match else ""
 
@@ -175,12 +177,12 @@ def entry(
 
     Args:
         relation: Pure function whose annotations carry the kinds and whose docstring names the source.
-        subject: What the figure belongs to.
-        cautions: Further cautions, known where the inputs were made.
-        source: Source of the inputs where they are no ``Range`` or entry.
-        inputs: By name: a float, a ``Range``, another entry, or several floats or entries; anything without a kind
-            in the signature is passed on as it is.
-    Returns: the entry; low and high where an input has a range.
+        subject: Pool, liner, run … that the figure belongs to.
+        cautions: Further cautions, from where the inputs were determined.
+        source: Source of those inputs that are neither a ``Range`` nor an entry.
+        inputs: By name: a float, a ``Range``, another entry, or several floats or entries; an input without a kind in
+            the signature is passed on unchanged.
+    Returns: the entry, with low and high if an input has a range.
     """
     facts = _read(relation)
     typical, corners, carried, sources = _gathered(facts.kinds, inputs)
@@ -209,13 +211,15 @@ def entry(
     )
 
 
-Corner = tuple[tuple[str, Any], ...]  # low and high of one input, by its name
+Corner = tuple[tuple[str, Any], ...]  # low and high end of one input, by its name
 
 
 def _gathered(
     kinds: dict[str, Kind], inputs: dict[str, Any]
 ) -> tuple[dict[str, Any], list[Corner], list[Words], list[str]]:
-    """The typical inputs, the ends of those with a range, and the cautions and sources that inputs bring along."""
+    """The typical inputs, the ends of those that have a range, and the cautions and sources that come
+    with the inputs.
+    """
     typical: dict[str, Any] = {}
     corners: list[Corner] = []
     sources: list[str] = []
@@ -244,7 +248,7 @@ def _gathered(
 
 
 def _ends(name: str, parts: tuple[float | Entry, ...]) -> list[Corner]:
-    """Low and high of an input of several numbers, all low or all high together; none where none has a range."""
+    """Low and high of an input of several numbers, all low together or all high together; empty if none has a range."""
     if not any(isinstance(p, Entry) and p.low is not None for p in parts):
         return []
     least = tuple(p.least if isinstance(p, Entry) else float(p) for p in parts)
@@ -253,7 +257,9 @@ def _ends(name: str, parts: tuple[float | Entry, ...]) -> list[Corner]:
 
 
 def _passed(limits: tuple[Limit, ...], cases: list[dict[str, Any]]) -> list[Words]:
-    """Cautions of the limits that the typical inputs (the first case) or a corner of their ranges passes."""
+    """Cautions of the limits that are exceeded by the typical inputs (the first case) or at a corner of
+    their ranges.
+    """
     cautions: list[Words] = []
     for limit in limits:
         holding = [limit.predicate(**{name: case[name] for name in limit.names}) for case in cases]
@@ -263,12 +269,12 @@ def _passed(limits: tuple[Limit, ...], cases: list[dict[str, Any]]) -> list[Word
 
 
 def total(subject: str, entries: Iterable[Entry], kind: Kind = MONEY) -> Entry:
-    """Sum of entries of one kind, with low and high as the sums of theirs.
+    """Sum of entries of one kind. Its low and high are the sums of theirs.
 
     Args:
-        subject: What the sum belongs to.
-        entries: The parts; with none the sum is 0 of ``kind``.
-        kind: Kind of the sum where there are no parts.
+        subject: Pool, liner, run … that the sum belongs to.
+        entries: The summands; without any the sum is 0 of ``kind``.
+        kind: Kind of the sum if there are no summands.
     """
     parts = tuple(entries)
     ranged = any(part.low is not None for part in parts)
@@ -287,12 +293,12 @@ def total(subject: str, entries: Iterable[Entry], kind: Kind = MONEY) -> Entry:
 
 
 def with_cautions(figure: Entry, *cautions: Words) -> Entry:
-    """The same figure with further cautions."""
+    """The same figure with further cautions added."""
     return replace(figure, cautions=tuple(dict.fromkeys((*figure.cautions, *cautions)))) if cautions else figure
 
 
 def input_entry(subject: str, value: float, kind: Kind, cautions: Iterable[Words] = ()) -> Entry:
-    """A figure that is what the person entered."""
+    """A figure that is an input of the person's own."""
     return Entry(subject, float(value), kind, "", "as entered", (), USER, cautions=tuple(cautions))
 
 

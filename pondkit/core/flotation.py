@@ -1,4 +1,4 @@
-"""Relations of uplift that dens, bodies of the water side and pipe share: empty, all of them float by the same law."""
+"""Relations of flotation that dens, bodies of the water side and pipe share: empty, all of them follow the same law."""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -18,8 +18,8 @@ NOT_KNOWN: Words = GROUNDWATER_NOT_ENTERED()
 
 
 def by_groundwater(figure: Entry, notes: Iterable[Words]) -> Entry:
-    """A figure of uplift as it stands; where the groundwater is not known, nothing has been shown to fail yet, and
-    what would be to act on is to be checked.
+    """A figure of flotation with its cautions. If the groundwater level is unknown, nothing is proven to fail yet, so
+    that 'act' becomes 'check'.
     """
     if NOT_KNOWN not in notes:
         return figure
@@ -33,14 +33,14 @@ def by_groundwater(figure: Entry, notes: Iterable[Words]) -> Entry:
 
 
 def plan_areas(length: float, width: float, plan_share: float, projection: float) -> tuple[float, float]:
-    """Plan of a box, and the ring that its base adds to that all round [m²].
+    """(plan area of a box, area of the ring by which its base projects beyond it on all sides) [m²].
 
     Args:
-        length, width: Of the box, outside [m].
-        plan_share: Share of that rectangle that the plan fills: 1, or π/4 for an ellipse.
-        projection: How far the base stands out all round [m].
+        length, width: Outer dimensions of the box [m].
+        plan_share: Plan area over that rectangle: 1, or π/4 for an ellipse.
+        projection: Projection of the base on all sides [m].
 
-    A round pit of 2 m on a base that stands out by 0.5 m:
+    A round pit of 2 m on a base that projects by 0.5 m:
 
     >>> [round(area, 3) for area in plan_areas(2, 2, math.pi / 4, 0.5)]
     [3.142, 3.927]
@@ -58,8 +58,7 @@ def lifted_by(
     water_level: Length,
     water_density: Density,
 ) -> Mass:
-    """Mass of the water that an empty box pushes aside, up to its top, and that its base pushes aside in the ring
-    round it.
+    """Mass of the water that an empty box displaces up to its top, and that the projecting ring of its base displaces.
 
     Source: Archimedes; the box taken as empty (conservative: city guideline on buoyancy of pipelines)
     """
@@ -78,17 +77,17 @@ def held_down(
     collar: Length,
     buoyant_density: Density,
 ) -> Mass:
-    """What holds an empty box down: its own mass, ballast, and the soil straight over its lid and over the ring of its
-    base, less the water that this soil pushes aside.
+    """Mass that resists flotation of an empty box: its own, ballast, and the soil straight above its lid and above the
+    ring of its base, less the water that this soil displaces.
 
-    Source: prism of soil over lid and ring, no friction at its sides (conservative); ballast in air, its own
-    uplift not taken off: enter it so
+    Source: prism of soil over lid and ring, no friction at its sides (conservative); ballast in air, its own uplift
+    not taken off: enter it so
     """
     return own_mass + ballast + buoyant_density * (plan_area * cover + ring_area * collar)
 
 
 def buoyant_density(soil_density: Density, water_density: Density) -> Density:
-    """What a volume of soil full of water weighs under water.
+    """Submerged density of saturated soil.
 
     Source: Archimedes
     """
@@ -106,7 +105,7 @@ FLOATS_WHEN_EMPTY = CautionRule(
 
 @holds(lambda uplift, held_down, safety: safety * uplift <= held_down, FLOATS_WHEN_EMPTY)
 def ballast_wanted(uplift: Mass, held_down: Mass, safety: Ratio) -> Mass:
-    """Ballast that is still wanted for the safety entered; 0 where what is there is enough.
+    """Ballast that is still required for the factor of safety entered; 0 if the present one is enough.
 
     Source: factor against uplift: user input (1.5 from memory, confirm)
     """

@@ -1,4 +1,4 @@
-"""Kinds of quantity: what SI floats of each are in, how a person may write one, in which units it is shown."""
+"""Kinds of quantity: the SI unit of floats of each, how a person may write one, and the units in which it is shown."""
 
 from dataclasses import dataclass
 from typing import Annotated, Any, get_args, get_origin
@@ -9,11 +9,11 @@ class Kind:
     """A kind of quantity.
 
     Attributes:
-        name: What it is, with its article, for messages ("a length").
-        si: pint's text of the SI unit that floats of this kind are in.
+        name: Its name with the article, for messages ("a length").
+        si: SI unit of its floats, as pint writes it.
         example: How a person may write one.
-        bare: Unit of a bare number in a file of each system.
-        ladder: For showing: (least SI magnitude, unit) from small to large, for each system.
+        bare: Unit of a bare number in a file, by system.
+        ladder: Units in which it is shown, as (least SI magnitude, unit) from small to large, by system.
     """
 
     name: str
@@ -27,7 +27,7 @@ class Kind:
 
     @property
     def plain(self) -> bool:
-        """True for kinds that stay JSON numbers: ratios, counts, degrees."""
+        """True for kinds that are plain numbers in JSON: ratios, counts, degrees."""
         return not self.bare
 
 
@@ -58,7 +58,7 @@ VOLUME = _kind(
 )
 BULK = _kind(
     "a volume", "m^3", "'3 yd^3' or '2 m^3'", "yd^3", "m^3"
-)  # what is bought or dug loose: shown so at every size
+)  # bulk goods and excavation: shown so at every size
 MASS = _kind(
     "a mass",
     "kg",
@@ -218,17 +218,19 @@ KINDS = (
     TEMPERATURE,
 )
 
-# What is smaller than this, in SI, is nothing: 0.1 mm, 0.1 l, 1 g, half a cent.
+# Smaller values, in SI, count as zero: 0.1 mm, 0.1 l, 1 g, half a cent.
 TOLERANCE: dict[Kind, float] = {LENGTH: 1e-4, VOLUME: 1e-4, BULK: 1e-4, MASS: 1e-3, MONEY: 0.005}
 
 
 def nothing(value: float, kind: Kind) -> bool:
-    """True for a figure that is nothing: 0, or smaller than the tolerance of its kind."""
+    """True for a value that counts as zero: 0, or smaller than the tolerance of its kind."""
     return abs(value) < TOLERANCE.get(kind, 0.0) or value == 0
 
 
 def kind_of(annotation: Any) -> Kind | None:
-    """The kind in an annotation such as ``Length``, ``tuple[Length, ...]`` or ``Length | None``; None where none is."""
+    """The kind in an annotation such as ``Length``, ``tuple[Length, ...]`` or ``Length | None``; None
+    if there is none.
+    """
     if isinstance(annotation, Kind):
         return annotation
     if get_origin(annotation) is Annotated or get_origin(annotation) is not None:

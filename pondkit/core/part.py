@@ -1,4 +1,6 @@
-"""How an input is declared once, read, checked, walked and put. Only document/ imports pydantic."""
+"""Inputs: how one is declared, and how parts of a document are read, checked, gone through and changed. With geometry's
+shapes, the trades' inputs and project, the only place that imports pydantic.
+"""
 
 import difflib
 from collections.abc import Iterator
@@ -83,15 +85,15 @@ Point = tuple[Length, Length]
 Place = tuple[Length, Length, Length]
 
 
-MOST_TOLD = 400  # characters of choices that are all told
-NEAREST, ALIKE = 8, 0.7  # of a longer table: so many that are so much alike
+MOST_TOLD = 400  # characters up to which all choices are listed
+NEAREST, ALIKE = 8, 0.7  # of a longer table: how many are listed, and how similar they must be
 
 
 @dataclass(frozen=True)
 class Choice:
-    """A field that takes one of a fixed list of names, or the names of a shipped table. Also checks them.
+    """A field that takes one name of a fixed list, or of a shipped table, and checks it.
 
-    ``labels`` say to a person what each name stands for, where the names are keys.
+    ``labels`` are shown in place of names that are keys.
     """
 
     names: tuple[str, ...]
@@ -111,7 +113,7 @@ class Choice:
         text = str(value)[: units.MOST_TEXT]
         near = difflib.get_close_matches(text, self.names, 1, 0.3)
         names_text, alike = ", ".join(self.names), difflib.get_close_matches(text, self.names, NEAREST, ALIKE)
-        if alike and len(names_text) > MOST_TOLD:  # a long table: those that may be meant
+        if alike and len(names_text) > MOST_TOLD:  # a long table: only names that may be meant
             names_text = f"{', '.join(alike)}, and {len(self.names) - len(alike)} more"
         raise PydanticCustomError(
             "choice",
@@ -127,8 +129,9 @@ def _bound(bound: str | float | None, kind: Kind) -> float | None:
 
 @dataclass(frozen=True)
 class Ask:
-    """What a person is told and allowed at one input: label, bounds as written, step in each system, a line of help,
-    and what one that may be left out begins with in each system."""
+    """Declaration of one input: label, bounds as written, slider step in each system, a line of help, and the value
+    with which an optional input begins in each system.
+    """
 
     label: str
     low: str | float | None
@@ -139,11 +142,11 @@ class Ask:
     first: tuple[str, str] | None = None
 
     def bound(self, side: Literal["low", "high"], kind: Kind) -> float | None:
-        """A bound as an SI float; None where there is none."""
+        """A bound as an SI float; None if there is none."""
         return _bound(getattr(self, side), kind)
 
     def written(self, side: Literal["low", "high"], kind: Kind, system: System) -> str | float | None:
-        """A bound in the units of a system, rounded inward to four figures where it is declared in the other's."""
+        """A bound in the units of a system; if it is declared in the other's, rounded inward to four figures."""
         bound = getattr(self, side)
         if kind.plain or bound is None or units.system_of(str(bound)) in ("", system):
             return bound  # type: ignore[no-any-return]
@@ -152,7 +155,7 @@ class Ask:
         return units.inward(units.magnitude(value, kind, unit, system), down=side == "high") + f" {units.pretty(unit)}"
 
     def stride(self, kind: Kind, system: System) -> tuple[float, str]:
-        """(step in the unit, unit) of a slider in a system."""
+        """(step, unit) of a slider in a system."""
         step = self.step[0 if system == "us" else 1]
         unit = "" if kind.plain else units.unit_in(str(step))
         return units.magnitude(float(read(step, kind, system)), kind, unit, system), unit
@@ -171,14 +174,18 @@ def ask(
     first: tuple[str, str] | None = None,
 ) -> Any:
     """Declare an input. ``default`` is written as a person writes it; ``front`` puts it among the first on the page;
-    ``first`` is what it begins with, in us and in si, where it is left out by default and then asked for."""
+    ``first`` is the value, in us and in si units, with which an input that is left out by default begins once it is
+    wanted.
+    """
     info = Field(default, alias=alias, description=help, validate_default=default is not PydanticUndefined)
     info.metadata.append(Ask(label, low, high, step, help, front, first))
     return info
 
 
 class Part(BaseModel):
-    """A part of the document: frozen, refuses unknown keys, no check across fields. Equal and hashed by value."""
+    """A part of the document: frozen, without unknown keys, and without checks across fields. Compared and hashed by
+    value.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, hide_input_in_errors=True)
     title_of_part: ClassVar[str] = "part"
@@ -198,7 +205,7 @@ class Part(BaseModel):
         if declared and kind:
             for number in _numbers(value):
                 low, high = declared.bound("low", kind), declared.bound("high", kind)
-                # A bound typed in the other system may differ from the same bound by rounding.
+                # A bound typed in the other system may differ from this one by rounding.
                 slack = 1e-9 * max(abs(low or 0.0), abs(high or 0.0))
                 if (low is not None and number < low - slack) or (high is not None and number > high + slack):
                     text = number.text if isinstance(number, Entered) else f"{number:g}"
@@ -208,7 +215,7 @@ class Part(BaseModel):
         return value
 
     def changed(self, **values: Any) -> Self:
-        """A copy with some fields as given, unchecked: for values that are parts already."""
+        """A copy with some fields changed, unchecked: for values that are parts already."""
         return self.model_copy(update=values)
 
 
@@ -229,11 +236,11 @@ def ask_of(part: type[Part], name: str) -> Ask | None:
 
 
 def kind_in(part: type[Part], name: str) -> Kind | None:
-    """Kind of quantity of one field; of its elements where it is a tuple."""
+    """Kind of quantity of one field, or of its elements if it is a tuple."""
     return _declared(part, name)[1]
 
 
-@cache  # a file asks for it with each value
+@cache  # called for each value of a file
 def _declared(part: type[Part], name: str) -> tuple[Ask | None, Kind | None]:
     field = part.model_fields[name]
     return (
@@ -243,7 +250,7 @@ def _declared(part: type[Part], name: str) -> tuple[Ask | None, Kind | None]:
 
 
 def refers_in(part: type[Part], name: str) -> str:
-    """What the names in a field refer to: "pools", "nodes", or "" for nothing."""
+    """The list that names in a field refer to: "pools", "nodes" …; "" if they refer to none."""
     field = part.model_fields[name]
     return next((item.to for item in (*field.metadata, *_metadata(field.annotation)) if isinstance(item, Refers)), "")
 
@@ -254,12 +261,12 @@ def several_lines(part: type[Part], name: str) -> bool:
 
 
 def choices_in(part: type[Part], name: str) -> tuple[str, ...]:
-    """Names that a field offers; empty where it is free."""
+    """Names that a field offers; empty if any text is allowed."""
     return choice.names if (choice := _choice_in(part, name)) else ()
 
 
 def labels_in(part: type[Part], name: str) -> dict[str, str]:
-    """What the names that a field offers stand for; empty where they speak for themselves."""
+    """Labels of the names that a field offers; empty if the names are shown themselves."""
     choice = _choice_in(part, name)
     return dict(zip(choice.names, choice.labels, strict=True)) if choice and choice.labels else {}
 
@@ -283,7 +290,7 @@ def key_of(field: FieldInfo, name: str) -> str:
 
 
 def walk(part: Part, path: Path = ()) -> Iterator[tuple[Path, Part, str]]:
-    """Every leaf field: (path of the field, part that holds it, field name); parts inside are gone through."""
+    """Every single field of a part and of the parts inside it: (path of the field, part that holds it, field name)."""
     for name in type(part).model_fields:
         value = getattr(part, name)
         if isinstance(value, Part):
@@ -296,7 +303,7 @@ def walk(part: Part, path: Path = ()) -> Iterator[tuple[Path, Part, str]]:
 
 
 def get(part: Part, path: Path) -> Any:
-    """What stands at a path."""
+    """The value at a path."""
     value: Any = part
     for step in path:
         value = value[step] if isinstance(step, int) else getattr(value, step)
@@ -304,15 +311,15 @@ def get(part: Part, path: Path) -> Any:
 
 
 def put(part: P, path: Path, value: Any, system: System = "us") -> P:
-    """A new document in which only the parts along the path are new; the last part is checked as a file would be.
+    """A new document in which only the parts along the path are new; the last part is checked as one in a file is.
 
     Args:
         part: The document, or any part of it.
         path: Names and indexes, such as ("options", 0, "pools", 2, "tiers", 1, "depth"). An index on a tuple of parts
             replaces that part.
-        value: What to put: text, number, part, tuple of parts, or None.
+        value: The new value: text, number, part, tuple of parts, or None.
         system: How a bare number is read.
-    Raises: pydantic.ValidationError that names the field. ``pondkit.project.put`` puts it into words.
+    Raises: pydantic.ValidationError that names the field; ``pondkit.project.files.put`` turns it into words.
     """
     head, *rest = path
     assert isinstance(head, str), "a path within a part starts with a field's name"

@@ -17,7 +17,9 @@ Location = tuple[str | int, ...]
 
 
 class Refused(ValueError):
-    """A file, or one entry, that is refused; ``reasons`` name place, value, what is allowed and the mend, one each."""
+    """A file, or one entry, that is refused. ``reasons``: one sentence for each fault, with place, value, what is
+    allowed and the mend.
+    """
 
     def __init__(self, *reasons: str) -> None:
         super().__init__("\n".join(reasons))
@@ -25,7 +27,7 @@ class Refused(ValueError):
 
 
 def writable(text: str) -> str:
-    """A text that any file or page can take: half of a character pair as ``\\ud800``."""
+    """A text that any file or page can hold: half of a surrogate pair is written as ``\\ud800``."""
     return text.encode("utf-8", "backslashreplace").decode()
 
 
@@ -34,8 +36,8 @@ def spreadsheet_text(raw: bytes, what_it_is: str) -> str:
 
     Args:
         raw: The file.
-        what_it_is: As it begins a sentence: "The list".
-    Raises: Refused where it is a workbook, or not UTF-8.
+        what_it_is: Its name at the beginning of a sentence: "The list".
+    Raises: Refused if it is a workbook, or not UTF-8.
     """
     if raw[:2] == b"PK":
         raise Refused(f"{what_it_is} is a workbook, not CSV; save it as 'CSV UTF-8' in your spreadsheet program.")
@@ -48,21 +50,21 @@ def spreadsheet_text(raw: bytes, what_it_is: str) -> str:
 
 
 def spreadsheet_cell(cell: str) -> str:
-    """A cell without the apostrophe that keeps a spreadsheet program from taking it as a formula."""
+    """A cell without the apostrophe that keeps a spreadsheet program from reading it as a formula."""
     text = cell.strip()
     return text[1:] if text[:1] == "'" and text[1:2] in FORMULA_STARTS else text
 
 
 def refusal(error: ValidationError, model: type[Part], data: Any = None) -> Refused:
-    """The library's error in words of the trade, one reason a fault.
+    """A validation error of pydantic in words of the trade, one reason for each fault.
 
     Args:
-        error: What pydantic raised.
-        model: The part that was read.
-        data: What was read, where it is at hand; gives things their names.
+        error: The error that pydantic raised.
+        model: Class of the part that was read.
+        data: The data that were read, if at hand, from which the message takes the names of parts.
     """
     errors = error.errors(include_url=False)
-    # A list whose items are at fault is reported as too short as well: say only the fault itself.
+    # For a list with faulty items pydantic also reports that it is too short: keep the fault itself only.
     heads = {fault["loc"][:depth] for fault in errors for depth in range(len(fault["loc"]))}
     faults = [fault for fault in errors if fault["type"] != "too_short" or fault["loc"] not in heads]
     reasons = [_reason(dict(fault), model, data) for fault in faults[:MOST_REASONS]]
@@ -72,7 +74,7 @@ def refusal(error: ValidationError, model: type[Part], data: Any = None) -> Refu
 
 
 def what(data: Any) -> str:
-    """What a JSON value is, in words."""
+    """The type of a JSON value, in words."""
     kinds = {dict: "an object", list: "a list", str: "a text", bool: "true or false", type(None): "nothing (null)"}
     return kinds.get(type(data), "a number")
 
@@ -137,7 +139,7 @@ def _reason(fault: dict[str, Any], model: type[Part], data: Any) -> str:
 
 
 def _no_tag(key: str, tag: Any, tags: list[str], value: Any) -> str:
-    """What is wrong with the key that says which member of a union a part is."""
+    """Reason for a wrong or missing key that tells which kind of a part is meant."""
     if tag is not None:
         return f"{brief(tag)} is not known.{_near(tag, tags, 0.3)}"
     names = [name[:MOST_TEXT] for name in value] if isinstance(value, dict) else []
@@ -162,7 +164,7 @@ def _between(low: Any, high: Any) -> str:
 
 @dataclass(frozen=True)
 class _Spot:
-    """Where a fault lies: the part that holds it, its place in words, the key, and what the thing is called."""
+    """Location of a fault: the part that holds it, its place in words, the key, and the label of the field."""
 
     holder: type[Part]
     place: tuple[str, ...]
@@ -175,7 +177,7 @@ class _Spot:
 
 
 def _spot(loc: Location, model: type[Part], data: Any) -> _Spot:
-    """A location of the library's in words."""
+    """A location given by pydantic, in words."""
     holder, labels, node = model, list[str](), data
     steps = list(loc)
     while steps:
@@ -193,7 +195,7 @@ def _spot(loc: Location, model: type[Part], data: Any) -> _Spot:
                 return _Spot(inner, tuple(labels[:-1]), step, labels[-1])
         else:
             if steps[0] == _tag(inner):
-                steps.pop(0)  # the member of a union that the library read it as
+                steps.pop(0)  # the member of a union as which pydantic read it
             labels.append(step if step in ("underlay", "overlay") else inner.title_of_part)
         holder = inner
     return _Spot(holder, tuple(labels), "", labels[-1] if labels else holder.title_of_part)
@@ -205,20 +207,20 @@ def _named(part: str, node: Any) -> str:
 
 
 def _part_in(holder: type[Part], key: str, rest: list[Any]) -> type[Part] | None:
-    """The kind of part that a field holds; of a union the member whose tag comes next; None where it holds no part."""
+    """Class of the part that a field holds, for a union the member whose tag comes next; None if it holds no part."""
     field = next((field for name, field in holder.model_fields.items() if key in (name, field.alias)), None)
     members = list(_members(field.annotation)) if field else []
     return next((member for member in members if rest and _tag(member) == rest[0]), members[0] if members else None)
 
 
 def _tag(part: type[Part]) -> str | None:
-    """What tells a member of a union from the others: the default of its first field, where that is fixed."""
+    """The tag by which a member of a union is recognised: the default of its first field, if that is fixed."""
     first = next(iter(part.model_fields.values()))
     return first.default if get_origin(first.annotation) is Literal else None
 
 
 def _tags(holder: type[Part], key: str) -> list[str]:
-    """What tells the members of a field's union from each other."""
+    """Tags of all members of a field's union."""
     field = next(field for name, field in holder.model_fields.items() if key in (name, field.alias))
     return [str(_tag(member)) for member in _members(field.annotation)]
 

@@ -1,4 +1,4 @@
-"""What was worked out is remembered: the same arguments give the same result, without working it out again."""
+"""Memory of results: with the same arguments a remembered function gives the same result without computing it again."""
 
 from collections import deque
 from collections.abc import Callable
@@ -11,17 +11,18 @@ from pondkit.core.result import Trouble
 P = ParamSpec("P")
 R = TypeVar("R")
 
-MOST = 4000  # results kept: a project of six options with thirty pools each fits several times
+MOST = 4000  # number of results held: several times those of a project of six options with thirty pools each
 
 
 class Memory:
-    """What remembered functions gave: parts of the document by value, results by identity, failures too.
+    """Results of remembered functions. Arguments that are parts of the document are compared by value, results by
+    identity; failures are remembered too.
 
-    Bounded, and safe where several sessions ask at once; two of them may work the same thing out twice. All share one;
-    ``with Memory():`` gives what is asked within it a memory of its own.
+    Bounded, and safe if several sessions ask at once, though two of them may compute the same thing twice. All share
+    one memory; within ``with Memory():`` a separate one is used.
 
     Attributes:
-        worked: Names of the functions that were last run.
+        worked: Names of the functions that ran most recently.
     """
 
     def __init__(self, most: int = MOST) -> None:
@@ -30,9 +31,9 @@ class Memory:
         self._tokens: list[Token[Memory]] = []
 
     def ask(self, work: Callable[..., R], *args: Any) -> R:
-        """``work(*args)``, as remembered where the same arguments were met before.
+        """The result of ``work(*args)``, from the memory if it is there.
 
-        Raises: Trouble as ``work`` did.
+        Raises: Trouble, as ``work`` does.
         """
         value, trouble = self._kept(work, *args)
         if trouble is not None:
@@ -59,8 +60,8 @@ _memory: ContextVar[Memory] = ContextVar("memory")
 
 
 def named(work: Callable[..., Any]) -> str:
-    """Name under which a remembered function is noted; ``compute``, which every trade has, with its trade
-    ("tunnels.compute").
+    """Name under which the memory notes a remembered function; that of a ``compute``, which every trade has, includes
+    its trade ("tunnels.compute").
     """
     name = work.__name__
     if name != "compute":
@@ -70,9 +71,9 @@ def named(work: Callable[..., Any]) -> str:
 
 
 def remembered(work: Callable[P, R]) -> Callable[P, R]:
-    """Remember what ``work`` returns, by its arguments in their order. A remembered result is never written to.
+    """Remember what ``work`` returns, by its positional arguments. A remembered result must not be written to.
 
-    Raises: Trouble as ``work`` did.
+    Raises: Trouble, as ``work`` does.
     """
 
     @wraps(work)

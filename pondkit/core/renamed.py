@@ -1,5 +1,4 @@
-"""Keys that have another name now, from ``project/renamed.csv``: files, price lists and ``--figure`` go on reading the
-old ones.
+"""Renamed keys, from ``project/renamed.csv``: files, price lists and ``--figure`` still read the old names.
 
 A row of kind "takeoff" names two keys of the takeoff. A row of kind "document" names the place of a key in a project
 file, with ``*`` for each item of a list ("options.*.stone.porosity"), and the key that stands there now. What moved to
@@ -17,12 +16,12 @@ FILE = "project/renamed"
 
 @cache
 def renames(kind: str) -> dict[str, str]:
-    """Old name -> new one, of the takeoff or of the document."""
+    """New name by old name, of keys of the takeoff or of the document."""
     return {row["old"]: row["new"] for row in table(FILE) if row["kind"] == kind}
 
 
 def takeoff_key(key: str) -> str:
-    """The key of the takeoff that an older one is called now; a key that was never renamed is given back."""
+    """The present key of the takeoff for an older one; a key that was never renamed is returned as it is."""
     renamed_keys = renames("takeoff")
     while key in renamed_keys:
         key = renamed_keys[key]
@@ -30,9 +29,10 @@ def takeoff_key(key: str) -> str:
 
 
 def with_new_keys(data: Any) -> Any:
-    """A file's data with every old key of the document under its new name, and every price on its item's.
+    """Data of a file with every old key of the document under its new name, and every price under the present key of
+    its item.
 
-    Raises: Refused where a key stands under both names.
+    Raises: Refused if a key is there under both names.
     """
     for old, new in renames("document").items():
         data = _renamed(data, tuple(old.split(".")), new, ())
@@ -55,7 +55,7 @@ def _renamed(data: Any, path: tuple[str, ...], new: str, place: tuple[str, ...])
 
 
 def _priced(data: Any, path: tuple[str, ...]) -> Any:
-    """Items of price lines as they are called now."""
+    """Price lines with the present keys of their items."""
     if not path:
         item = data.get("item") if isinstance(data, dict) else None
         return data | {"item": takeoff_key(item)} if isinstance(item, str) else data

@@ -1,4 +1,4 @@
-"""What a trade hands back: frozen records of entries and geometry, complete when you get them; problems in words."""
+"""Results of a trade: frozen records of entries and geometry, complete when you get them; and problems in words."""
 
 import difflib
 from collections.abc import Iterable, Iterator
@@ -12,19 +12,19 @@ Path = tuple[str | int, ...]
 
 
 class Holder(Protocol):
-    """What holds entries: a result, or an option worked out."""
+    """Anything that holds entries: a result, or an evaluated option."""
 
     def entries(self) -> Iterator[tuple[str, Entry]]: ...
 
 
 @dataclass(frozen=True)
 class Problem:
-    """What keeps a part of the design from being worked out, found by ``evaluate``.
+    """A fault because of which a part of the design cannot be computed, found by ``evaluate``.
 
     Attributes:
-        path: Place in the option, as for ``put`` but without the option's own head: ("pools", 1, "tiers", 0, "depth").
-        given: What was given there.
-        allowed: What is allowed.
+        path: Path of the input, from the option on: ("pools", 1, "tiers", 0, "depth").
+        given: The value there, in words.
+        allowed: What is allowed there.
         mend: How to mend it.
     """
 
@@ -36,12 +36,13 @@ class Problem:
 
 @dataclass(frozen=True)
 class ToFill:
-    """What only the person can know and has not entered yet. Nothing is wrong; what waits for it is left out.
+    """A value that only the person can find out and has not entered yet. It is no fault; figures that depend on it are
+    left out.
 
     Attributes:
-        path: Place in the option, as of a ``Problem``.
-        wanted: What is to be entered, and where it stands to be read.
-        waits: What is not worked out until then.
+        path: Path of the input, as in ``Problem``.
+        wanted: The value that is missing, and where it can be read off.
+        waits: Figures that are left out until then.
     """
 
     path: Path
@@ -61,7 +62,7 @@ def no_such(path: Path, thing: str, name: str, options: Iterable[str]) -> Proble
 
 
 class Trouble(Exception):
-    """Raised by a trade where nothing of a part can be worked out."""
+    """Raised by a trade if nothing of a part can be computed."""
 
     def __init__(self, *problems: Problem) -> None:
         super().__init__("; ".join(p.given.text for p in problems))
@@ -70,18 +71,20 @@ class Trouble(Exception):
 
 @dataclass(frozen=True, eq=False)
 class Result:
-    """A frozen record, compared by identity. A field that is an entry, or a tuple of them, is a key of the takeoff."""
+    """A frozen record, compared by identity. The name of a field that is an entry, or a tuple of entries, is a key of
+    the takeoff.
+    """
 
     def entries(self) -> Iterator[tuple[str, Entry]]:
         """Every (key, entry) of this record and of the records inside it, in the order of the fields."""
         return iter(self._gathered()[0])
 
     def figures(self, key: str) -> tuple[Entry, ...]:
-        """Those of one key."""
+        """The entries of one key."""
         return self._gathered()[1].get(key, ())
 
     def _gathered(self) -> tuple[tuple[tuple[str, Entry], ...], dict[str, tuple[Entry, ...]]]:
-        """All entries, and those of each key: gathered once, as a record does not change."""
+        """All entries, and the entries of each key; gathered once, as a record does not change."""
         if "_held" not in self.__dict__:
             every = tuple(pair for field in fields(self) for pair in _entries(field.name, getattr(self, field.name)))
             keyed: dict[str, tuple[Entry, ...]] = {}
@@ -93,7 +96,9 @@ class Result:
 
 
 def keys_in(hint: Any) -> Iterator[str]:
-    """Keys that a type can hold: its fields that are entries, or tuples of them, and those of the results inside it."""
+    """Keys that a result type can hold: its fields that are entries or tuples of them, and those of
+    results inside it.
+    """
     for kind in (hint, *get_args(hint)):
         if isinstance(kind, type) and issubclass(kind, Result):
             hints = get_type_hints(kind)
@@ -110,7 +115,7 @@ def _holds_entry(hint: Any) -> bool:
 
 
 def by_key(parts: Iterable[Holder]) -> dict[str, list[Entry]]:
-    """Every figure of some results, by key."""
+    """The entries of some results, by key."""
     entries: dict[str, list[Entry]] = {}
     for part in parts:
         for key, figure in part.entries():

@@ -1,6 +1,6 @@
-"""Reads the shipped tables, and from them label, group, units and meaning of every figure by its key.
+"""Reads the shipped tables; from them come label, group, units and meaning of every figure by its key.
 
-Headings carry the unit (SI unless they say otherwise); every row carries its source.
+A heading names its unit, SI if it names none; every row names its source.
 """
 
 import csv
@@ -12,7 +12,7 @@ Row = dict[str, str]
 
 @cache
 def table(name: str) -> tuple[Row, ...]:
-    """Rows of ``<name>.csv`` below the package ("trades/stone/rocks"), as text by heading."""
+    """Rows of ``<name>.csv`` below the package, such as "trades/stone/rocks": the text of each cell by its heading."""
     text = files("pondkit").joinpath(f"{name}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(text.splitlines()))
 
@@ -27,7 +27,7 @@ def rows_by_name(name: str) -> dict[str, Row]:
 
 @cache
 def gathered(name: str) -> dict[str, Row]:
-    """Rows of every ``<name>.csv`` of the trades and of study, by their first column, which no two of them share."""
+    """Rows of every ``<name>.csv`` of the trades and of study, by their first column, in which no text occurs twice."""
     package = files("pondkit")
     rows: dict[str, Row] = {}
     trades = sorted(package.joinpath("trades").iterdir(), key=lambda folder: folder.name)
@@ -43,30 +43,30 @@ SEEPING = "seeping or submerged ground"
 
 
 def soil_row(soil: str, seeps: bool) -> Row:
-    """The row of a soil for its temporary slope; where water seeps in, that of seeping ground, but rock stays rock."""
+    """Row of a soil for its temporary slope. With seepage it is that of seeping ground, except for rock."""
     rows = rows_by_name("trades/ground/soils")
     soil_values, wet = rows[soil], rows[SEEPING]
     return wet if seeps and 0 < float(soil_values["steepest_h_per_v"]) < float(wet["steepest_h_per_v"]) else soil_values
 
 
 def bears_as_listed(soil: str) -> bool:
-    """False for a soil on which no presumptive pressure holds, nor a machine's rating."""
+    """False for a soil for which neither presumptive bearing pressures nor a machine's rating apply."""
     return bool(rows_by_name("trades/ground/soils")[soil]["presumptive"])
 
 
 def names(name: str) -> tuple[str, ...]:
-    """First column of a table: what a field may choose from."""
+    """First column of a table: the names that a field may choose from."""
     return tuple(rows_by_name(name))
 
 
 def number(row: Row, heading: str) -> float | None:
-    """A number of a row; None where its cell is empty."""
+    """A number in a row; None if its cell is empty."""
     return float(row[heading]) if row[heading] else None
 
 
 @cache
 def densest_water() -> tuple[float, str]:
-    """(greatest density of water in the table [kg/m³], its source): uplift is greatest in it."""
+    """(greatest density of water in the table [kg/m³], its source); uplift is greatest at it."""
     row = max(table("core/water"), key=lambda each: float(each["density_kg_m3"]))
     return float(row["density_kg_m3"]), f"density of water: {row['source']}"
 
@@ -95,7 +95,7 @@ GROUPS = {
     "turnover": "Turnover and doses",
     "price": "Price",
 }
-# In this order the summary and the price list go through the figures: what compares depth layouts first, money last.
+# Order of the groups in summary and price list: first what depth layouts are compared by, money last.
 ORDER = (
     "basin",
     "totals",
@@ -124,7 +124,7 @@ ORDER = (
 
 @cache
 def figure_words() -> dict[str, Row]:
-    """Rows of all tables of words by key, group after group."""
+    """Rows of all tables of words by key, in the order of the groups."""
     rows = gathered("words")
     if unknown := {row["group"] for row in rows.values()} - set(ORDER):
         raise ValueError(f"words.csv names groups that core/tables.py does not have: {', '.join(sorted(unknown))}")
@@ -132,5 +132,5 @@ def figure_words() -> dict[str, Row]:
 
 
 def group_of(key: str) -> str:
-    """Key of the group that a figure stands in."""
+    """Key of the group that a figure belongs to."""
     return figure_words()[key]["group"]

@@ -1,4 +1,4 @@
-"""What a text of the document may hold, and names of parts."""
+"""Texts of the document: which characters they may hold, and names of parts."""
 
 import re
 from dataclasses import dataclass
@@ -6,19 +6,20 @@ from typing import Annotated
 
 from pydantic import StringConstraints
 
-# Controls (C0, DEL, C1), separators of lines and paragraphs, and those that turn the direction of writing (Unicode's
+# Control characters (C0, DEL, C1), separators of lines and paragraphs, and those that change the direction of writing
+# (Unicode's
 # Bidi_Control), by which a text can be shown as another.
 _DIRECTION = r"\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
 _CONTROLS = rf"\x00-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"
 _NO_BREAK = rf"\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"  # as above, but for the line feed
 ONE_LINE = f"^[^{_CONTROLS}]*$"
 LINES = f"^[^{_NO_BREAK}]*$"
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet program takes a text that starts so as a formula
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")  # a text that begins so is a formula to a spreadsheet program
 _BREAKS = "\n\r\x0b\x0c\x85\u2028\u2029"
 
 
 def control_in(text: str, *, lines: bool = False) -> str:
-    """The first character of a text that no text may hold, in words; "" where there is none.
+    """Name of the first character that no text may hold; "" if there is none.
 
     Args:
         text: Any text.
@@ -38,9 +39,9 @@ def control_in(text: str, *, lines: bool = False) -> str:
 
 @dataclass(frozen=True)
 class Refers:
-    """Marks a name as that of another part: one of the option's pools, of the boulders, of the tunnels' nodes, of the
-    own pipes of its trade, of the project's options; or as that of a "row" of the levels to dig by, which begins with
-    the name of a pool, node, body or wall and a colon.
+    """Marks a name as a reference: to one of the option's pools, of the boulders, of the tunnels' nodes, of the
+    person's own pipes in its trade, or of the project's options; or to a "row" of the levels to dig by, which begins
+    with the name of a pool, node, body or wall and a colon.
     """
 
     to: str

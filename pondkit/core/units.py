@@ -1,5 +1,6 @@
 # ruff: noqa: F403, F405 (all kinds come in by one star, and go out again: this stays the one door to quantities)
-"""Quantities at the edge: text in, SI floats inside, text out. The only module that imports pint.
+"""Quantities where they enter and leave: text is read into SI floats, and SI floats are written as text. The only
+module that imports pint.
 
 pint alone reads "45 mil" as an angle, "3 1/2 in" as 1.5 in and "2 ft 6 in" as 12 ft*in without a word, so the grammar
 is our own and pint is asked for the factor of one unit at a time.
@@ -25,22 +26,22 @@ SYSTEMS: tuple[System, System] = ("us", "si")
 
 # Words that a person may write, with pint's expression of each and the system it belongs to ("" = both).
 WORDS = {row["word"]: (row["pint"], row["system"]) for row in table("core/unit_words")}
-# Which gallon is meant, a file's system says; the rest of the unit stands behind it.
+# The file's system decides which gallon is meant; the rest of the unit follows.
 _GALLONS = {"gal": "", "gallon": "", "gallons": "", "gpm": " / minute", "gph": " / hour"}
 _TON = ("ton", "tons")
 _TONS = ("short ton", "long ton", "tonne")
 _FEET = ("ft", "foot", "feet", "'", "′")
-NOISE = 1e-9  # SI of a length, volume, mass or amount: less is left by rounding in floats
-MOST_TEXT = 60  # characters of a quantity: longer is none
+NOISE = 1e-9  # SI, of a length, volume, mass or amount: less is a rounding error of floats
+MOST_TEXT = 60  # characters that a quantity's text has at most
 _DEFINITIONS = files("pondkit").joinpath("core/units.txt").read_text(encoding="utf-8").splitlines()
 _REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(_DEFINITIONS, cache_folder=None)
 
 
 class UnitError(ValueError):
-    """A text that is no quantity of the wanted kind: what was given, how to mend it, and what may be meant.
+    """A text that is not a quantity of the kind wanted, with the reason and the mend.
 
-    ``readings`` are texts that each can be read: the ways in which the given one is in doubt; none where it is plainly
-    wrong.
+    ``readings``: for an ambiguous text, what it may mean, each as a text that can be read; empty if the text is
+    plainly wrong.
     """
 
     def __init__(self, reason: str, mend: str, readings: tuple[str, ...] = ()) -> None:
@@ -49,7 +50,7 @@ class UnitError(ValueError):
 
 
 class Entered(float):
-    """An SI float that remembers the text it was entered as. Compares, hashes and computes as the float."""
+    """An SI float that remembers the text that it was entered as. Compares, hashes and computes as the float."""
 
     text: str
 
@@ -63,8 +64,9 @@ class Entered(float):
 
 
 def _doubt(word: str, system: System, text: str = "") -> UnitError | None:
-    """What is in doubt about a unit word; the readings of ``text``, in which it stands, one for each thing it may
-    mean."""
+    """The error for a unit word that is ambiguous; its readings are ``text``, in which the word occurs, with each unit
+    that may be meant.
+    """
     lower = word.lower()
     alternatives: tuple[str, ...]
     if lower in _TON:
@@ -83,7 +85,7 @@ def _doubt(word: str, system: System, text: str = "") -> UnitError | None:
 
 @cache
 def _word(token: str, system: System) -> str:
-    """pint's expression for one unit word, as a person writes it."""
+    """pint's expression for one unit word as a person writes it."""
     word = " ".join(token.split())
     lower = word.lower()
     if doubt := _doubt(word, system):
@@ -118,15 +120,15 @@ def _expression(unit: str, system: System) -> str:
 
 @cache
 def factor(unit: str, kind: Kind, system: System = "us") -> float:
-    """SI magnitude of one ``unit``.
+    """SI value of one ``unit``.
 
-    Raises: UnitError if the unit is unknown, in doubt or of another kind.
+    Raises: UnitError if the unit is unknown, ambiguous or of another kind.
     """
     if kind.plain:
         return 1.0
     expression = _expression(unit, system)
     try:
-        if kind is TEMPERATURE:  # a scale may start elsewhere: one degree is a difference
+        if kind is TEMPERATURE:  # a scale may have another zero: take one degree as a difference
             step = expression.replace("degree_", "delta_degree_")
             return float(_REGISTRY.Quantity(1.0, step).to("delta_degC").magnitude)
         return float(_REGISTRY.Quantity(1.0, expression).to(kind.si).magnitude)
@@ -137,14 +139,12 @@ def factor(unit: str, kind: Kind, system: System = "us") -> float:
 
 @cache
 def shift(unit: str, kind: Kind, system: System = "us") -> float:
-    """SI value of 0 in a unit: other than 0 only for temperatures."""
+    """SI value of 0 in a unit; differs from 0 for temperatures only."""
     if kind is not TEMPERATURE:
         return 0.0
     scale = factor(unit, kind, system)  # refuses another kind
     start = _REGISTRY.Quantity(0.0, _REGISTRY.Unit(kind.si)).to(_expression(unit, system)).magnitude
-    return (
-        -round(float(start), 6) * scale
-    )  # scales start at round numbers of their own: pint's are off in the 12th digit
+    return -round(float(start), 6) * scale  # zero of each scale, exactly: pint's are off in the 12th digit
 
 
 def _fits(expression: str, kind: Kind) -> bool:
@@ -177,17 +177,17 @@ def _number(text: str) -> float:
 
 
 def _even(value: float) -> float:
-    """A value to 15 digits, so that '30 in', '2 ft 6 in' and '0.762 m' are one float."""
+    """A value rounded to 15 digits, so that '30 in', '2 ft 6 in' and '0.762 m' are one float."""
     return float(f"{value:.15g}")
 
 
 def _si(value: float, unit: str, kind: Kind, system: System) -> float:
-    """SI value of a magnitude that is in SI steps already, counted from the unit's own zero."""
+    """SI value of a magnitude that was scaled to SI already, but counts from the zero of its own unit."""
     return _even(value + shift(unit, kind, system))
 
 
 def _finite(number: float) -> float:
-    """A number as a float; infinity where a whole number is too large for one."""
+    """A number as a float; infinity if a whole number is too large for one."""
     try:
         return float(number)
     except OverflowError:
@@ -195,7 +195,7 @@ def _finite(number: float) -> float:
 
 
 def brief(value: Any) -> str:
-    """What was given, shortened for a message."""
+    """A value as given, shortened for a message."""
     if isinstance(value, str):
         return repr(value if len(value) <= MOST_TEXT else f"{value[: MOST_TEXT // 2]}…")
     text = repr(value)
@@ -207,8 +207,8 @@ def read(entered: Any, kind: Kind, system: System) -> float:
 
     Args:
         entered: "30 in", "2 ft 6 in", `5' 4"`, "3 1/2 in", "1.10 per ft^2", or a number.
-        kind: What is wanted.
-        system: How a bare number, and 'gal', is to be read.
+        kind: Kind of quantity wanted.
+        system: Decides how a bare number, and 'gal', is read.
     Returns: the SI float with its text (``Entered``); a plain float for ratios, counts and degrees.
     Raises: UnitError that says what is wrong and how to mend it.
     """
@@ -260,8 +260,8 @@ def read(entered: Any, kind: Kind, system: System) -> float:
 
 
 def readings(text: str, kind: Kind, system: System) -> tuple[str, ...]:
-    """What a text in doubt may mean, as texts that can be read: "3 ton" is a short ton, a long ton or a tonne; none
-    where it is in no doubt.
+    """What an ambiguous text may mean, as texts that can be read: "3 ton" is a short ton, a long ton or a tonne; empty
+    if it is not ambiguous.
     """
     try:
         read(text, kind, system)
@@ -271,13 +271,14 @@ def readings(text: str, kind: Kind, system: System) -> tuple[str, ...]:
 
 
 def _spelled(text: str, kind: Kind, system: System) -> str:
-    """A text in one spelling: fractions and powers as ``_PART`` reads them, no stop behind a unit, no mark between
-    thousands."""
+    """A text in one spelling: fractions and powers as ``_PART`` reads them, without a full stop after a unit or a
+    thousands separator.
+    """
     original = text
     for mark, plain in _HALVES.items():
         text = text.replace(mark, plain)
     text = re.sub(r"(?:\^|\*\*)\s*([23])", lambda m: "²³"[int(m[1]) - 2], text)
-    if kind not in (LENGTH, MASS):  # which alone may go on with another number: 2 ft 3 in
+    if kind not in (LENGTH, MASS):  # the only unit that another number may follow: 2 ft 3 in
         text = re.sub(r"(?<=[a-zA-Z])([23])(?=$|[\s/])", lambda m: "²³"[int(m[1]) - 2], text)
     text = re.sub(r"(?<=[a-zA-Z])\.(?=$|[\s/])", "", text)
     if system == "us":
@@ -298,7 +299,7 @@ def _spelled(text: str, kind: Kind, system: System) -> str:
 
 
 def _parts(text: str, original: str, kind: Kind) -> list[tuple[float, str]]:
-    """Parts of number and unit: "2 ft 6 in" -> [(2, "ft"), (6, "in")]."""
+    """Numbers and units in a text: "2 ft 6 in" -> [(2, "ft"), (6, "in")]."""
     parts, position = [], 0
     while position < len(text):
         match = _PART.match(text, position)
@@ -310,9 +311,7 @@ def _parts(text: str, original: str, kind: Kind) -> list[tuple[float, str]]:
 
 
 def system_of(text: str) -> str:
-    """System whose units a text uses: "us", "si", or "" where it uses both or none; mg/L and W/m^2 are at home in
-    both.
-    """
+    """System whose units a text uses: "us" or "si"; "" if it uses both, none, or units that both use (mg/L, W/m^2)."""
     text = re.sub(r"mg/L|W/m(²|\^2)", "", text)
     words = {
         WORDS[w.lower()][1] for w in re.findall(r"short ton|long ton|°?[a-zA-Z]+|['\"′″]", text) if w.lower() in WORDS
@@ -335,18 +334,18 @@ def unit_for(value: float, kind: Kind, system: System) -> str:
 
 
 def unit_in(text: str) -> str:
-    """Unit at the end of a quantity text: "in" of "1 in"; "" of a bare number."""
+    """Unit at the end of a quantity's text: "in" of "1 in"; "" of a bare number."""
     match = re.search(r"[\d.½¼¾⅛⅜⅝⅞]\s*([^\d.½¼¾⅛⅜⅝⅞]*)$", text.strip().replace("^2", "²").replace("^3", "³"))
     return match[1].strip() if match else ""
 
 
 def magnitude(value: float, kind: Kind, unit: str, system: System = "us") -> float:
-    """A value in ``unit``; as it is for plain kinds."""
+    """A value in ``unit``; unchanged for plain kinds."""
     return value if kind.plain or not unit else (value - shift(unit, kind, system)) / factor(unit, kind, system)
 
 
 def figures(value: float, digits: int = 4) -> str:
-    """A number in four significant figures, digits by size, without an exponent: 0.5236, 12.35, 12350."""
+    """A number to four significant figures, or ``digits`` of them, without an exponent: 0.5236, 12.35, 12350."""
     if value == 0 or not math.isfinite(value):
         return "0" if value == 0 else str(value)
     places = digits - 1 - math.floor(math.log10(abs(value)))
@@ -357,7 +356,7 @@ def figures(value: float, digits: int = 4) -> str:
 
 
 def inward(value: float, down: bool, digits: int = 4) -> str:
-    """A bound in four significant figures, never beyond itself: rounded down where it is an upper one, else up."""
+    """A bound to four significant figures and never outside itself: an upper one is rounded down, a lower one up."""
     if value == 0:
         return "0"
     scale = 10.0 ** (digits - 1 - math.floor(math.log10(abs(value))))
@@ -373,7 +372,9 @@ def pretty(unit: str) -> str:
 
 
 def show(value: float, kind: Kind, system: System, unit: str | None = None) -> str:
-    """A value with its unit in four significant figures; thousands set apart. ``unit`` overrides the one by size."""
+    """A value with its unit to four significant figures, with thousands separated. ``unit`` replaces the unit that goes
+    by size.
+    """
     value = 0.0 if kind in TOLERANCE and abs(value) < NOISE else value
     unit = unit_for(value, kind, system) if unit is None else unit
     plain = f"{value:.10g}" if kind is COUNT else f"{value:.2f}" if kind is MONEY else ""
@@ -382,19 +383,19 @@ def show(value: float, kind: Kind, system: System, unit: str | None = None) -> s
 
 
 def grouped(number: str) -> str:
-    """12350 -> 12,350."""
+    """A number with thousands separated: 12350 -> 12,350."""
     whole, dot, rest = number.partition(".")
     sign, whole = ("-", whole[1:]) if whole.startswith("-") else ("", whole)
     return sign + (f"{int(whole):,}" if whole.isdigit() and len(whole) > 3 else whole) + dot + rest
 
 
 def as_text(value: float, kind: Kind, unit: str, system: System) -> str:
-    """A computed SI value as a text that ``read`` takes back without loss (to 12 digits), in ``unit``."""
+    """A computed SI value as text in ``unit``, from which ``read`` gives it back to 12 digits."""
     return f"{magnitude(value, kind, unit, system):.12g}" + (f" {unit}" if unit and not kind.plain else "")
 
 
 def quantity(value: float, kind: Kind, unit: str, system: System = "us") -> pint.Quantity[Any]:
-    """A pint quantity for tests that work a formula out again with units; ``unit`` "" for plain kinds."""
+    """A pint quantity, for tests that evaluate a formula again with units; ``unit`` is "" for plain kinds."""
     if kind.plain:
         return _REGISTRY.Quantity(value, "degree" if kind is ANGLE else "dimensionless")
     return _REGISTRY.Quantity(magnitude(value, kind, unit, system), _expression(unit, system))

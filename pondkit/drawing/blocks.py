@@ -1,6 +1,7 @@
-"""What a paper is made of, one below the other: headings, text, tables, pictures, fields to fill, signatures.
+"""Blocks of a paper, in the order in which they are read: headings, text, tables, pictures, fields to fill in,
+signatures.
 
-All text is plain text: it is handed to the typesetter as data, so that no mark in it does anything.
+All text is plain text: the typesetter gets it as data, so that nothing in it is read as markup.
 """
 
 from collections.abc import Iterable, Sequence
@@ -8,11 +9,11 @@ from dataclasses import dataclass, field
 
 from pondkit.drawing.labels import POINT, width_of
 
-BLANK = "\x00"  # a cell that is filled in by hand
-SMALL = 8.5  # points: letters of a table
-CLEAR = 2.0  # mm that words keep clear of a column of numbers before them, as the template has it
-PAD = 2.0  # mm: on either side of a cell, together with its slack
-PEN = 20.0  # mm: a cell to write in is at least as wide
+BLANK = "\x00"  # text of a cell that is filled in by hand
+SMALL = 8.5  # points: size of letters in a table
+CLEAR = 2.0  # mm between words and a column of numbers before them, as in the template
+PAD = 2.0  # mm: padding of a cell on both sides, with some slack
+PEN = 20.0  # mm: least width of a cell to write in
 NARROWEST = 9.0  # mm
 
 
@@ -21,8 +22,8 @@ class Heading:
     """A heading; it never stands alone at the foot of a page.
 
     Attributes:
-        text: What it says.
-        level: 1 for a part of the paper, 2 below it.
+        text: Its words.
+        level: 1 for a section of the paper, 2 for a subsection.
     """
 
     text: str
@@ -34,10 +35,10 @@ class Text:
     """A paragraph.
 
     Attributes:
-        text: What it says; its line breaks are kept.
+        text: Its words; line breaks are kept.
         lead: Bold words before it.
-        look: "plain"; "kept" on one page with what follows, as what is signed is with its signature; "small", which is
-            kept so too; or "box" for what must not be overlooked.
+        look: "plain"; "kept" on one page with the next block, as a statement with its signature; "small", also kept
+            with the next block; or "box" for something that must not be overlooked.
     """
 
     text: str
@@ -47,7 +48,7 @@ class Text:
 
 @dataclass(frozen=True)
 class Items:
-    """Short texts, one below the other with a bullet, or with a box to tick."""
+    """Short texts below each other, with a bullet or with a box to tick."""
 
     texts: tuple[str, ...]
     tick: bool = False
@@ -58,13 +59,13 @@ class Table:
     """A table; its head is repeated on every page.
 
     Attributes:
-        head: One text a column.
-        rows: As many cells a row; ``BLANK`` is left for the pen.
-        numbers: Columns that stand to the right.
-        strong: Rows in bold, as of a total.
-        high: Least height of a row [mm]; 0 for that of its text.
-        spare: Empty rows below, to write in.
-        whole: Whether it is kept on one page where it fits on one; a short table always is.
+        head: One text for each column.
+        rows: Cells of each row; a ``BLANK`` cell is left to write in.
+        numbers: Indices of right-aligned columns.
+        strong: Indices of bold rows, as for a total.
+        high: Least height of a row [mm]; 0 for the height of its text.
+        spare: Number of empty rows below, to write in.
+        whole: Whether it is kept on one page if it fits on one; a short table always is.
     """
 
     head: tuple[str, ...]
@@ -82,9 +83,9 @@ class Picture:
 
     Attributes:
         svg: The drawing, in millimetres of paper.
-        wide, high: Its size [mm].
+        wide, high: Width and height [mm].
         alt: The drawing in words.
-        caption: What stands under it.
+        caption: Text below it.
     """
 
     svg: str
@@ -96,11 +97,11 @@ class Picture:
 
 @dataclass(frozen=True)
 class Fields:
-    """Labels with a line behind each to write on; what is known stands on the line.
+    """Labels, each followed by a line to write on; a known value is printed on the line.
 
     Attributes:
-        lines: (label, what is known or "").
-        columns: How many stand beside each other.
+        lines: (label, known value or "").
+        columns: Number of fields beside each other.
     """
 
     lines: tuple[tuple[str, str], ...]
@@ -109,14 +110,14 @@ class Fields:
 
 @dataclass(frozen=True)
 class Signature:
-    """Lines to sign on: who signs, with the place of the date beside each."""
+    """Lines for signatures, each with a place for the date; ``who``: the signatories."""
 
     who: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Grid:
-    """Squared paper to sketch on; ``high`` [mm], lines every 5 mm."""
+    """Squared paper to sketch on, with lines every 5 mm. ``high``: its height [mm]."""
 
     high: float
     caption: str = ""
@@ -124,7 +125,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class Beside:
-    """Blocks in columns beside each other, with the share of the width that each has."""
+    """Blocks in columns beside each other. ``shares``: share of the width for each column."""
 
     columns: tuple[tuple["Block", ...], ...]
     shares: tuple[float, ...]
@@ -132,7 +133,7 @@ class Beside:
 
 @dataclass(frozen=True)
 class NewPage:
-    """What follows begins on a new page."""
+    """The next block begins on a new page."""
 
 
 Block = Heading | Text | Items | Table | Picture | Fields | Signature | Grid | Beside | NewPage
@@ -140,7 +141,7 @@ Block = Heading | Text | Items | Table | Picture | Fields | Signature | Grid | B
 
 @dataclass(frozen=True)
 class Room:
-    """What a page leaves for its blocks [mm]."""
+    """Width and height of a page that are free for blocks [mm]."""
 
     wide: float
     high: float
@@ -149,13 +150,13 @@ class Room:
 def table(
     head: Sequence[str], rows: Iterable[Sequence[str]], numbers: Sequence[int] = (), **more: object
 ) -> tuple[Block, ...]:
-    """A table of text, or nothing where there are no rows. ``more`` as in ``Table``."""
+    """A table of text, or nothing if there are no rows. ``more``: further fields of ``Table``."""
     lines = tuple(tuple(row) for row in rows)
     return (Table(tuple(head), lines, tuple(numbers), **more),) if lines else ()  # type: ignore[arg-type]
 
 
 def titled(title: str, *parts: Block | Iterable[Block], level: int = 1) -> tuple[Block, ...]:
-    """Blocks under a heading; nothing where there are none."""
+    """Blocks below a heading; nothing if there are no blocks."""
     inner: list[Block] = []
     for part in parts:
         if isinstance(part, Iterable):
@@ -173,19 +174,19 @@ class _Column:
 
 
 def widths(table: Table, room: float) -> list[float]:
-    """Widths of a table's columns [mm], which fill ``room``: as wide as their longest text where all fit; else the
-    widest give way, down to their longest word.
+    """Widths of a table's columns [mm], whose sum is ``room``: as wide as their longest text if all fit; else the
+    widest are narrowed, at most to their longest word.
     """
     columns = [_column(table, index) for index in range(len(table.head))]
     least = sum(column.least for column in columns)
-    if least >= room:  # words of the widest are broken
+    if least >= room:  # words in the widest columns are broken
         return [column.least * room / least for column in columns]
     wanted = sum(column.wanted for column in columns)
     if wanted <= room:
         spare = (room - wanted) / len(columns)
         return [column.wanted + spare for column in columns]
     low, high = 0.0, max(column.wanted for column in columns)
-    for _ in range(40):  # the width at which the wider ones are held, by halving
+    for _ in range(40):  # by bisection, the width to which the wider columns are narrowed
         cap = (low + high) / 2
         total = sum(max(column.least, min(column.wanted, cap)) for column in columns)
         low, high = (cap, high) if total < room else (low, cap)
@@ -205,9 +206,9 @@ def _column(table: Table, index: int) -> _Column:
             continue
         words = text.split() or [""]
         column.least = max(column.least, max(width_of(word, size, bold=bold) for word in words) + room)
-        whole = index in table.numbers and number > 0  # a number stands on one line
+        whole = index in table.numbers and number > 0  # a number is not broken over lines
         wanted = max(width_of(line, size, bold=bold) for line in text.split("\n")) + room
-        if number == 0:  # a head may stand on two lines
+        if number == 0:  # a head may take two lines
             wanted = max(column.least, wanted / 2 + room)
         column.wanted = max(column.wanted, wanted)
         column.least = max(column.least, wanted if whole else 0.0)

@@ -1,5 +1,5 @@
-"""A chart (axes of different kinds, no true scale) as SVG for a print: axes with ticks,
-traces, notes with their arrows, legend.
+"""A chart (axes of different kinds, not to scale) as SVG for print: axes with ticks, traces, notes with their arrows,
+legend.
 """
 
 import html
@@ -14,10 +14,11 @@ from pondkit.drawing.labels import FONT, Box, Label, Labels, width_of
 from pondkit.drawing.to_scale import PX, Pen, Span
 
 WIDE, HIGH = 174.0, 84.0  # mm of paper
-LEFT, RIGHT, TOP, FOOT = 16.0, 14.0, 8.0, 13.0  # mm round the axes, for ticks, titles and legend; at the left at least
-SMALL = 2.8  # mm: letters of ticks and legend
-LINE = 1.25  # of a letter's height: from line to line
-TICKS = 6  # about as many on an axis
+# mm round the axes, for ticks, titles and legend; the left margin may be wider
+LEFT, RIGHT, TOP, FOOT = 16.0, 14.0, 8.0, 13.0
+SMALL = 2.8  # mm: size of letters of ticks and legend
+LINE = 1.25  # line spacing over the height of letters
+TICKS = 6  # number of ticks on an axis, roughly
 HEAD = 1.6  # mm: of an arrow
 Axis = dict[str, Any]
 
@@ -26,9 +27,9 @@ def charted(figure: Figure, alt: str, *, mono: bool = True) -> Picture:
     """A chart as a drawing.
 
     Args:
-        figure: A picture whose axes have ranges; ``yaxis2`` stands at the right.
+        figure: A picture whose axes have ranges; ``yaxis2`` is drawn at the right.
         alt: The picture in words.
-        mono: True for black and white; lines are then told apart by their dashes.
+        mono: True for black and white, where dashes distinguish the lines.
     """
     layout = figure["layout"]
     across, up, second = layout["xaxis"], layout["yaxis"], layout.get("yaxis2")
@@ -60,7 +61,7 @@ def _pen(across: Axis, up: Axis, mono: bool, left: float, labels: Labels) -> Pen
 
 
 def _on(mark: dict[str, Any], name: str, span: Span) -> float:
-    """A place on an axis, which may be told as a share of its length."""
+    """A position on an axis, which may be given as a share of the axis's length."""
     value, axis = float(mark[name]), name[0]
     if mark.get(f"{axis}ref") != "paper":
         return value
@@ -108,7 +109,7 @@ def _title(axis: Axis) -> str:
 
 
 def _ticks(axis: Axis) -> Iterator[tuple[float, str]]:
-    """Places and words of an axis's ticks: its own, else round numbers."""
+    """Positions and texts of an axis's ticks: those that it states, else round numbers."""
     if "tickvals" in axis:
         yield from zip(axis["tickvals"], axis.get("ticktext") or axis["tickvals"], strict=True)
         return
@@ -128,27 +129,27 @@ def _word(x: float, y: float, text: object, anchor: str = "middle") -> str:
 
 
 def _bare(text: object) -> str:
-    """A text without its marks."""
+    """A text without its markup."""
     return html.unescape(re.sub(r"</?\w+>", "", str(text)))
 
 
 def _written(pen: Pen, x: float, y: float, text: str, anchor: str) -> None:
-    """Words that begin, end or stand in the middle at a place; moved where there is no room."""
+    """Write words that begin, end or are centred at a place; they are moved if there is no room."""
     half = width_of(_bare(text), SMALL) / 2
     across = {"start": half, "end": -half}.get(anchor, 0.0)
     pen.labels.words.append(Label(x, y, _bare(text), SMALL, across=across))
 
 
 def _noted(pens: dict[str, Pen], note: dict[str, Any], across: Axis, up: Axis, second: Axis | None) -> Iterator[str]:
-    """A note by the axis that it stands on: the one at the right where it says so."""
+    """A note by the axis that it refers to: the one at the right if it says so."""
     if second and note.get("yref") == "y2":
         return _note(pens["y2"], note, _span(across, second))
     return _note(pens["y"], note, _span(across, up))
 
 
 def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
-    """A note; one with an arrow stands at the arrow's tail, which is told in units of
-    the axes, or in pixels from its place.
+    """A note. If it has an arrow, its text is at the arrow's tail, which is given in units of the axes or in pixels
+    from its place.
     """
     x, y = pen.at(_on(note, "x", span), _on(note, "y", span))
     anchor = {"left": "start", "right": "end"}.get(str(note.get("xanchor")), "middle")
@@ -175,7 +176,7 @@ def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
 
 
 def _under(tail: tuple[float, float], head: tuple[float, float], wide: float) -> Iterator[Box]:
-    """Boxes along an arrow, which words keep clear of."""
+    """Boxes along an arrow, from which words keep clear."""
     steps = max(1, math.ceil(math.dist(tail, head) / wide))
     for step in range(steps + 1):
         x, y = (a + step / steps * (b - a) for a, b in zip(tail, head, strict=True))

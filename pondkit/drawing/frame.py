@@ -1,9 +1,10 @@
-"""What all pictures share: figures are plain dictionaries in plotly's JSON form; colours, axes in the shown unit; and
-plotly's own script, from its wheel.
+"""Basis of all pictures: figures as plain dictionaries in plotly's JSON form, colours, axes in the unit displayed, and
+plotly's script from its wheel.
 
-A picture in plan is laid out with equal scales, scale bar, north and the line of the section; one in section draws
-profiles as one trace, water up to its level, and heights exaggerated. A ``Panel`` is one picture with its words and the
-figures beside it, as a trade declares it; page and papers show it.
+``plan_layout`` lays out a picture in plan, with equal scales, scale bar, north arrow and section line. For a section,
+``profile_trace`` draws profiles as one trace, ``waters`` gives the water up to its level, and ``exaggeration`` chooses
+the vertical scale. A ``Panel`` is one picture with its description and the figures beside it, as a trade declares it;
+page and papers show it.
 """
 
 import math
@@ -31,11 +32,11 @@ STONE = "#8c8a86"
 PIPE = "#b4552d"
 MARK = "#a33b20"
 FONT = {"family": '"Source Sans", "Source Sans Pro", sans-serif', "size": 13, "color": INK}
-# Depth, shallow to deep: lightness falls all the way, so that it reads in print and without colour vision.
+# Depth, shallow to deep: lightness falls throughout, so that it reads in print and without colour vision.
 DEPTHS = ("#e3f1ee", "#b9dcd9", "#8ac2c7", "#5ca4b3", "#37829b", "#22607f", "#163f5f", "#0d233c")
 PLAN_UNIT = {"us": "ft", "si": "m"}
 DEPTH_UNIT = {"us": "in", "si": "cm"}
-NORTH, SCREEN = "north", "on the screen alone"  # names of what a paper draws in its own way, or not
+NORTH, SCREEN = "north", "on the screen alone"  # names of items that a paper draws in another way, or not at all
 
 
 def shade(depth: float, deepest: float) -> str:
@@ -49,7 +50,7 @@ def shade(depth: float, deepest: float) -> str:
 
 
 def text_on(colour: str) -> str:
-    """Black or white, whichever stands out more from a colour: 4.5 to 1 at least.
+    """Black or white, whichever has the higher contrast with a colour: 4.5 to 1 at least.
 
     Source: WCAG 2.2, relative luminance and contrast ratio; the two are equal at a luminance of 0.179.
     """
@@ -62,29 +63,31 @@ def _rgb(colour: str) -> tuple[int, int, int]:
 
 
 def in_unit(values: Array | list[float] | float, unit: str, digits: int = 3) -> Any:
-    """Lengths in metres as rounded numbers of a unit, for a picture."""
+    """Lengths in metres as rounded numbers in a unit, for a picture."""
     return np.round(np.asarray(values, dtype=float) / magnitude_of(unit), digits)
 
 
 def magnitude_of(unit: str) -> float:
-    """Metres in one unit."""
+    """Length of one unit [m]."""
     return 1.0 / magnitude(1.0, LENGTH, unit)
 
 
 def straight(x: tuple[float, float], y: tuple[float, float], colour: str, width: float, **dash: str) -> dict[str, Any]:
-    """A straight line over a picture, from and to in units of its axes."""
+    """A straight line over a picture; its ends in units of the axes."""
     ends = {"x0": x[0], "x1": x[1], "y0": y[0], "y1": y[1]}
     return {"type": "line", **ends, "line": {"color": colour, "width": width, **dash}}
 
 
 def note(x: float, y: float, text: str, size: int, colour: str = "", **place: Any) -> dict[str, Any]:
-    """A text over a picture without an arrow; ``place`` says how it is anchored."""
+    """A text over a picture, without an arrow; ``place``: how it is anchored, in plotly's terms."""
     font = {"size": size, "color": colour} if colour else {"size": size}
     return {"x": x, "y": y, "text": text, "showarrow": False, "font": font, **place}
 
 
 def figure(data: list[dict[str, Any]], *, x: dict[str, Any], y: dict[str, Any], **layout: Any) -> Figure:
-    """A picture with the shared look. ``x`` and ``y`` are axis settings; zoom stays while ``uirevision`` does."""
+    """A picture in the common style. ``x`` and ``y``: axis settings; the zoom is kept while ``uirevision`` stays the
+    same.
+    """
     axis = {
         "gridcolor": "#e4e2da",
         "zeroline": False,
@@ -123,13 +126,13 @@ def system_units(system: System) -> tuple[str, str]:
 
 
 def plain(text: str) -> str:
-    """A name as text: plotly reads some HTML in labels."""
+    """A name with its markup characters escaped: plotly reads some HTML in labels."""
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
 @cache
 def plotly_script() -> str:
-    """The text of plotly's script, 4.7 MB."""
+    """Text of plotly's script, 4.7 MB."""
     return files("plotly").joinpath("package_data/plotly.min.js").read_text(encoding="utf-8")
 
 
@@ -145,13 +148,13 @@ def plan_layout(
     *,
     fills: bool = False,
 ) -> dict[str, Any]:
-    """Axes, scale bar, north and the line of the section of a picture in plan.
+    """Axes, scale bar, north arrow and section line of a picture in plan.
 
     Args:
-        span: West, south, east, north [m].
-        unit: Unit on show.
-        section: The two ends of the section's line [m]; None where none is drawn.
-        fills: Whether the picture takes all of its place, and shows more than the span where that is wider or higher.
+        span: West, south, east and north limits [m].
+        unit: Unit displayed.
+        section: The two ends of the section line [m]; None to draw none.
+        fills: Whether the picture fills its place, and so may show more than the span.
     """
     west, south, east, north = (float(v) for v in in_unit(list(span), unit))
     bar, length = _scale_bar(west, south, east, north, unit)
@@ -174,7 +177,7 @@ def plan_layout(
         "annotations": notes,
         "dragmode": "pan",
     }
-    if fills:  # all room for what is drawn: the unit stands at the last mark of each axis
+    if fills:  # no room for axis titles: the unit is at the last tick of each axis
         for axis in (layout["x"], layout["y"]):
             axis |= {"title": {"text": ""}, "ticksuffix": f" {unit}", "showticksuffix": "last"}
         layout["margin"] = {"l": 40, "r": 6, "t": 6, "b": 24}
@@ -184,7 +187,7 @@ def plan_layout(
 def _scale_bar(
     west: float, south: float, east: float, north: float, unit: str
 ) -> tuple[dict[str, Any], dict[str, Any]]:
-    """The scale bar in the south-western corner, and its length in words; all in the unit on show."""
+    """(scale bar in the south-western corner, its length in words), in the unit displayed."""
     bar = round_length((east - west) / 5)
     left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
     tick = 0.012 * (north - south)
@@ -194,7 +197,7 @@ def _scale_bar(
 
 
 def _section_line(section: Sequence[Sequence[float]], unit: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
-    """The line of the section, and A and B at its ends."""
+    """(the section line, the letters A and B at its ends)."""
     (x0, y0), (x1, y1) = (in_unit(list(end), unit, 2).tolist() for end in section)
     line = straight((x0, x1), (y0, y1), MARK, 3) | {"name": "section"}
     behind = {"xshift": -14, "bgcolor": "rgba(255,255,255,0.7)"}
@@ -203,7 +206,7 @@ def _section_line(section: Sequence[Sequence[float]], unit: str) -> tuple[dict[s
 
 
 def round_length(length: float) -> float:
-    """The greatest of 1, 2, 5, 10, 20 … that a length holds, for a scale bar; 1 where it is nothing."""
+    """The greatest of 1, 2, 5, 10, 20 … up to a length, for a scale bar; 1 if the length is not positive."""
     if length <= 0 or not math.isfinite(length):
         return 1.0
     power = 10 ** math.floor(math.log10(length))
@@ -211,24 +214,25 @@ def round_length(length: float) -> float:
 
 
 TIMES = (1, 2, 3, 4, 5, 8)
-SHAPE = 3.6  # width over height of the picture that the exaggeration is chosen for
+SHAPE = 3.6  # width over height of the picture for which the exaggeration is chosen
 WATER: dict[str, Any] = {
     "fill": "toself",
     "fillcolor": "rgba(92,164,179,0.55)",
     "line": {"color": "#37829b", "width": 1},
 }
 BED: dict[str, Any] = {"line": {"color": GROUND, "width": 2}}
-Drawn = tuple[Array, Array, str]  # stations, levels [m], the pool that they belong to
+Drawn = tuple[Array, Array, str]  # stations, levels [m], name of the pool
 
 
 def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, Any]) -> dict[str, Any] | None:
-    """Lines of one kind as one trace, since a picture costs by its traces while a slider is dragged; None without any.
+    """Lines of one kind as one trace; None if there are none. The time that a picture takes in a drag goes by its
+    number of traces.
 
     Args:
-        parts: Stations and levels [m], NaN in gaps, and the pool that each belongs to, "" for none.
-        unit: Unit on show.
-        name: What the lines are.
-        look: Settings of the trace.
+        parts: (stations, levels [m] with NaN in gaps, name of the pool or "") of each line.
+        unit: Unit displayed.
+        name: Name of the trace.
+        look: Further settings of the trace.
     """
     x: list[float | None] = []
     y: list[float | None] = []
@@ -252,7 +256,9 @@ def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, 
 
 
 def waters(x: Array, z: Array, level: float) -> list[tuple[Array, Array]]:
-    """Water between level and surface: a closed line (stations, levels) [m] for each stretch under water."""
+    """Water between its level and a surface z along stations x: a closed line (stations, levels) [m] round each stretch
+    under water.
+    """
     wet = np.nan_to_num(z, nan=np.inf) < level
     areas = []
     for first, last in stretches(wet):
@@ -263,13 +269,13 @@ def waters(x: Array, z: Array, level: float) -> list[tuple[Array, Array]]:
 
 
 def stretches(flags: NDArray[np.bool_]) -> list[tuple[int, int]]:
-    """First index of each stretch that holds, and the one behind its last."""
+    """(first index, index after the last) of each stretch of true flags."""
     edges = np.flatnonzero(np.diff(np.concatenate([[False], flags, [False]]).astype(int)))
     return [(int(first), int(last)) for first, last in zip(edges[::2], edges[1::2], strict=True)]
 
 
 def exaggeration(along: float, height: float) -> int:
-    """How many times heights are drawn, so that the section fills its picture; 1, 2, 3 … so that it can be stated."""
+    """Vertical exaggeration with which a section fills its picture; a whole number, so that it can be stated."""
     if height <= 0:
         return 1
     fits = [times for times in TIMES if along / (height * 1.35 * times) >= SHAPE]
@@ -278,19 +284,19 @@ def exaggeration(along: float, height: float) -> int:
 
 @dataclass(frozen=True)
 class Panel:
-    """One picture with the figures that belong to it.
+    """One picture with the figures that belong to it, as a trade declares it.
 
     Attributes:
         title: Its heading.
-        part: Whose controls it goes with, as the page calls them; "" for those that are always on show.
-        draw: Makes the picture of the results in ``of`` and the units on show; None where there is nothing to draw.
-        alt: The picture in words, of the results in ``alt_of`` and the units on show.
-        of: Names of the results that the picture is made from, see ``report.scene.Scene``.
-        alt_of: The same for its words.
-        keys: Keys of the takeoff that stand beside it.
+        part: Part of the page's controls that it is shown with; "" if it is always shown.
+        draw: Makes the picture from the results in ``of`` and the unit system; None if there is nothing to draw.
+        alt: Describes the picture, from the results in ``alt_of`` and the unit system.
+        of: Names of the results that ``draw`` takes, see ``report.scene.Scene``.
+        alt_of: Names of the results that ``alt`` takes.
+        keys: Keys of the takeoff that are shown beside it.
         height: Height of the picture [px].
-        takes: "plan" or "section" where its height goes by the window's instead.
-        csv: What its table is called and who writes it, of what the picture is made from, where it can be downloaded.
+        takes: "plan" or "section" if its height follows that of the window instead.
+        csv: (name of its table, function that writes it from the results in ``of``) if a table can be downloaded.
     """
 
     title: str
@@ -306,5 +312,5 @@ class Panel:
 
 
 def keys(names: str) -> tuple[str, ...]:
-    """Keys of the takeoff, written as one text with blanks between."""
+    """Keys of the takeoff, from one text with blanks between them."""
     return tuple(names.split())

@@ -1,5 +1,5 @@
-"""Words on paper: how wide they are, and where they go on a drawing so that none lies over another: beside their place,
-else further off with a leader, else as a number with its words under the drawing.
+"""Words on drawings: their width, and their places, so that none covers another: beside the place that they belong to,
+else further off with a leader, else as a number whose words are listed below the drawing.
 """
 
 import html
@@ -18,7 +18,7 @@ from pondkit.drawing.frame import Array
 
 FONT = "Source Sans Pro"
 FOLDER = Path(font_source_sans_pro.font_directory)
-EM = 1000  # at which letters are measured; the width goes with the size
+EM = 1000  # size at which letters are measured; widths are proportional to the size
 POINT = 25.4 / 72  # mm
 
 
@@ -29,16 +29,16 @@ def width_of(text: str, size: float, *, bold: bool = False) -> float:
 
 @cache
 def _font(bold: bool) -> ImageFont.FreeTypeFont:
-    # The basic layout: the same on every machine, whether or not a library for complex scripts is there.
+    # Basic layout: the same result on every machine, with or without a library for complex scripts.
     file = FOLDER / f"SourceSansPro-{'Bold' if bold else 'Regular'}.ttf"
     return ImageFont.truetype(str(file), EM, layout_engine=ImageFont.Layout.BASIC)
 
 
-GAP = 0.35  # mm that words keep clear of each other
-NEAR, FAR = 1.0, 26.0  # mm: how far from its place a word may go
-TURNS = 16  # directions in which room is looked for
-LEADER = 3.5  # mm: further off than this, a line leads from the words to their place
-HIGH, BASE = 1.0, 0.75  # of the size: height of a line of words, and of that above its foot line
+GAP = 0.35  # mm between words
+NEAR, FAR = 1.0, 26.0  # mm: distances from its place at which a word is tried
+TURNS = 16  # number of directions that are tried
+LEADER = 3.5  # mm: from this distance on, a line leads from the words to their place
+HIGH, BASE = 1.0, 0.75  # of the size: height of a line of words, and of its part above the baseline
 Box = tuple[float, float, float, float]  # left, top, right, bottom [mm]
 
 
@@ -47,14 +47,14 @@ class Label:
     """Words at a place of a drawing.
 
     Attributes:
-        x, y: Their place on the paper [mm].
-        text: What they say.
-        size: Of the letters [mm].
-        across, down: Where their middle is wished, from the place [mm].
-        turn: Degrees, clockwise; 0, 90 or -90.
+        x, y: Place on the paper [mm].
+        text: The words.
+        size: Size of the letters [mm].
+        across, down: Preferred centre of the words, from the place [mm].
+        turn: Rotation [degrees], clockwise; 0, 90 or -90.
         bold: Whether they are bold.
-        colour: Of the letters.
-        fixed: Whether they stand where they are wished, whatever is there.
+        colour: Colour of the letters.
+        fixed: Whether they stay at the preferred centre, whatever they cover.
     """
 
     x: float
@@ -70,7 +70,7 @@ class Label:
 
     @property
     def half(self) -> tuple[float, float]:
-        """Half of the width and of the height that they take [mm]."""
+        """Half of the width and half of the height of the words [mm]."""
         wide = width_of(self.text, self.size, bold=self.bold) / 2
         high = self.size * HIGH / 2
         return (high, wide) if self.turn else (wide, high)
@@ -78,12 +78,12 @@ class Label:
 
 @dataclass
 class Labels:
-    """Gathers the words of a drawing, and writes them.
+    """The words of a drawing: gathered first, then placed and written.
 
     Attributes:
-        edges: What the drawing may take [mm].
-        marks: Boxes of what is better not covered: markers.
-        reach: How high and low the words that were written reach [mm].
+        edges: Limits of the drawing [mm].
+        marks: Boxes of markers, which words should not cover.
+        reach: Upper and lower limit of the words written [mm].
     """
 
     edges: Box
@@ -92,7 +92,7 @@ class Labels:
     reach: tuple[float, float] = (math.inf, -math.inf)
 
     def written(self) -> tuple[str, tuple[str, ...]]:
-        """(the words as SVG, what stands under the drawing for numbers that took the place of words)."""
+        """(the words as SVG, lines below the drawing for numbers that replace words)."""
         placed: list[Box] = []
         parts: list[str] = []
         key: list[str] = []
@@ -109,7 +109,7 @@ class Labels:
         return "".join(parts), tuple(key)
 
     def _middle(self, words: Label, placed: Sequence[Box]) -> tuple[float, float] | None:
-        """Where words have room: first clear of marks too, then of words alone."""
+        """Centre at which words have room, preferably clear of markers too; None if there is no room."""
         wished = words.x + words.across, words.y + words.down
         if words.fixed:
             return wished
@@ -127,7 +127,7 @@ class Labels:
 
 
 def _tries(words: Label, wished: tuple[float, float]) -> Iterator[tuple[float, float]]:
-    """Middles that are tried: as wished, then round the place, ever further off."""
+    """Centres to try: the preferred one, then round the place at growing distances."""
     yield wished
     half_wide, half_high = words.half
     for out in np.arange(NEAR, FAR, 1.5):
@@ -138,7 +138,7 @@ def _tries(words: Label, wished: tuple[float, float]) -> Iterator[tuple[float, f
 
 
 def _clear(middles: Array, half: Array, boxes: Sequence[Box]) -> NDArray[np.bool_]:
-    """Which middles keep the words clear of all boxes."""
+    """For each centre, whether the words are clear of all boxes there."""
     if not boxes:
         return np.ones(len(middles), dtype=bool)
     obstacles = np.array(boxes)
@@ -155,7 +155,7 @@ def _box(words: Label, middle: tuple[float, float]) -> Box:
 
 
 def _leader(words: Label, middle: tuple[float, float]) -> str:
-    """A thin line from the place to the nearest edge of the words, where they went far off."""
+    """A thin line from the place to the nearest edge of the words, if they are far from it."""
     left, top, right, bottom = _box(words, middle)
     x, y = min(max(words.x, left), right), min(max(words.y, top), bottom)
     if words.fixed or math.hypot(x - words.x, y - words.y) <= LEADER:

@@ -1,5 +1,5 @@
-"""Figures and sentences as text: entries as rows for page, CSV, drawings and command line, cells of a CSV, and
-sentences and workings with their figures put in, all in the units on show.
+"""Figures and sentences as text in the units displayed: entries as rows for page, CSV, drawings and command line; cells
+of a CSV; sentences and workings with their values filled in.
 """
 
 import ast
@@ -39,17 +39,18 @@ from pondkit.core.units import (
 
 _SYMBOLS = {ast.Add: " + ", ast.Sub: " - ", ast.Mult: " × ", ast.Div: " / "}
 _LEVELS = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.Pow: 3}
-READABLE = (0.1, 1e4)  # sizes of a time or rate in the unit of its figure; beyond them it has a unit by its own size
-MOST_PARTS = 8  # numbers of a long sum that are written out
+# range in which a time or rate keeps the unit of its figure; outside, its unit goes by its own size
+READABLE = (0.1, 1e4)
+MOST_PARTS = 8  # numbers of a long sum that are written
 
 
 def say(text: Words, system: System, length: Callable[[float], str] | None = None) -> str:
-    """A sentence with its figures; ``length`` writes its lengths otherwise than usual."""
+    """A sentence with its values filled in; ``length`` writes its lengths in another form than usual."""
     figures = {term.name: term for term in text.terms}
 
     def shown(match: re.Match[str]) -> str:
         term = figures.get(match[1])
-        # Braces that are no figure's are a name's own: a pool may be called {x}.
+        # Other braces belong to a name: a pool may be called {x}.
         if term is None or isinstance(term.value, tuple):
             return match[0]
         return length(term.value) if length and term.kind is LENGTH else show(term.value, term.kind, system)
@@ -58,13 +59,13 @@ def say(text: Words, system: System, length: Callable[[float], str] | None = Non
 
 
 def say_problem(project: Part, path: Path, problem: Problem, system: System) -> str:
-    """A problem: place, what was given, what is allowed, how to mend it."""
+    """A problem in words: place, value given, what is allowed, how to mend it."""
     parts = [say(part, system) for part in (problem.given, problem.allowed, problem.mend)]
     return f"{_capital(place(project, path))}: {parts[0]}; allowed: {parts[1]}. To mend it, {parts[2]}."
 
 
 def say_to_fill(project: Part, path: Path, item: ToFill, system: System) -> str:
-    """What is to be filled in: place, what is wanted, and what waits for it."""
+    """A value that is missing, in words: its place, what to enter, and which figures are left out until then."""
     wanted, waits = say(item.wanted, system), say(item.waits, system)
     return f"{_capital(place(project, path))}: to be filled in: {wanted}. Until then not worked out: {waits}."
 
@@ -74,10 +75,10 @@ def _capital(text: str) -> str:
 
 
 def working(entry: Entry, system: System, unit: str = "") -> str:
-    """The formula in words, then with this design's numbers and units; or what is said of it, with the numbers that
-    went in.
+    """The formula in words, then with this design's numbers and units; or the relation's own description of its
+    working, with the numbers that it used.
 
-    Numbers of the entry's own kind are in ``unit``, the one that the entry is shown in.
+    Numbers of the entry's own kind are in ``unit``, in which the entry itself is shown.
     """
     shown = _Shown(system, entry.kind, unit, bool(entry.formula))
     if not entry.formula:
@@ -96,7 +97,7 @@ def _spaced(name: str) -> str:
 
 @dataclass(frozen=True)
 class _Shown:
-    """How numbers of one working are written; in ``sums``, what is nothing beside its figure reads 0."""
+    """How the numbers of one working are written. With ``sums``, a value that counts as zero is written 0."""
 
     system: System
     own: Kind
@@ -108,7 +109,7 @@ class _Shown:
             return show(value, kind, self.system)
         value = 0.0 if self.sums and nothing(value, kind) else value
         size = abs(magnitude(value, kind, self.unit, self.system))
-        # 25 s are no 0.006944 h; what is added up keeps one unit.
+        # 25 s, not 0.006944 h; lengths, areas and the like keep one unit, so that a sum can be followed.
         readable = kind not in (FLOW, SPEED, TIME) or value == 0 or READABLE[0] <= size < READABLE[1]
         return show(value, kind, self.system, self.unit if readable else None)
 
@@ -127,7 +128,7 @@ def _digits(value: float, kind: Kind, shown: _Shown) -> str:
 
 
 def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0) -> str:
-    """An expression as it is written on paper; names as words where ``terms`` lacks them, else as numbers."""
+    """An expression as it is written on paper, with numbers for the names in ``terms`` and words for other names."""
     match node:
         case ast.Name(id=name):
             return _term(terms[name], shown) if name in terms else _spaced(name)
@@ -138,12 +139,12 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
         case ast.BinOp(left=left, op=ast.Pow(), right=right):
             power = _write(right, terms, shown, 4)
             base = _write(left, terms, shown, 4)
-            # "20 in³" is a volume of 20: a number with its unit is put in brackets.
+            # "20 in³" would be a volume: a number with its unit is put in brackets.
             base = f"({base})" if terms and " " in base and not base.startswith("(") else base
             return f"{base}{ {'2': '²', '3': '³'}.get(power, '^' + power) }"
         case ast.BinOp(left=left, op=op, right=right):
             precedence = _LEVELS[type(op)]
-            # What is behind a minus or a stroke keeps its brackets.
+            # The operand after a minus or a division keeps its brackets.
             behind = precedence + 1 if isinstance(op, (ast.Sub, ast.Div)) else precedence
             text = f"{_write(left, terms, shown, precedence)}{_SYMBOLS[type(op)]}{_write(right, terms, shown, behind)}"
             return f"({text})" if precedence < level else text
@@ -161,7 +162,8 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
                     return inner if terms and level <= 1 else f"({inner})" if terms else f"sum of {inner}"
                 case "max" | "min":
                     word = "largest" if name == "max" else "smallest"
-                    listed = inner if len(args) > 1 else inner.replace(" + ", ", ")  # one argument: a list of numbers
+                    # a single argument is a list of numbers
+                    listed = inner if len(args) > 1 else inner.replace(" + ", ", ")
                     return f"{word} of ({listed})"
                 case "float":
                     return inner
@@ -181,16 +183,16 @@ def _item(terms: dict[str, Term], name: str, index: int, shown: _Shown) -> str:
     return _digits(term.value[index], term.kind, shown)
 
 
-CENTS = 2  # places behind the point of an amount of money
-DIGITS = 4  # of a figure without a range
-FEWEST = 2  # digits of a figure, however wide its range
+CENTS = 2  # decimal places of an amount of money
+DIGITS = 4  # significant digits of a figure without a range
+FEWEST = 2  # least number of digits, however wide the range
 OF_DIFFERENCE = 3  # digits of a difference
-FULL = 7  # digits of a number in full
-TAPE_PLACES = {"us": 2, "si": 3}  # behind the point of feet and metres, as rod and tape are read
+FULL = 7  # digits of a full number
+TAPE_PLACES = {"us": 2, "si": 3}  # decimal places of feet and metres, as rod and tape are read
 
 
 class CautionText(str):
-    """A caution in words, that knows its rank and key."""
+    """A caution in words, with its rank and key."""
 
     rank: str
     key: str
@@ -203,18 +205,17 @@ class CautionText(str):
 
     @property
     def ranked(self) -> str:
-        """With its rank before it, as it stands in one cell of a CSV."""
+        """The caution with its rank before it, as in a cell of a CSV."""
         return f"{self.rank}: {self}"
 
 
 @dataclass(frozen=True)
 class FigureRow:
-    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as shown, as text without grouping, and
-    ``numbers`` the same three unrounded, in ``unit``; ``text`` is for people.
+    """One entry, written out. ``value``, ``low`` and ``high`` are the numbers displayed, as text without thousands
+    separators; ``numbers`` holds the same three unrounded, in ``unit``; ``text`` is for people.
 
-    ``text`` has no more digits than its range supports, ``full_text`` all that a person may want to see.
-    ``high_text`` is the high figure, and ``spare_text`` what it lies above the typical one: the contingency; ""
-    without a range.
+    ``text`` has as many digits as its range supports, ``full_text`` seven. ``high_text`` is the high figure, and
+    ``spare_text`` the contingency, high less typical; both "" without a range.
     """
 
     option: str
@@ -241,30 +242,30 @@ class FigureRow:
 
 
 def rank_of(cautions: Iterable[CautionText]) -> str:
-    """The gravest rank of some cautions, by which a figure is marked; "" where none asks for anything: reminders are
-    said once in a project.
+    """The gravest rank of some cautions, by which a figure is marked; "" if there are none or only reminders, which are
+    stated once in a project.
     """
     ranks = {caution.rank for caution in cautions}
     return next((rank for rank in (ACT, CHECK) if rank in ranks), "")
 
 
 def label(key: str) -> str:
-    """What a key is called."""
+    """Label of a key."""
     return tables.figure_words()[key]["label"]
 
 
 def meaning(key: str) -> str:
-    """One line on what a key means."""
+    """Meaning of a key, in one line."""
     return tables.figure_words()[key]["meaning"]
 
 
 def unit_of(key: str, value: float, figure: Entry, system: System) -> str:
-    """Unit in which a key is shown: the table's, else one by size."""
+    """Unit in which a key is shown: that in the table of words, else one by size."""
     return tables.figure_words()[key][system] or unit_for(value, figure.kind, system)
 
 
 def row_of(option: str, currency: str, key: str, figure: Entry, system: System) -> FigureRow:
-    """Write one entry out."""
+    """An entry, written out."""
     words = tables.figure_words()[key]
     unit = unit_of(key, figure.value, figure, system)
 
@@ -307,10 +308,10 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
 
 
 def _places(figure: Entry, unit: str) -> int | None:
-    """Places behind the point that the range of a figure supports, negative before it; None without a range.
+    """Decimal places that the range of a figure supports, negative before the decimal point; None without a range.
 
-    The last digit shown is that of the half range's first one: 38 yd³ where 36 to 41 are possible, never fewer than two
-    digits.
+    The last digit shown is at the place of the first digit of half the range: 38 yd³ if 36 to 41 are possible. There
+    are at least two digits.
     """
     size = abs(magnitude(figure.value, figure.kind, unit))
     spread = _span(max(figure.value - figure.least, figure.most - figure.value), figure, unit)
@@ -321,7 +322,7 @@ def _places(figure: Entry, unit: str) -> int | None:
 
 
 def _span(difference: float, figure: Entry, unit: str) -> float:
-    """A difference of two values of a figure's kind in a unit: of temperatures too, whose scales start elsewhere."""
+    """A difference of two values of a figure's kind, in a unit; for temperatures without the offset of the scale."""
     return difference if figure.kind.plain or not unit else difference / factor(unit, figure.kind)
 
 
@@ -332,13 +333,13 @@ def _number(value: float, figure: Entry, unit: str, places: int | None, digits: 
     if figure.kind is COUNT:
         return f"{value:.10g}"
     if figure.kind is MONEY and (places is None or places >= CENTS):
-        return f"{value:.{CENTS}f}"  # so that sums can be followed
+        return f"{value:.{CENTS}f}"  # always with cents, so that sums can be followed
     size = magnitude(value, figure.kind, unit)
     return figures(size if places is None else round(size, places), digits)
 
 
 def _spare(figure: Entry, unit: str, places: int | None) -> str:
-    """What the high figure lies above the typical one, both as they are written, as a number in a unit."""
+    """High less typical figure, both rounded as displayed, as a number in a unit."""
     spare = figure.most - figure.value
     if nothing(spare, figure.kind) or figure.kind is COUNT:
         return f"{spare:.10g}" if figure.kind is COUNT else "0"
@@ -357,19 +358,20 @@ def _with_unit(text: str, figure: Entry, currency: str, unit: str) -> str:
 
 
 def with_currency(amount: str, currency: str) -> str:
-    """An amount behind its currency: "$12.50", "AUD 12.50"."""
+    """An amount with its currency before it: "$12.50", "AUD 12.50"."""
     return f"{currency}{amount}" if len(currency) == 1 else f"{currency} {amount}".strip()
 
 
 def with_unit(number: str, row: FigureRow) -> str:
-    """Another number of a row's kind, written as the row's own is."""
+    """Another number of a row's kind, with the row's unit."""
     return _with_unit(number, row.entry, row.unit, row.unit)
 
 
 def signed(difference: float, cell: FigureRow, system: System) -> str:
-    """A difference from a figure, in the figure's unit, without it: "+310"; "0" where it shows none.
+    """A difference from a figure, in the figure's unit but without its name: "+310"; "0" if it is below the figure's
+    digits.
 
-    It has up to three digits of its own, and none beyond the fourth of the larger of the two figures.
+    It has up to three significant digits, and none beyond the fourth digit of the larger of the two figures.
     """
     if nothing(difference, cell.entry.kind):
         return "0"
@@ -388,13 +390,13 @@ def signed(difference: float, cell: FigureRow, system: System) -> str:
 
 
 def by_rod(value: float, system: System) -> str:
-    """A level or rod reading as fine as a rod is read: decimals of a foot or of a metre."""
+    """A level or rod reading, to the fineness of a rod: decimals of a foot or of a metre."""
     unit = "ft" if system == "us" else "m"
     return f"{fixed(value, unit, TAPE_PLACES[system])} {unit}"
 
 
 def by_tape(value: float, system: System) -> str:
-    """A size as a tape reads it: feet, inches and eighths of an inch, or metres to the millimetre."""
+    """A size to the fineness of a tape: feet, inches and eighths of an inch, or metres to the millimetre."""
     if system == "si":
         return f"{fixed(value, 'm', TAPE_PLACES[system])} m"
     eighths = round(abs(magnitude(value, LENGTH, "in")) * 8)
@@ -407,15 +409,13 @@ def by_tape(value: float, system: System) -> str:
 
 
 def fixed(value: float, unit: str, places: int) -> str:
-    """A length with so many places behind the point, for what is measured to the same fineness far and near."""
+    """A length with a fixed number of decimal places, for measurements whose accuracy does not depend on their size."""
     text = f"{magnitude(value, LENGTH, unit):.{places}f}"
     return text.removeprefix("-") if float(text) == 0 else text
 
 
 def safe(cells: Iterable[object]) -> list[str]:
-    """Cells that a spreadsheet program takes as they are: a text that looks like a formula gets an apostrophe before
-    it.
-    """
+    """Cells that a spreadsheet program reads unchanged: a text like a formula gets an apostrophe before it."""
     return [
         f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text for text in map(str, cells)
     ]

@@ -1,5 +1,5 @@
-"""A picture in plan or section as a drawing at a true scale, in millimetres of paper, in colour or black and white;
-with the picture of the site under it.
+"""Drawings at a true scale: a picture in plan or section in millimetres of paper, in colour or black and white, with
+the picture of the site under it.
 """
 
 import base64
@@ -18,11 +18,11 @@ from pondkit.drawing.blocks import Picture, Room
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.labels import FONT, Label, Labels, width_of
 
-HEAD = 80_000  # letters in which a JPEG says its size
+HEAD = 80_000  # base64 letters that hold the size of a JPEG
 
 
 class SitePicture(Protocol):
-    """What a drawing needs of the picture of the site: JPEG in base64, its middle and width on the site [m], its turn
+    """The fields of the site picture that a drawing needs: JPEG in base64, centre and width on the site [m], rotation
     and strength.
     """
 
@@ -39,12 +39,12 @@ class SitePicture(Protocol):
 
 
 def aspect(picture: SitePicture) -> float:
-    """Its height over its width; 0 where the file holds something else than a picture."""
+    """Height over width of a site picture; 0 if its data are no picture."""
     return aspect_of(picture.data)
 
 
 def aspect_of(data: str) -> float:
-    """Height over width of a JPEG in base64; 0 where the text holds something else."""
+    """Height over width of a JPEG in base64; 0 if the text is something else."""
     from PIL import Image
 
     try:
@@ -56,12 +56,12 @@ def aspect_of(data: str) -> float:
 
 
 def image(picture: SitePicture, middle: tuple[float, float], width: float, *, mono: bool) -> str:
-    """The picture as SVG; "" where it is none.
+    """A site picture as SVG; "" if its data are no picture.
 
     Args:
-        picture: As the project holds it.
-        middle, width: Of the picture in the drawing, in the drawing's own unit, y downward.
-        mono: True for greys.
+        picture: The site picture.
+        middle, width: Centre and width of the picture in the drawing, in the drawing's unit, y downward.
+        mono: True for shades of grey.
     """
     high = width * aspect(picture)
     if not high:
@@ -77,7 +77,7 @@ def image(picture: SitePicture, middle: tuple[float, float], width: float, *, mo
 
 
 def alone(data: str) -> str:
-    """A logo or photo, a JPEG in base64, as SVG 100 wide; "" where it is none."""
+    """A logo or photo, a JPEG in base64, as SVG 100 units wide; "" if the text is no picture."""
     high = aspect_of(data) if data else 0.0
     if not high:
         return ""
@@ -89,13 +89,13 @@ def alone(data: str) -> str:
 
 @dataclass(frozen=True)
 class Scale:
-    """A scale: millimetres of the site for one of paper, and how it is written."""
+    """A scale. ``over``: length on the site over length on paper; ``text``: how it is written."""
 
     over: int
     text: str
 
 
-# Those of the trade: an architect's quarter and eighth, then an engineer's feet to the inch; metric by ISO 5455.
+# Scales of the trade: architects' quarter and eighth of an inch, then engineers' feet to the inch; metric by ISO 5455.
 SCALES: dict[System, tuple[Scale, ...]] = {
     "us": (
         Scale(48, "1/4 in = 1 ft"),
@@ -106,17 +106,18 @@ SCALES: dict[System, tuple[Scale, ...]] = {
     ),
     "si": (Scale(50, "1:50"), Scale(100, "1:100"), Scale(200, "1:200"), Scale(500, "1:500")),
 }
-DETAILS: dict[System, tuple[Scale, ...]] = {  # of what is small, as a wall in section
+DETAILS: dict[System, tuple[Scale, ...]] = {  # for small items, such as a wall in section
     "us": (Scale(12, "1 in = 1 ft"), Scale(24, "1/2 in = 1 ft")),
     "si": (Scale(10, "1:10"), Scale(20, "1:20")),
 }
-BAR: dict[System, tuple[float, str]] = {"us": (101.6, "4 in"), "si": (100.0, "100 mm")}  # on paper: checks the print
+# length on paper, by which the print is checked
+BAR: dict[System, tuple[float, str]] = {"us": (101.6, "4 in"), "si": (100.0, "100 mm")}
 TALL = 1.0  # mm: of the bar
-EDGE, FOOT = 6.0, 8.0  # mm round the picture, for names at its edge; mm under it, for the bar
-PX = 0.26  # mm of paper for one pixel of the picture on the screen, for lines and marks
-LETTER_PX = 0.2  # the same for letters: 12 pixels are 7 points
-LIGHT = 0.55  # of a fill's darkness is taken away, so that black lines and letters stand out on it
-LAP = 12.0  # mm of paper that sheets to be joined have in common
+EDGE, FOOT = 6.0, 8.0  # mm: margin round the picture, for names at its edge, and strip below it, for the bar
+PX = 0.26  # mm of paper per pixel of the screen, for lines and marks
+LETTER_PX = 0.2  # mm of paper per pixel for letters: 12 pixels become 7 points
+LIGHT = 0.55  # share by which fills are lightened, so that black lines and letters stand out on them
+LAP = 12.0  # mm: overlap of sheets to be joined
 Span = tuple[float, float, float, float]
 _PATH = r"([ML])\s*(-?[\d.e+-]+),(-?[\d.e+-]+)"  # one place of a path
 
@@ -131,17 +132,17 @@ def scaled(
     under: SitePicture | None = None,
     details: bool = False,
 ) -> tuple[Picture, ...]:
-    """A picture at the largest of the usual scales at which it fits, with its bar; at the smallest of them on several
-    sheets to be joined where it fits at none.
+    """A picture at the largest of the usual scales at which it fits, with its scale bar; if it fits at none, at the
+    smallest on several sheets to be joined.
 
     Args:
         figure: A picture whose two axes are both in the system's unit of plan lengths, with ranges.
-        system: Units on show.
+        system: Unit system displayed.
         alt: The picture in words.
-        room: What the paper has for it.
-        mono: True for black and white: fills as light greys, lines black.
-        under: Picture of the site that lies under a plan.
-        details: True where larger scales may be taken as well.
+        room: Space for it on the paper.
+        mono: True for black and white: fills in light grey, lines in black.
+        under: Site picture under a plan.
+        details: True to allow the larger scales of details too.
     """
     span = _span(figure, under)
     scale = scale_of(span, system, room, details=details)
@@ -168,7 +169,9 @@ def scaled(
 
 
 def scale_of(span: Span, system: System, room: Room, *, details: bool = False) -> Scale:
-    """The largest usual scale at which a span (west, south, east, north in the plan's unit) fits; else the smallest."""
+    """The largest usual scale at which a span fits (west, south, east, north in the plan's unit); the smallest if none
+    fits.
+    """
     mm = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm")
     wide, high = (span[2] - span[0]) * mm, (span[3] - span[1]) * mm
     every = (*(DETAILS[system] if details else ()), *SCALES[system])
@@ -179,7 +182,7 @@ def scale_of(span: Span, system: System, room: Room, *, details: bool = False) -
 def _inner(
     figure: Figure, system: System, per_unit: float, *, mono: bool, under: SitePicture | None
 ) -> tuple[str, tuple[str, ...], tuple[float, float]]:
-    """What a picture shows, in millimetres of paper, the words for numbers on it, and how high and low it reaches."""
+    """(SVG of a picture in millimetres of paper, words for numbers on it, its upper and lower limit)."""
     span, layout = _span(figure, under), figure["layout"]
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
     pen = Pen(span, (per_unit, per_unit), mono, Labels((0.5, 0.5, wide - 0.5, high - 0.5)))
@@ -190,7 +193,7 @@ def _inner(
     ]
     for note in layout.get("annotations", ()):
         if note.get("name") == frame.NORTH:
-            parts.append(_north(wide - EDGE / 2, 2.0))  # beside all that is drawn
+            parts.append(_north(wide - EDGE / 2, 2.0))  # in the margin
             pen.labels.marks.append((wide - EDGE, 0.0, wide, 14.0))
             pen.top = 0.0
         elif note.get("xref") != "paper" and note.get("name") != frame.SCREEN:
@@ -208,7 +211,7 @@ def _north(x: float, y: float) -> str:
 
 
 def _sheet(inner: str, box: Span, scale: Scale, system: System, alt: str, caption: str) -> Picture:
-    """One sheet of a drawing: what lies in a box of it [mm], at its own size, with the bar below."""
+    """One sheet of a drawing at its size: the part inside a box [mm], with the scale bar below."""
     left, top, right, bottom = box
     wide, high = right - left, bottom - top
     bar, _ = BAR[system]
@@ -229,7 +232,7 @@ def _sheet(inner: str, box: Span, scale: Scale, system: System, alt: str, captio
 
 
 def _sheets(wide: float, high: float, room: Room) -> Iterator[Span]:
-    """Boxes [mm] that cover a drawing, row by row, each with ``LAP`` in common with the next."""
+    """Boxes [mm] that cover a drawing row by row, each overlapping the next by ``LAP``."""
     across, down = (list(_steps(*size)) for size in ((wide, room.wide), (high, room.high - FOOT)))
     for (top, bottom), (left, right) in product(down, across):
         yield left, top, right, bottom
@@ -244,7 +247,7 @@ def _steps(size: float, room: float) -> Iterator[tuple[float, float]]:
 
 
 def _join_marks(boxes: list[Span]) -> str:
-    """A cross in the middle of every lap, near both ends: two sheets lie right where their crosses meet."""
+    """Crosses in the middle of every overlap, near both ends: two sheets are joined so that their crosses meet."""
     marks = set()
     for left, top, right, bottom in boxes:
         for other in boxes:
@@ -257,8 +260,8 @@ def _join_marks(boxes: list[Span]) -> str:
 
 
 def _span(figure: Figure, under: SitePicture | None) -> Span:
-    """What a picture shows; without the room that it leaves round all that is drawn, as paper has ``EDGE`` for that,
-    unless a picture of the site fills it.
+    """Limits of the contents of a picture, without its margin, as paper has ``EDGE`` for that; with it if a site
+    picture fills it.
     """
     (west, east), (south, north) = figure["layout"]["xaxis"]["range"], figure["layout"]["yaxis"]["range"]
     places = list(_places(figure))
@@ -288,14 +291,14 @@ def _places(figure: Figure) -> Iterator[tuple[float, float]]:
 
 
 class Pen:
-    """Writes traces, shapes and notes of one picture in millimetres of paper.
+    """Writes traces, shapes and notes of one picture as SVG in millimetres of paper.
 
     Args:
-        span: West, south, east, north of the picture, in the units of its axes.
+        span: West, south, east and north limits of the picture, in the units of its axes.
         per_unit: Millimetres of paper for one unit, across and up.
         mono: True for black and white.
-        labels: Takes the words, to be written over all else.
-        corner: Where its upper left corner lies on the paper [mm].
+        labels: Gets the words, which are written on top.
+        corner: Upper left corner of the picture on the paper [mm].
     """
 
     def __init__(
@@ -308,10 +311,10 @@ class Pen:
     ) -> None:
         self._span, self._per_unit, self._mono, self._corner = span, per_unit, mono, corner
         self.labels = labels
-        self.top, self.bottom = math.inf, -math.inf  # how high and low on the paper it has drawn [mm]
+        self.top, self.bottom = math.inf, -math.inf  # upper and lower limit of what was drawn [mm]
 
     def at(self, x: float, y: float) -> tuple[float, float]:
-        """A place of the picture on the paper [mm]."""
+        """Position on the paper of a place of the picture [mm]."""
         down = (self._span[3] - y) * self._per_unit[1] + self._corner[1]
         if self._span[1] <= y <= self._span[3]:
             self.top, self.bottom = min(self.top, down), max(self.bottom, down)
@@ -330,7 +333,7 @@ class Pen:
             if x is None or y is None or mode == "lines":
                 continue
             side = str(_nth(trace.get("textposition", ""), index))
-            inside = "markers+text" in mode and side == "middle center"  # a sign in its mark: both must be read
+            inside = "markers+text" in mode and side == "middle center"  # a sign inside its mark: both must be legible
             if "markers" in mode:
                 yield self._marker(float(x), float(y), trace.get("marker", {}), index, empty=inside)
             if "text" in mode and (text := _nth(trace.get("text", ""), index)):
@@ -355,7 +358,7 @@ class Pen:
                 path = ""
             else:
                 path += f"{'L' if path else 'M'}{'{:.2f} {:.2f}'.format(*self.at(float(x), float(y)))}"
-        # Areas of one trace are one path: where one lies within another it is a hole, as on the screen.
+        # The areas of a trace are one path, so that an area inside another is a hole, as on the screen.
         path = "".join(p + ("Z" if filled else "") for p in [*parts, path] if p)
         if path:
             width = float(look.get("width", 1)) * PX
@@ -394,7 +397,7 @@ class Pen:
         return f"<circle cx='{across:.2f}' cy='{up:.2f}' r='{radius:.2f}' {look}/>"
 
     def _words(self, x: float, y: float, text: str, size: float, side: str, off: float) -> None:
-        """Words on a side of a place: "top center", "middle left" …"""
+        """Write words on a side of a place: "top center", "middle left" …"""
         across, up = self.at(x, y)
         for words in _lines(across, up, text, size):
             wide, high = words.half
@@ -417,7 +420,7 @@ class Pen:
             yield f"<path d='M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}' {stroke} stroke-dasharray='6 1.5 1 1.5'/>"
 
     def note(self, note: dict[str, Any]) -> None:
-        """Words of a note, over the place that it names."""
+        """Write the words of a note at its place."""
         size = float(note.get("font", {}).get("size", 12)) * LETTER_PX
         x, y = self.at(float(note["x"]), float(note["y"]))
         aside, down = float(note.get("xshift", 0)) * PX, -float(note.get("yshift", 0)) * PX
@@ -432,7 +435,7 @@ class Pen:
         if not self._mono or colour == frame.PAPER:
             return "none" if colour == frame.PAPER else colour
         light = grey(colour) + (255 - grey(colour)) * LIGHT
-        if colour.startswith("rgba"):  # what lies under it still shows
+        if colour.startswith("rgba"):  # keep it transparent
             return f"rgba(0,0,0,{1 - light / 255:.3f})"
         return "#" + f"{round(light):02x}" * 3
 
@@ -446,7 +449,7 @@ def grey(colour: str) -> float:
 
 
 def _lines(x: float, y: float, text: str, size: float) -> Iterator[Label]:
-    """A text as words at a place; bold where it says so."""
+    """A text as labels at a place; bold if it is marked so."""
     bare = html.unescape(re.sub(r"</?\w+>", " ", text)).strip()
     if bare:
         yield Label(x, y, " ".join(bare.split()), size, bold="<b>" in text)

@@ -1,6 +1,6 @@
-"""Traces that pictures in plan are made of: lines, areas, pipe, nodes, labels; one trace per kind of thing.
+"""Traces of pictures in plan: lines, areas, pipe, nodes, labels; one trace for each kind.
 
-A picture costs by its traces while a slider is dragged, far more than by their points.
+In a drag, the time that a picture takes depends on its number of traces far more than on their points.
 """
 
 import math
@@ -14,7 +14,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Array
 from pondkit.geometry.line_intersection import Spot
 
-# Round letters, so that they read on dark water and across lines.
+# A white halo round letters, so that they read on dark water and across lines.
 HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))
 SYMBOLS = {
     "mouth": "circle-open",
@@ -23,14 +23,14 @@ SYMBOLS = {
     "shut gate": "bowtie",
     "chamber": "square",
 }
-NOTED = 0.01  # m: of a node set by less from where it is drawn a plan says nothing; its figures do
-Aside = tuple[str, Spot, Spot]  # node, place as drawn, place as it is set
-Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
-Lines = tuple[list[float | None], list[float | None]]  # x, y in the unit on show, None behind each line
+NOTED = 0.01  # m: a smaller displacement of a node is not shown on a plan, only in its figures
+Aside = tuple[str, Spot, Spot]  # node, place as entered, place as its fittings set it
+Label = tuple[float, float, str, int, str]  # x, y, text, size, position relative to its place
+Lines = tuple[list[float | None], list[float | None]]  # x, y in the unit displayed, None after each line
 
 
 def pipe_trace(ends: list[tuple[Spot, Spot]], hover: list[str], unit: str) -> dict[str, Any]:
-    """All runs as one trace: both ends of each, and what is said of it under the pointer."""
+    """All runs as one trace. ``ends``: both ends of each run [m]; ``hover``: text of each under the pointer."""
     x: list[float | None] = []
     y: list[float | None] = []
     for pair in ends:
@@ -50,12 +50,12 @@ def pipe_trace(ends: list[tuple[Spot, Spot]], hover: list[str], unit: str) -> di
 
 
 def noted(aside: Sequence[Aside]) -> list[Aside]:
-    """Nodes that are set so far from where they are drawn that a plan says so."""
+    """Nodes that are set so far from where they were entered that a plan shows it."""
     return [each for each in aside if math.dist(each[1], each[2]) > NOTED]
 
 
 def aside_trace(every: Sequence[Aside], unit: str, system: System) -> list[dict[str, Any]]:
-    """From where each node is drawn to where its fittings set it, as one dotted trace; none where all stay."""
+    """One dotted trace from where each node was entered to where its fittings set it; none if no node moves."""
     aside = noted(every)
     if not aside:
         return []
@@ -123,7 +123,7 @@ def node_marks(
 
 
 def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[str, Any], **more: Any) -> dict[str, Any]:
-    """Closed lines as one trace, each with what is said of it under the pointer."""
+    """Closed lines as one trace, each with its text under the pointer."""
     x, y = joined(tuple(ring for ring, _ in rings), unit)
     hover = [text for ring, text in rings for _ in range(len(ring) + 1)]
     return {
@@ -140,7 +140,7 @@ def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[st
 
 
 def joined(rings: Sequence[Array], unit: str) -> Lines:
-    """East and north of several rings in the unit on show, with a gap between two."""
+    """East and north of several rings in the unit displayed, with a gap after each."""
     x: list[float | None] = []
     y: list[float | None] = []
     for ring in rings:
@@ -151,7 +151,7 @@ def joined(rings: Sequence[Array], unit: str) -> Lines:
 
 
 def together(pieces: Iterable[Lines]) -> dict[str, list[float | None]]:
-    """Places of a trace that is made of pieces."""
+    """Coordinates of a trace made of several pieces."""
     x: list[float | None] = []
     y: list[float | None] = []
     for own_x, own_y in pieces:
@@ -161,7 +161,7 @@ def together(pieces: Iterable[Lines]) -> dict[str, list[float | None]]:
 
 
 def ring_trace(rings: Sequence[Array], unit: str, name: str, **look: Any) -> dict[str, Any]:
-    """Rings as one trace of lines without words under the pointer, or as ``look`` has it in plotly's terms."""
+    """Rings as one trace of lines, without text under the pointer; ``look``: further settings in plotly's terms."""
     x, y = joined(rings, unit)
     return {"type": "scatter", "mode": "lines", "x": x, "y": y, "name": name, "hoverinfo": "skip", **look}
 
@@ -169,17 +169,17 @@ def ring_trace(rings: Sequence[Array], unit: str, name: str, **look: Any) -> dic
 def line_trace(
     rings: Sequence[Array], unit: str, colour: str, width: float, *, name: str, dash: str = "solid"
 ) -> dict[str, Any]:
-    """Lines of one look as one trace."""
+    """Lines of one style as one trace."""
     return ring_trace(rings, unit, name, line={"color": colour, "width": width, "dash": dash})
 
 
 def fill_trace(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
-    """Filled areas of one look as one trace."""
+    """Filled areas of one style as one trace."""
     return ring_trace(rings, unit, name, fill="toself", fillcolor=colour, line={"width": 0.0, "color": colour})
 
 
 def written(labels: list[Label]) -> dict[str, Any]:
-    """All labels as one trace: annotations would each be measured anew at every step of a slider."""
+    """All labels as one trace: plotly would measure annotations anew at every step of a slider."""
     x, y, texts, sizes, positions = (list(values) for values in zip(*labels, strict=True))
     return {
         "type": "scatter",
@@ -196,7 +196,7 @@ def written(labels: list[Label]) -> dict[str, Any]:
 
 
 def spread(low: Sequence[float], typical: Sequence[float], high: Sequence[float]) -> dict[str, Any]:
-    """Whiskers from low to high on bars of typical values, shape (n,) each in the unit of their axis."""
+    """Error bars from low to high, for bars of typical values; each of shape (n,) in the unit of their axis."""
     return {
         "type": "data",
         "symmetric": False,

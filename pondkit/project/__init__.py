@@ -1,1 +1,1 @@
-"""The project file as a plain, validated document."""
+"""The project as a plain, validated document: its parts, files, older versions, and answers of a first visit."""

@@ -1,5 +1,5 @@
-"""Answers of a first visit, put into the site: the table that comes with the visit's sheet, filled in with a
-spreadsheet program; or a JSON object with "pondkit_visit": 1 and "answers" by name of the field.
+"""Answers of a first visit, entered into the site: the visit's table, filled in with a spreadsheet program; or a JSON
+object with "pondkit_visit": 1 and "answers" by name of the field.
 """
 
 import csv
@@ -16,13 +16,15 @@ from pondkit.project.project import Job, Project, Site
 
 VISIT = 1
 KIND = "kind"
-HEAD = ("name", "measure", "what is meant", "so far", "found")  # columns of the table; only the first and last are read
-MOST_CHOICES = 6  # that are named beside a question
+# columns of the table; only the first and the last are read
+HEAD = ("name", "measure", "what is meant", "so far", "found")
+MOST_CHOICES = 6  # choices up to which all are listed with a question
 
 
 def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[str, type[Part], str]]:
-    """(dotted name, part that declares it, field) of every single value of the site that is measured or asked there,
-    each once; kinds of a part, lists and pairs apart, and the job, which has a card of its own."""
+    """(dotted name, class of the part that declares it, field) of every single value of the site that is measured or
+    asked for there, each once. Left out are kinds of a part, lists, pairs, and the job, which has its own card.
+    """
     met = set()
     for name, field in part.model_fields.items():
         if field.annotation is Job:
@@ -32,7 +34,7 @@ def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[st
         ]
         for member in members:
             if any("tuple[" in str(inner.annotation) for inner in member.model_fields.values()):
-                continue  # a kind that is a list of its own is not answered line by line
+                continue  # a kind of ground that consists of lists is not answered line by line
             for question in fields_of_site(member, f"{head}{name}."):
                 if question[0] not in met:
                     met.add(question[0])
@@ -42,14 +44,14 @@ def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[st
 
 
 def questions(site: Site) -> Iterator[tuple[str, str, str, str]]:
-    """(name, what is measured, what is meant, what is known so far) of each question that a visit answers."""
+    """(name, quantity to measure, its meaning, value known so far) of each question of a visit."""
     yield f"ground.{KIND}", "Lie of the ground", "Level, or one even fall (level, plane).", site.ground.kind
     for name, part, field in fields_of_site():
         declaration = ask_of(part, field)
         assert declaration is not None
         try:
             value = get(site, tuple(name.split(".")))
-        except AttributeError:  # the ground that is drawn has no such field
+        except AttributeError:  # the kind of ground entered has no such field
             value = None
         now = "not known" if value is None else value.text if isinstance(value, Entered) else str(value)
         choices = choices_in(part, field)
@@ -58,7 +60,7 @@ def questions(site: Site) -> Iterator[tuple[str, str, str, str]]:
 
 
 def _answers(given: bytes) -> dict[str, Any]:
-    """Answers by name, of a table or of a JSON object."""
+    """Answers by name, from a table or from a JSON object."""
     if not given.lstrip(b"\xef\xbb\xbf \r\n\t").startswith((b"{", b"[")):
         return _of_table(given)
     try:
@@ -75,7 +77,7 @@ def _answers(given: bytes) -> dict[str, Any]:
 
 
 def _of_table(given: bytes) -> dict[str, str]:
-    """Answers of the table, by the name in each row."""
+    """Answers from the table, by the name in each row."""
     text = spreadsheet_text(given, "The file of answers")
     try:
         rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=text.partition("\n")[0].count)))
@@ -93,9 +95,9 @@ def _of_table(given: bytes) -> dict[str, str]:
 
 
 def answered(project: Project, given: bytes) -> Project:
-    """The project with its site as answered; what was left empty stays as it is.
+    """The project with the answers entered into its site; empty answers change nothing.
 
-    Raises: Refused, in words, where the file is no list of answers, or a value is not allowed where it stands.
+    Raises: Refused if the file is no list of answers, or if a value is not allowed.
     """
     answers = _answers(given)
     site: dict[str, Any] = plain(project.site)
@@ -115,9 +117,8 @@ def answered(project: Project, given: bytes) -> Project:
         else:
             site[head] = value
     fields = {"level": (KIND, "level"), "plane": (KIND, "level", "fall", "toward_deg")}.get(site["ground"][KIND])
-    if (
-        fields
-    ):  # level ground has no fall, a plane no points: what the ground before had is dropped, an answer is refused
+    # Level ground has no fall, a plane no points: such fields of the former ground are dropped, an answer is refused.
+    if fields:
         entered = {name.split(".")[1] for name, value in answers.items() if name.startswith("ground.") and value != ""}
         site["ground"] = {k: v for k, v in site["ground"].items() if k in fields or k in entered}
     return put(project, ("site",), site, project.units)

@@ -1,4 +1,4 @@
-"""Load and save a project file, and put one value into a project."""
+"""Load and save a project file, and change one value of a project."""
 
 import json
 from collections import Counter
@@ -18,7 +18,7 @@ from pondkit.project.project import VERSION, Project, look_into
 
 MOST_BYTES = 2_000_000
 MOST_NESTING = 30
-MOST_DIGITS = 300  # of a whole number in the file: no float is longer
+MOST_DIGITS = 300  # digits of a whole number in the file: no float has more
 MOST_KEYS = 200  # in one object
 MOST_ITEMS = 1000  # in one list
 MOST_OBJECTS = 6_000
@@ -27,7 +27,7 @@ TOO_DEEP = f"The file is nested more than {MOST_NESTING} deep; a project never i
 
 
 def load(source: str | FilePath | bytes) -> Project:
-    """Read a project from a path or from the bytes of a file; a picture in it is looked into.
+    """Read a project from a path or from the bytes of a file; pictures in it are checked by opening them.
 
     Raises: Refused with every reason found; OSError if the path cannot be read.
     """
@@ -35,7 +35,7 @@ def load(source: str | FilePath | bytes) -> Project:
 
 
 def load_mended(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...]]:
-    """A project as ``load`` reads it, and what of an older file's texts was mended on the way, in words.
+    """(a project as ``load`` reads it, what was mended in the texts of an older file, in words).
 
     Raises: as ``load``.
     """
@@ -50,7 +50,7 @@ def load_mended(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...
 
 
 def load_unseen(source: str | FilePath | bytes) -> Project:
-    """As ``load``, for a text in which a name may stand for the picture: it is not looked into."""
+    """Like ``load``, for a text in which a name may replace a picture: pictures are not opened."""
     return _read(source)[0]
 
 
@@ -84,15 +84,15 @@ def _read(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...]]:
 
 
 def _bytes(path: FilePath) -> bytes:
-    """A file, read no further than the first byte that is too many."""
+    """The bytes of a file, read no further than the first byte over the limit."""
     with path.open("rb") as file:
         return file.read(MOST_BYTES + 1)
 
 
 def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
-    """How many objects there are in all; refuses a list longer, or a nesting deeper, than any in a project.
+    """Number of objects in JSON data; refuses a longer list or a deeper nesting than any project has.
 
-    Such files are refused before they are read part by part, which would take seconds and end in thousands of faults.
+    Checked before the parts are read, which would take seconds and give thousands of faults.
     """
     if not isinstance(data, HOLDERS):
         return 0
@@ -107,7 +107,7 @@ def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
 
 
 def _halves(given: Any, where: str = "A text in the file") -> None:
-    """Refuse half of a character pair: JSON can carry it escaped, and nothing can write it."""
+    """Refuse half of a surrogate pair: JSON can hold one escaped, but it cannot be written."""
     match given:
         case str():
             try:
@@ -165,12 +165,12 @@ def _no_constant(name: str) -> float:
 
 
 def save(project: Project) -> str:
-    """The project as JSON text: every field, defaults too, each quantity as it was typed."""
+    """The project as JSON text: every field, defaults included, each quantity as it was typed."""
     return json.dumps(plain(project), indent=1, ensure_ascii=False) + "\n"
 
 
 def plain(value: Any) -> Any:
-    """A part of the document as plain JSON values, keys as in the file."""
+    """A part of the document as plain JSON values, with the keys of the file."""
     if isinstance(value, Part):
         return {key_of(field, name): plain(getattr(value, name)) for name, field in type(value).model_fields.items()}
     if isinstance(value, tuple):
@@ -184,12 +184,12 @@ def schema() -> dict[str, Any]:
 
 
 def put(project: P, path: Path, value: Any, system: System = "us") -> P:
-    """A new document in which only the parts along the path are new: see ``base.put``.
+    """A new document in which only the parts along the path are new: see ``core.part.put``.
 
-    A text must be readable in the file's own units as well ('gal' is none in an si file), or the saved file would be
+    A text must be readable in the file's own units too ('gal' is not in an si file), or else the saved file would be
     refused.
 
-    Raises: Refused, in words, where the value is not allowed there.
+    Raises: Refused if the value is not allowed there.
     """
     _halves(value, "What was given")
     try:
@@ -202,9 +202,9 @@ def put(project: P, path: Path, value: Any, system: System = "us") -> P:
 
 
 def _reread(project: Project, path: Path) -> None:
-    """Read every text at a path once more, as loading the saved file does.
+    """Read every text at a path again in the file's own units, as loading the saved file does.
 
-    Raises: ValidationError where the file's own units do not allow it.
+    Raises: ValidationError if those units do not allow it.
     """
     value = get(project, path)
     parts = value if isinstance(value, tuple) else (value,)
@@ -220,7 +220,7 @@ def _reread(project: Project, path: Path) -> None:
 
 
 def _holder(project: Part, path: Path) -> Path:
-    """Path of the part whose field is put: an index at the end belongs to the list before it."""
+    """Path of the part whose field changes: an index at the end of a path belongs to the list before it."""
     steps = path[:-1]
     while steps and not isinstance(get(project, steps), Part):
         steps = steps[:-1]

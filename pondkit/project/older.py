@@ -1,5 +1,5 @@
-"""Files of older versions: keys that stand elsewhere now are carried over where nothing is lost, else refused with the
-mend; a control character, which no text may hold now, becomes a space, and it is said.
+"""Files of older versions. Keys that have moved are carried over if nothing is lost, else refused with the mend; a
+control character, which texts may not hold any more, becomes a space and is reported.
 """
 
 import re
@@ -11,19 +11,18 @@ from pondkit.core.units import brief
 
 
 def carried(data: dict[str, Any]) -> dict[str, Any]:
-    """A file's data with what stood elsewhere in older files in its place now. What is not as it should be is left
-    as it is.
+    """Data of a file with keys of older versions at their present places. Data that are faulty are left as they are.
 
-    The place ``lifting.way_in`` of an option is now the last of ``site.way_in.points``, which all options share; prices
-    that all options state alike are ``prices``, the job's own.
+    The place ``lifting.way_in`` of an option is now the last of ``site.way_in.points``, which all options share;
+    prices that are the same in all options are now the job's ``prices``.
 
-    Raises: Refused where the way's line ends at another place, or where options state several.
+    Raises: Refused if the way's line ends at another place, or if options state several places.
     """
     return _one_way(_one_price_list(data))
 
 
 def _one_price_list(data: dict[str, Any]) -> dict[str, Any]:
-    """Prices as the job's where every option states the same; where they differ each keeps its own."""
+    """The options' prices moved to the job if they are the same in all options; otherwise each option keeps its own."""
     options = data.get("options")
     if data.get("prices") is not None or not (isinstance(options, list) and options):
         return data
@@ -34,7 +33,7 @@ def _one_price_list(data: dict[str, Any]) -> dict[str, Any]:
 
 
 def _one_way(data: dict[str, Any]) -> dict[str, Any]:
-    """The end of the way in as the site's."""
+    """The end of the way in moved from the options to the site."""
     old = list(_ways(data))
     if not old:
         return data
@@ -77,17 +76,18 @@ def _without(option: Any) -> Any:
     return option | {"lifting": {key: value for key, value in option["lifting"].items() if key != "way_in"}}
 
 
-# Older versions let these stand: all but bidirectional controls, which are refused; a line break stays in a note.
+# Older versions allowed these: all control characters except bidirectional ones, which are refused; a note keeps its
+# line breaks.
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 _NOT_A_BREAK = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029]")
 _HIGH = re.compile(r"[\x7f-\x9f\u2028\u2029]")
-_REFUSED_BEFORE = ("name", "supplier", "of")  # in these, older versions refused what stands below a blank as well
+_REFUSED_BEFORE = ("name", "supplier", "of")  # fields in which older versions refused characters below a blank as well
 _LINES = ("note", "address", "contacts", "terms", "excluded")  # fields that may have several lines
 MOST_TOLD = 5
 
 
 def mended(data: Any) -> tuple[Any, tuple[str, ...]]:
-    """(the data of a file with a space for each control character that an older version let stand, what was mended in
+    """(data of a file with a space for each control character that an older version allowed, what was mended, in
     words).
     """
     notes: list[str] = []

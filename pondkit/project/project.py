@@ -1,5 +1,5 @@
-"""The project: a site that the options share, and one to six options; with the job (for whom, by which firm, of which
-date and revision: papers print it, no figure depends on it) and a picture of the site that lies under the plan.
+"""The project: a site that the options share, and one to six options; the job (client, firm, date and revision, which
+papers print and no figure depends on); and a picture of the site under the plan.
 """
 
 import base64
@@ -28,7 +28,7 @@ from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.walls.inputs import Walls
 from pondkit.trades.water.inputs.water import Water
 
-MOST_LETTERS = 60_000  # of a logo's or photo's text: 45 kB of JPEG
+MOST_LETTERS = 60_000  # letters of a logo or photo: 45 kB of JPEG
 MOST_PHOTOS = 8
 
 
@@ -49,7 +49,7 @@ Day = Annotated[str, text(60), AfterValidator(_date)]
 
 
 class Firm(Part):
-    """The builder's firm, as it heads the papers."""
+    """The builder's firm, for the head of the papers."""
 
     title_of_part: ClassVar[str] = "firm"
     name: Line = ask("Firm", default="", help="The firm that designs or builds, as it signs.")
@@ -60,7 +60,7 @@ class Firm(Part):
 
 
 class Photo(Part):
-    """A photo of the site, small; place and time are told only where the person wants it."""
+    """A small photo of the site; place and time are kept only if the person wants it."""
 
     title_of_part: ClassVar[str] = "photo"
     name: Annotated[str, text(120)] = Field(default="", description="What the photo shows, or its file's name.")
@@ -69,7 +69,7 @@ class Photo(Part):
 
 
 class Job(Part):
-    """For whom, by whom and when: what heads the papers."""
+    """The job: client, firm, date and revision, for the head of the papers."""
 
     title_of_part: ClassVar[str] = "job"
     client: Line = ask("Client", default="", help="For whom the pond is built.")
@@ -84,13 +84,13 @@ class Job(Part):
     firm: Firm = ask("Firm", default={}, help="Who designs or builds.")
 
 
-MOST_PICTURE_LETTERS = 1_400_000  # of the picture's text: 1 MB of JPEG
-MOST_PIXELS = 16_000_000  # of a picture in a file; what the page takes in is made smaller
+MOST_PICTURE_LETTERS = 1_400_000  # letters of the site picture: 1 MB of JPEG
+MOST_PIXELS = 16_000_000  # pixels of a picture in a file; the page reduces larger ones
 Mark = tuple[Ratio, Ratio]
 
 
 class PlacedPicture(Part):
-    """A photo or drawing of the site, to scale under the plan."""
+    """A photo or drawing of the site, placed to scale under the plan."""
 
     title_of_part: ClassVar[str] = "picture"
     name: Annotated[str, text(120, 1)] = ask(
@@ -128,14 +128,14 @@ class PlacedPicture(Part):
 
 
 def look_into(data: str, where: str = "picture, data") -> None:
-    """Read a picture's text as a browser would.
+    """Check a picture's text by opening it, as a browser would.
 
     Args:
-        data: As ``Picture.data``.
+        data: A JPEG in base64, as in ``PlacedPicture.data``.
         where: Its place in the file, in words.
-    Raises: Refused where it is no JPEG in base64, is cut short, or has too many pixels.
+    Raises: Refused if it is no JPEG in base64, is cut short, or has too many pixels.
     """
-    from PIL import Image  # here, as few projects have a picture and its import takes as long as reading one
+    from PIL import Image  # imported here, as few projects have a picture and the import takes as long as reading one
 
     mend = "remove the picture from the file, and choose it again on the page."
     try:
@@ -163,7 +163,7 @@ Month = Annotated[str, Choice(MONTHS)]
 
 
 class Site(Part):
-    """What all options share: ground, soil, groundwater, way in, keep-outs, the job."""
+    """The site, which all options share: ground, soil, groundwater, way in, keep-outs, the job."""
 
     title_of_part: ClassVar[str] = "site"
     ground: Ground = ask("Ground", default={"kind": "level"}, help="The ground as it is before the dig.")

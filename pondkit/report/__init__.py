@@ -1,1 +1,1 @@
-"""Tables, pictures, CSV and drawings, made from results. Computes nothing that an entry could hold."""
+"""Plan, section, view, tables, CSV and papers, made from results. No figure of the takeoff is computed here."""

@@ -1,4 +1,4 @@
-"""Aims and drives in words: what a person asks for is read, and what came of it is said."""
+"""Aims and drivers in words: reads the figure, target and input that a person names, and describes the result."""
 
 import difflib
 import math
@@ -36,7 +36,7 @@ from pondkit.study.evaluate import OptionResult, evaluate
 
 WIDE = 30  # characters of the longest bar
 TENTH = 0.1
-# Beside the figures of the summary, what a person aims at.
+# Further figures that a person may aim at.
 MORE = (
     "zone_area",
     "zone_volume",
@@ -52,13 +52,14 @@ MORE = (
 )
 
 
-MOST_TARGET = 1e15  # SI: no figure comes to it, and in full it would fill lines
+MOST_TARGET = 1e15  # SI: larger than any figure; written in full it would fill lines
 
 
 @dataclass(frozen=True)
 class Aimable:
-    """A figure that can be aimed at: its key and subject, what it is called, what it is now, its kind, the unit it is
-    shown in, and a target that suggests itself in words, or ""."""
+    """A figure that can be aimed at: key, subject, name, its present value as text, kind, the unit in which it is
+    shown, and a suggested target in words, or "".
+    """
 
     key: str
     subject: str
@@ -75,13 +76,13 @@ class Aimable:
 
 @dataclass(frozen=True)
 class Driver:
-    """What a change of one input does to a figure.
+    """Effect of a change of one input on a figure.
 
     Attributes:
-        path: Of the input.
-        text: Share of the figure (the change itself where the figure is 0).
-        length: Its size against the greatest (0 to 1).
-        what: The input in words, with the option's name first, and the change of it where that is no share of itself.
+        path: Path of the input.
+        text: Change of the figure as a share of it, or the change itself if the figure is 0.
+        length: Its size over that of the greatest effect (0 to 1).
+        what: The input in words, with the option's name first, and its change if that is not a share of itself.
     """
 
     path: Path
@@ -91,7 +92,7 @@ class Driver:
 
 
 def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
-    """Figures of an option that can be aimed at: those of the summary first."""
+    """Figures of an option that can be aimed at, beginning with those of the summary."""
     known = tables.figure_words()
     written = rows(result, system)
     hints = _hints(result, written, system)
@@ -111,9 +112,7 @@ def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
 
 
 def _hints(result: OptionResult, written: list[FigureRow], system: System) -> dict[str, str]:
-    """Targets that suggest themselves, by key: the widest liner in stock without a seam, and soil that just fills the
-    berm.
-    """
+    """Suggested targets by key: the widest liner from stock without a seam, and the soil that just fills the berm."""
     hints = {}
     if lining := result.option.lining:
         widest = show(lining.stock_width - lining.allowance, LENGTH, system)
@@ -125,8 +124,8 @@ def _hints(result: OptionResult, written: list[FigureRow], system: System) -> di
 
 
 def movable(project: Project, option: int) -> Iterator[Path]:
-    """Inputs of an option that an aim can move: each pool's outline first, then every single quantity with bounds,
-    prices apart.
+    """Inputs of an option that an aim can move: the outline of each pool first, then every single quantity with bounds,
+    except prices.
     """
     for path, _, kind in quantities(project, option):
         if scales(path):
@@ -144,12 +143,12 @@ def movable(project: Project, option: int) -> Iterator[Path]:
 
 
 def move_id(path: Path) -> str:
-    """An input by its place in the option, as the command line takes it."""
+    """An input by its path within the option, in the form of the command line."""
     return ".".join(map(str, path[2:]))
 
 
 def path_of(option: int, move: str) -> Path:
-    """Path of an input by its place in the option."""
+    """Path of an input from its path within the option."""
     return (
         "options",
         option,
@@ -158,7 +157,7 @@ def path_of(option: int, move: str) -> Path:
 
 
 def option_at(project: Project, name: str) -> int:
-    """Index of an option by its name, the first for ''. Raises: Refused where there is none."""
+    """Index of an option by its name; 0 for "". Raises: Refused if no option has that name."""
     names = [option.name for option in project.options]
     if name and name not in names:
         raise Refused(f"no option is called {name!r}; the options are {', '.join(names)}.")
@@ -168,9 +167,9 @@ def option_at(project: Project, name: str) -> int:
 def aim_text(
     project: Project, option: int, key: str, subject: str, target: str, path: Path, system: System
 ) -> tuple[Project | None, str]:
-    """The design that reaches a target, and what was moved; None with the reason where it is not reached.
+    """(design that reaches a target, what was moved, in words), or (None, reason) if the target is not reached.
 
-    Raises: Refused where the figure, the target or the input cannot be read.
+    Raises: Refused if the figure, the target or the input cannot be read.
     """
     key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
@@ -206,7 +205,7 @@ def _kind(project: Project, path: Path) -> Kind:
 
 
 def _why(project: Project, option: int, key: str, entry: Entry, target: float, missed: Missed, system: System) -> str:
-    """Why a target is not reached, every figure in the unit that it is shown in."""
+    """Reason why a target is not reached, each figure in the unit in which it is shown."""
 
     def shown(value: float) -> str:
         return _text(project, option, key, replace(entry, value=value, low=None, high=None), system)
@@ -236,7 +235,9 @@ def _why(project: Project, option: int, key: str, entry: Entry, target: float, m
 
 
 def _brought(before: Project, after: Project, option: int, system: System) -> str:
-    """What a reached design is in trouble with that the one before was not; "" for nothing."""
+    """Problems of the design that reaches the target which the design before did not have, in words; "" if there are
+    none.
+    """
     old_problems = {problem for _, problem in evaluate(before).problems}
     new_problems = [(path, problem) for path, problem in evaluate(after).problems if problem not in old_problems]
     if not new_problems:
@@ -246,9 +247,9 @@ def _brought(before: Project, after: Project, option: int, system: System) -> st
 
 
 def drive_rows(project: Project, option: int, key: str, subject: str, share: float, system: System) -> list[Driver]:
-    """What a change of each input does to a figure, as shares of it, the greatest first.
+    """Effect of a change of each input on a figure, as a share of the figure, the greatest first.
 
-    Raises: Refused where the figure is not there.
+    Raises: Refused if the option has no such figure.
     """
     key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
@@ -268,7 +269,7 @@ def _driver(project: Project, drive: Drive, entry: Entry, most: float, share: fl
 
 
 def driver_words(project: Project, drive: Drive, share: float, system: System) -> str:
-    """An input that was changed, in words, with the change where it is not the share of itself that was asked for."""
+    """An input that was changed, in words, with its change if that is not the share of itself that was asked for."""
     words = place(project, drive.path)
     if scales(drive.path):
         words += ", outline scaled"
@@ -276,7 +277,7 @@ def driver_words(project: Project, drive: Drive, share: float, system: System) -
     if drive.stated or abs(drive.step) < abs(full_step) * (1 - 1e-9):
         unit = {"us": "°F", "si": "°C"}[system]
         by = (
-            f"{figures(drive.step / factor(unit, TEMPERATURE))} {unit}"  # a difference, and no reading
+            f"{figures(drive.step / factor(unit, TEMPERATURE))} {unit}"  # a difference, not a temperature
             if drive.kind is TEMPERATURE
             else show(drive.step, drive.kind, system)
         )
@@ -285,7 +286,7 @@ def driver_words(project: Project, drive: Drive, share: float, system: System) -
 
 
 def drives_text(project: Project, option: int, key: str, subject: str, share: float, system: System) -> str:
-    """A ranked bar of what a change of each input by a share of itself does to a figure."""
+    """Bars, ranked, for the effect on a figure when each input changes by a share of itself."""
     if not 0 < abs(share) < 1:
         raise Refused(f"by: {share:g} is no share; write a number between -1 and 1 that is not 0, such as 0.1.")
     key = takeoff_key(key)

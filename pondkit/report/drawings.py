@@ -1,4 +1,4 @@
-"""Papers to print: which there are, and how they are written into a folder."""
+"""The list of papers to print, and how they are written into a folder."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -19,8 +19,8 @@ from pondkit.study.evaluate import Results
 
 @dataclass(frozen=True)
 class Paper:
-    """One kind of paper: key (end of its file's name), what it is called, whether each option has one, and who makes
-    its blocks; ``of_job`` where its title is the job's.
+    """One kind of paper: key (the end of its file's name), title, whether each option has one, and the function that
+    makes its blocks; ``of_job``: its title is that of the job.
     """
 
     key: str
@@ -42,13 +42,13 @@ PAPERS = (
     Paper("figures", "Figures and working", True, figures),
     Paper("first_visit", "First visit", False, first_visit),
 )
-# Tables of an option that are sent as files of their own: end of the file's name, what it is called, who makes it.
+# Tables of an option that are files of their own: (end of the file's name, title, function that makes it).
 TABLES: tuple[tuple[str, str, Callable[[Sheet], str]], ...] = (
     ("quotation", "Quotation (CSV)", quotation_csv),
     ("order", "Order list (CSV)", order_csv),
     ("quote_request", "Request for quotes (CSV)", quote_request_csv),
 )
-# The same of the project, beside its paper of that name.
+# Tables of the project, each beside its paper of that name.
 JOB_TABLES: tuple[tuple[str, str, Callable[[Sheet], str]], ...] = (("first_visit", "First visit (CSV)", visit_csv),)
 
 
@@ -57,10 +57,10 @@ def paper(kind: Paper, results: Results, option: int, units: System, size: Size 
 
     Args:
         kind: A row of ``PAPERS``.
-        results: Of all options.
-        option: Index of the one that it is about.
-        units: Units on show.
-        size: Of the paper; that usual with the units if left out.
+        results: Results of all options.
+        option: Index of the option that it is about.
+        units: Unit system displayed.
+        size: Size of the paper; if left out, the usual one with these units.
     """
     sheet = Sheet(results, option, units, size or USUAL[units], kind.title)
     blocks = [*(sheet.faults() if kind.each_option else ()), *kind.make(sheet)]
@@ -71,14 +71,14 @@ def paper(kind: Paper, results: Results, option: int, units: System, size: Size 
 def write_drawings(
     results: Results, out: Path, units: System, size: Size | None = None, only: str = ""
 ) -> Iterator[Path]:
-    """Write every paper and table into a folder, made if it is not there: each option's, then those of the project;
-    yields each file once it is written.
+    """Write every paper and table into a folder, which is made if it is missing: those of each option, then those of
+    the project. Yields each file after it is written.
 
     Args:
-        results: Of all options.
+        results: Results of all options.
         out: The folder.
-        units: Units on show.
-        size: Of the paper; that usual with the units if left out.
+        units: Unit system displayed.
+        size: Size of the paper; if left out, the usual one with these units.
         only: Name of the one option whose papers are written; "" for all.
     """
     out.mkdir(parents=True, exist_ok=True)
@@ -105,5 +105,5 @@ def write_drawings(
 
 
 def file_name(name: str) -> str:
-    """A name as a part of a file's name."""
+    """A name in the form used within file names."""
     return "".join(c if c.isalnum() else "_" for c in name).strip("_") or "option"

@@ -1,7 +1,8 @@
-"""The design in three dimensions, as a client sees it: beds in the colours of the plan, water, banks and ground,
-stones, falls, den and pipe, and plants as simple marks by zone.
+"""The design in three dimensions, for the client: beds in the colours of the plan, water, banks and ground, stones,
+falls, dens and pipe, and plants as simple marks by zone.
 
-The same from above and from the south, in parallel projection, as a drawing for paper that needs no browser.
+``model`` makes it for the page, where it can be turned; ``projection`` is the view from the south and above in
+parallel projection, as a drawing for paper that needs no browser.
 """
 
 import html
@@ -30,25 +31,25 @@ FALL = "#7fc0cd"
 GRASS = "#c9c79a"
 DEN = "#8a4a26"
 LEAVES = ("#7d9b4e", "#557f3f", "#8fa86b", "#466b45", "#a3ad55", "#6f8f6a")
-# Marks only, common practice without source: what stands in shallow water rises out of it, what is deeper floats.
+# For the marks only, common practice, no source: plants in shallow water rise out of it, those in deeper water float.
 STANDS, FLOATS = 0.35, 1.0  # m of water
 APART = {"stands": 0.4, "floats": 0.7}  # m between two marks
 MOST_MARKS = 160  # of one zone
-STALK, LEAF = 0.45, 0.16  # m: height over the water, and size
-FILM = 0.03  # m that running water stands over its bed
-ROOM = 0.8  # m of ground round all that is drawn
-UNDER = 0.15  # of its height that a stone is bedded
-DEN_SIZE = (0.45, 0.45, 0.4)  # m of a den whose size is not entered
+STALK, LEAF = 0.45, 0.16  # m: height above the water, and size of a leaf
+FILM = 0.03  # m: depth of running water
+ROOM = 0.8  # m: margin of ground
+UNDER = 0.15  # share of its height that a stone is bedded
+DEN_SIZE = (0.45, 0.45, 0.4)  # m: a den whose size is not entered
 
 
 def model(result: OptionResult, scale_to: float, system: System, *, away: float = 1.0) -> Figure | None:
-    """One option in three dimensions, heights to scale; None without a pool.
+    """One option in three dimensions, heights to scale; None if it has no pool.
 
     Args:
-        result: The option worked out.
+        result: The evaluated option.
         scale_to: Depth [m] at the dark end of the colour scale.
-        system: Units on show.
-        away: How much further off the eye stands, for a narrow place.
+        system: Unit system displayed.
+        away: Factor on the distance of the eye, for a narrow place.
     """
     if not result.pools:
         return None
@@ -73,7 +74,7 @@ def model(result: OptionResult, scale_to: float, system: System, *, away: float 
 
 
 def alt_model(result: OptionResult, system: System) -> str:
-    """The view in words."""
+    """Description of the view in words."""
     if not result.pools:
         return "In three dimensions: no pool yet."
     pools = ", ".join(
@@ -105,7 +106,7 @@ def _mesh(surface: ModelMesh, unit: str, name: str, **look: Any) -> dict[str, An
 
 
 def _land(result: OptionResult, unit: str) -> list[dict[str, Any]]:
-    """The banks, and the ground as it is, led to the rims; it lets pipe and den shine through where there are any."""
+    """The banks, and the existing ground up to the rims; the ground is transparent if there is pipe below it."""
     banks = relief.joined([relief.bank_of(pool.surfaces.finished) for pool in result.pools])
     if result.ground is None:
         return [_mesh(banks, unit, "banks", color=frame.GROUND)]
@@ -118,7 +119,7 @@ def _land(result: OptionResult, unit: str) -> list[dict[str, Any]]:
 
 
 def _level_long(line: Sequence[Spot]) -> bool:
-    """Whether a line goes anywhere on the plan."""
+    """Whether a line has any length on the plan."""
     return any(math.dist(line[0][:2], spot[:2]) > 0.01 for spot in line)
 
 
@@ -136,7 +137,7 @@ def _water(result: OptionResult, unit: str) -> list[dict[str, Any]]:
 
 
 def _built(result: OptionResult, unit: str) -> Iterator[dict[str, Any]]:
-    """Stones, falls and streams, pipe and dens, a trace of each kind."""
+    """Stones, falls and streams, pipe and dens, one trace for each kind."""
     kinds = (
         ("stones", frame.STONE, True, _stones(result)),
         ("edging", frame.STONE, True, _edging(result)),
@@ -150,7 +151,7 @@ def _built(result: OptionResult, unit: str) -> Iterator[dict[str, Any]]:
 
 
 def _stones(result: OptionResult) -> Iterator[ModelMesh]:
-    """Every placed boulder on the bed or the ground under it, the longest axis east as on the plan."""
+    """Every placed boulder on the bed or ground below it, with its longest axis east as on the plan."""
     heights = {kind.boulder.name: in_order(kind.boulder)[2] for kind in result.stone.kinds} if result.stone else {}
     for kind in result.stone.kinds if result.stone else ():
         high = heights[kind.boulder.name]
@@ -173,7 +174,7 @@ def _edging(result: OptionResult) -> Iterator[ModelMesh]:
 
 
 def _level_under(result: OptionResult, x: float, y: float) -> float:
-    """Site level of the bed, else of the ground, else of the nearest rim under a place [m]."""
+    """Site level at a place [m]: of the bed, else of the ground, else of the rim."""
     place = np.array([[x, y]])
     for pool in result.pools:
         finished = pool.surfaces.finished
@@ -184,7 +185,9 @@ def _level_under(result: OptionResult, x: float, y: float) -> float:
 
 
 def _falls(result: OptionResult) -> Iterator[ModelMesh]:
-    """Water of each link as a band along its bed down to the lower waterline; upright where pools meet at the crest."""
+    """Water of each link as a band along its bed down to the lower waterline; vertical if the pools
+    meet at the crest.
+    """
     ends = {pool.name: pool.surfaces.finished for pool in result.pools}
     beds = {bed.index: bed.line for bed in result.stream_beds.each}
     for index, link in enumerate(result.option.links):
@@ -209,7 +212,7 @@ def _pipes(result: OptionResult) -> Iterator[ModelMesh]:
 
 
 def _dens(result: OptionResult) -> Iterator[ModelMesh]:
-    """The box of each den, its floor at the underside of the pipe."""
+    """The box of each den; its floor is level with the underside of the pipe."""
     tunnels, inputs = result.tunnels, result.option.tunnels
     if not tunnels or not inputs:
         return
@@ -223,7 +226,7 @@ def _dens(result: OptionResult) -> Iterator[ModelMesh]:
 
 
 def _zones(pool: PoolResult, result: OptionResult) -> Iterator[tuple[str, tuple[float, Any]]]:
-    """(zone, (depth, level area in the pool's own axes)) of every level that plants may stand or float over."""
+    """(zone, (depth, level area in the pool's axes)) of every level area over which plants may grow or float."""
     inputs = result.option.pools[pool.index]
     named = {
         round(float(tier.depth), 6): tier.zone
@@ -235,7 +238,7 @@ def _zones(pool: PoolResult, result: OptionResult) -> Iterator[tuple[str, tuple[
 
 
 def _plants(result: OptionResult, unit: str, system: System) -> Iterator[dict[str, Any]]:
-    """Marks of plants, a trace of each zone: stalks where it is shallow, floating leaves where it is deeper."""
+    """Marks for plants, one trace for each zone: stalks in shallow water, floating leaves in deeper water."""
     every: dict[str, list[ModelMesh]] = {}
     for pool in result.pools:
         finished = pool.surfaces.finished
@@ -252,7 +255,7 @@ def _plants(result: OptionResult, unit: str, system: System) -> Iterator[dict[st
 
 
 def _stalks(x: float, y: float, level: float, depth: float) -> ModelMesh:
-    """Three blades from the bed up over the water."""
+    """Three blades from the bed to above the water."""
     turns = np.radians([10.0, 130.0, 250.0]) + x * 7.0 + y * 3.0  # no two turned alike
     out = np.column_stack([np.cos(turns), np.sin(turns)])
     side = np.column_stack([-out[:, 1], out[:, 0]]) * LEAF / 8
@@ -271,7 +274,7 @@ def _stalks(x: float, y: float, level: float, depth: float) -> ModelMesh:
 
 
 def _leaf(x: float, y: float, level: float) -> ModelMesh:
-    """A round leaf just over the water."""
+    """A round leaf just above the water."""
     turns = np.linspace(0.0, 2 * np.pi, 7)[:-1]
     ring = np.column_stack([x + LEAF * np.cos(turns), y + LEAF * np.sin(turns), np.full(6, level + 0.01)])
     faces = np.array([(0, number, number + 1) for number in range(1, 5)])
@@ -279,7 +282,7 @@ def _leaf(x: float, y: float, level: float) -> ModelMesh:
 
 
 def _names(result: OptionResult, unit: str) -> dict[str, Any]:
-    """Names of the pools over their water, and of the dens; and north."""
+    """Names of the pools above their water, names of the dens, and a sign for north."""
     spots: list[Spot] = []
     names: list[str] = []
     for pool in result.pools:
@@ -297,7 +300,7 @@ def _names(result: OptionResult, unit: str) -> dict[str, Any]:
 
 
 def _scale(result: OptionResult, unit: str) -> dict[str, Any]:
-    """A bar of a round length along the southern edge."""
+    """A scale bar of a round length along the southern edge."""
     west, south, east, _ = extent([result], crew=False)
     metres = frame.magnitude_of(unit)
     long = round_length((east - west) / 5 / metres) * metres
@@ -308,7 +311,7 @@ def _scale(result: OptionResult, unit: str) -> dict[str, Any]:
 
 
 def _ground_level(result: OptionResult, x: float, y: float) -> float:
-    """Site level of the ground, of the highest rim where it is in trouble [m]."""
+    """Site level of the ground at a place [m]; if the ground has a problem, that of the highest rim."""
     if result.ground:
         return float(result.ground.level_at((x, y)))
     return max(pool.surfaces.finished.rim_level for pool in result.pools)
@@ -321,20 +324,20 @@ def _written(spots: list[Spot], texts: list[str], unit: str, mode: str, name: st
     return {"type": "scatter3d", "mode": mode, "name": name, "x": x, "y": y, "z": z, **text, **line}
 
 
-VIEW = math.radians(40)  # how far from the level the eye looks down; common practice, no source
+VIEW = math.radians(40)  # angle of view below the horizontal; common practice, no source
 EDGE = 3.0  # mm round the drawing
 BANK, SIDE_WATER, HEAP = "#c9b896", "rgba(60,140,170,0.28)", "#d8ccb2"
 LETTERS = 2.6  # mm
-Solid = tuple[float, str]  # how far north it stands, and its drawing
+Solid = tuple[float, str]  # how far north it is, and its drawing
 
 
 def projection(result: OptionResult, system: System, room: Room) -> Picture | None:
-    """Basins, water, stone and bodies as they are seen from the south, looking down; None without a pool.
+    """View of basins, water, stone and bodies from the south, looking down; None if there is no pool.
 
     Args:
-        result: The option worked out.
-        system: Units on show, by which the depth bands are chosen.
-        room: What the paper has for it.
+        result: The evaluated option.
+        system: Unit system, which decides the depth bands.
+        room: Space for it on the paper.
     """
     if not result.pools:
         return None
@@ -372,13 +375,13 @@ def projection(result: OptionResult, system: System, room: Room) -> Picture | No
 
 
 def alt_projection(result: OptionResult) -> str:
-    """The view in words."""
+    """Description of the view in words."""
     names = ", ".join(pool.name for pool in result.pools)
     return f"View of option {result.option.name} from the south and above: {names}, with stone and what stands beside."
 
 
 class _Paper:
-    """From places in projection [m] to millimetres of the drawing."""
+    """Transformation from the projection [m] to millimetres of the drawing."""
 
     def __init__(self, low: Array, high: Array, per: float) -> None:
         self._low, self._high, self._per = low, high, per
@@ -400,7 +403,7 @@ class _Paper:
         return "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in self.points(flat)) + "Z"
 
     def area(self, places: Array, fill: str, line: str = "none", width: float = 0.2) -> str:
-        """Places (east, north, level) as an area."""
+        """An area by the places of its edge (east, north, level)."""
         flat = _seen(places)
         return f"<path d='{self.path(flat)}' fill='{fill}' stroke='{line}' stroke-width='{width}'/>"
 
@@ -412,7 +415,7 @@ class _Paper:
 
 
 def _basin(pool: PoolResult, to: _Paper, system: System, scale: float) -> Iterator[str]:
-    """The hole of a pool: each deeper part is seen through the one above it alone."""
+    """The basin of a pool: each deeper part is seen only through the opening of the one above it."""
     finished = pool.surfaces.finished
     key = f"p{pool.index}"
     opened = 0
@@ -442,7 +445,7 @@ def _clip(name: str, to: _Paper, rings: list[Array]) -> str:
 
 
 def _side_stones(result: OptionResult) -> Iterator[tuple[str, Array, Array, str]]:
-    """(what, its top, its foot in projection, colour) of each boulder that is placed and of each edging stone row."""
+    """(name, top, foot in projection, colour) of each placed boulder."""
     levels = {pool.name: pool.surfaces.finished.level for pool in result.pools}
     for kind in result.stone.kinds if result.stone else ():
         boulder, high = kind.boulder, min(float(axis) for axis in kind.boulder.axes)
@@ -456,7 +459,7 @@ def _side_stones(result: OptionResult) -> Iterator[tuple[str, Array, Array, str]
 
 
 def _bodies(result: OptionResult) -> Iterator[tuple[str, Array, Array, str]]:
-    """The same of the bodies of the water side that stand above the ground."""
+    """(name, top, foot in projection, colour) of the bodies of the water side that rise above the ground."""
     for structure in works_of(result).structures:
         ring = np.asarray(structure.body.foot.exterior.coords, dtype=float)
         stands = float(result.ground.at(ring.mean(axis=0)[None, :])[0]) if result.ground is not None else 0.0
@@ -481,7 +484,7 @@ def _flat(ring: Array, level: float) -> Array:
 
 
 def _seen(places: Array) -> Array:
-    """Places (east, north, level) as they are seen from the south: across and up [m]."""
+    """Places (east, north, level) in the projection from the south: across and up [m]."""
     up = places[:, 1] * math.sin(VIEW) + places[:, 2] * math.cos(VIEW)
     return np.column_stack([places[:, 0], up])
 

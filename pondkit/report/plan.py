@@ -1,5 +1,5 @@
-"""The plan: depth shading, contours, stone, links, pipe, section line, north and scale; the site with its ground,
-survey points, what the dig keeps clear of and the way in; and a mark at whatever must be acted on.
+"""The plan: depth shading, contours, stone, links, pipe, section line, north and scale; the site plan with ground,
+survey points, keep-outs and the way in; and marks where something must be acted on.
 """
 
 import math
@@ -42,14 +42,14 @@ from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.pools.results import PoolResult
 
 Spot = tuple[float, float]
-MOST_TOLD = 3  # cautions that a mark tells of
+MOST_TOLD = 3  # most cautions in the text of a mark
 
 
 def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
-    """Cautions to act on, by the place on the site that they belong to [m], each once at a place.
+    """Cautions of rank 'act' by their place on the site [m], each once at a place.
 
-    Only of what the plan shows anyway, so that a drag waits for nothing more: pools, stone, passages, walls, and what
-    is kept clear.
+    Only of parts that the plan shows anyway, so that a drag computes nothing more: pools, stone, passages, walls and
+    keep-outs.
     """
     places = dict(_places(result))
     marks: dict[Spot, list[Caution]] = {}
@@ -64,7 +64,7 @@ def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
 
 @remembered
 def _to_act_on(part: Result) -> tuple[tuple[str, Caution], ...]:
-    """Cautions to act on of all figures, each with every subject that it is about."""
+    """(subject, caution) of rank 'act' of all figures, for every subject that a caution concerns."""
     return tuple(
         (subject, each)
         for _, figure in part.entries()
@@ -75,8 +75,9 @@ def _to_act_on(part: Result) -> tuple[tuple[str, Caution], ...]:
 
 
 def _beside(result: OptionResult, subject: str, places: dict[str, Spot]) -> Spot | None:
-    """Where a figure of two things, "dig / keep-out", belongs: at what is kept clear, where it lies nearest to the
-    other; else at the first of the two."""
+    """Place of a figure whose subject has two parts, "dig / keep-out": the point of the keep-out nearest to the other
+    part, else the place of the first part.
+    """
     first, _, second = subject.partition(" / ")
     keep_outs = [thing for thing in (result.kept.things if result.kept else ()) if thing.name == second]
     place = places.get(first.removeprefix("outer bank of "))
@@ -86,7 +87,7 @@ def _beside(result: OptionResult, subject: str, places: dict[str, Spot]) -> Spot
 
 
 def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
-    """By its subject where a figure's part lies on the site [m]."""
+    """(subject, place on the site [m]) of the parts that figures belong to."""
     for pool in result.pools:
         yield pool.name, pool.surfaces.finished.pole
     for kind in result.stone.kinds if result.stone else ():
@@ -113,7 +114,7 @@ def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
 def act_marks(
     result: OptionResult, unit: str, system: System, span: tuple[float, float, float, float]
 ) -> list[dict[str, object]]:
-    """The marks as one trace, those within west, south, east, north [m]; none where nothing asks to be acted on."""
+    """One trace of the marks within west, south, east and north limits [m]; empty if there is nothing to act on."""
     west, south, east, north = span
     marks = {
         (x, y): cautions for (x, y), cautions in faults_at(result).items() if west < x < east and south < y < north
@@ -144,20 +145,20 @@ def act_marks(
 
 Span = tuple[float, float, float, float]  # west, south, east, north [m]
 Look = Literal["crew", "client", "bare", "screen"]
-BLANK: Span = (-7.0, -5.0, 7.0, 5.0)  # what a plan without anything on it shows
-ROOM = 0.06  # share of the picture's width left free round the pond
+BLANK: Span = (-7.0, -5.0, 7.0, 5.0)  # limits of an empty plan
+ROOM = 0.06  # margin round the pond, as a share of the picture's width
 LEVEL_EDGE = "rgba(255,255,255,0.8)"
 MOST_BANDS = 7  # of shading
 STEPS: dict[System, tuple[float, ...]] = {"us": (1, 2, 3, 4, 6, 12, 24, 36), "si": (2, 5, 10, 20, 25, 50, 100)}
 
 
 def works_of(result: OptionResult) -> Works:
-    """What is dug besides the pools, and what is heaped."""
+    """Excavations besides the pools, and heaped soil."""
     return Works(result.structures.each, result.stream_beds.each, result.earth)
 
 
 def deepest(results: list[OptionResult]) -> float:
-    """Greatest depth over options [m]: the end of the colour scale."""
+    """Greatest depth in all options [m], at which the colour scale ends."""
     return max((pool.max_depth.value for result in results for pool in result.pools), default=1.0)
 
 
@@ -175,15 +176,15 @@ def plan(
     """The plan of one option.
 
     Args:
-        result: The option worked out.
-        system: Units on show.
-        chosen: Index of the pool that is chosen, drawn with a heavier waterline.
-        limit: Depth limit [m], drawn as a dashed line where the water is deeper.
-        section: Section line on the site [m]; None draws none.
-        scale_to: Depth [m] at the dark end of the colour scale; the option's own deepest if left out.
-        span: West, south, east, north [m] to show; round the pools if left out.
-        look: "crew" with what only the crew works by, where the machine stands and reaches; "client" without it;
-            "bare" for a small plan beside others, without labels too; "screen" as "crew", filling the place it gets.
+        result: The evaluated option.
+        system: Unit system displayed.
+        chosen: Index of the chosen pool, which has a heavier waterline.
+        limit: Depth limit [m]; water that is deeper gets a dashed line round it.
+        section: Section line on the site [m]; None to draw none.
+        scale_to: Depth [m] at the dark end of the colour scale; the option's greatest depth if left out.
+        span: West, south, east and north limits to show [m]; round the pools if left out.
+        look: "crew" includes the machine's positions and reach; "client" leaves them out; "bare", for a small plan
+            beside others, leaves out labels too; "screen" is "crew" filling the place on the page.
     """
     unit, scale = frame.PLAN_UNIT[system], scale_to or deepest([result])
     bands = tuple(depth_bands(scale, system))
@@ -219,7 +220,7 @@ def plan(
     return frame.figure(data, **layout)
 
 
-# What stands under a printed plan, by how the names of its traces begin.
+# Legend below a printed plan, by the beginnings of its traces' names.
 LEGEND = (
     ("to act on", "!: to settle before the work, as listed"),
     ("rim", "fine dots: rim of the bank"),
@@ -236,7 +237,7 @@ LEGEND = (
 
 
 def legend(figure: Figure) -> str:
-    """What the lines and shapes of a plan are, in words for under it."""
+    """Legend of a plan in words, for below it: its lines and shapes."""
     names = [str(trace.get("name", "")) for trace in figure["data"]]
     entries = ["Numbers in the water: its depth there"]
     for start, words in LEGEND:
@@ -245,8 +246,9 @@ def legend(figure: Figure) -> str:
 
 
 class DrawnPool(NamedTuple):
-    """What a plan shows of one pool: its rim, what is as deep as each band and more, edges of level parts with what is
-    said at each of their points, what is deeper than the limit, waterline and labels."""
+    """The drawing of one pool on the plan: rim, areas of each depth band and below, edges of level parts with the text
+    of each of their points, area deeper than the limit, waterline and labels.
+    """
 
     rim: Lines
     bands: tuple[Lines, ...]
@@ -259,7 +261,7 @@ class DrawnPool(NamedTuple):
 
 @remembered
 def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: float | None, chosen: bool) -> DrawnPool:
-    """A pool as it is drawn: while one is dragged, the others stay as they are."""
+    """A pool as drawn; remembered, so that in a drag only the pool that moves is drawn again."""
     unit, finished, called = frame.PLAN_UNIT[system], pool.surfaces.finished, frame.plain(pool.name)
     edges: list[Array] = []
     hover: list[str] = []
@@ -286,7 +288,7 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
 def _depths(
     pools: list[DrawnPool], bands: tuple[float, ...], unit: str, system: System, scale: float
 ) -> list[dict[str, Any]]:
-    """Depth shading: one trace per band for all pools, since every trace costs time while a slider is dragged."""
+    """Depth shading: one trace per band for all pools, since every trace costs time in a drag."""
     data = []
     for number, (upper, lower) in enumerate(pairwise([*bands, max(scale, bands[-1])])):
         places = together(pool.bands[number] for pool in pools)
@@ -297,14 +299,14 @@ def _depths(
 
 
 def depth_bands(scale: float, system: System) -> list[float]:
-    """Depths [m] at which the shading changes, from 0 on: round numbers of the unit of depths."""
+    """Depths [m] at which the shading changes, from 0 on: round numbers in the unit of depths."""
     metres = frame.magnitude_of(frame.DEPTH_UNIT[system])
     step = next((size for size in STEPS[system] if scale / (size * metres) <= MOST_BANDS), STEPS[system][-1]) * metres
     return [step * number for number in range(max(1, math.ceil(scale / step - 1e-9)))]
 
 
 def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen: bool) -> dict[str, Any]:
-    """A pool's waterline; a click within it chooses the pool."""
+    """A pool's waterline; a click inside it chooses the pool."""
     hover = (
         f"{frame.plain(pool.name)}: {show(pool.max_depth.value, LENGTH, system, frame.DEPTH_UNIT[system])} deep at most"
     )
@@ -323,18 +325,18 @@ def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen
 
 
 def _round_about(span: Span) -> Span:
-    """A span and as much again on every side: what may come into sight where a plan is wider or higher than it."""
+    """A span with twice its size added on every side, which covers whatever a wider or higher plan may show."""
     wide, high = span[2] - span[0], span[3] - span[1]
     return span[0] - 2 * wide, span[1] - 2 * high, span[2] + 2 * wide, span[3] + 2 * high
 
 
 def extent(results: list[OptionResult], *, crew: bool = True, site: bool = False) -> Span:
-    """West, south, east, north of all that options hold, with some room [m].
+    """West, south, east and north limits of all parts of the options, with a margin [m].
 
     Args:
-        results: The options worked out.
-        crew: Whether where machines stand counts.
-        site: Whether what is to be kept clear of, the way in, lines of walls and the section's line count too.
+        results: The evaluated options.
+        crew: Whether machine positions are included.
+        site: Whether keep-outs, the way in, lines of walls and the section line are included.
     """
     points = [ring for result in results for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
     points += [np.array([link.at, *link.points]) for result in results for link in result.option.links]
@@ -365,14 +367,14 @@ def extent(results: list[OptionResult], *, crew: bool = True, site: bool = False
 def shown_section(
     result: OptionResult, line: tuple[tuple[float, float], tuple[float, float]] | None
 ) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """The section line: as drawn, else along the longest way through the pools; None without pools."""
+    """The section line as entered, else along the longest way through the pools; None without pools."""
     if line is not None:
         return line
     return section_line([pool.surfaces.finished for pool in result.pools]) if result.pools else None
 
 
 def alt_plan(result: OptionResult, system: System) -> str:
-    """The plan in words."""
+    """Description of the plan in words."""
     pools = ", ".join(_words(pool, system) for pool in result.pools)
     holes = alt_works(works_of(result), system)
     marked = len(faults_at(result))
@@ -432,7 +434,7 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
 
 
 def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str] | None:
-    """A crest as a bar across the way from the upper pool to the lower, with an arrow's head downstream."""
+    """A crest as a bar across the flow from the upper pool to the lower, with an arrow's head downstream."""
     ends = {pool.name: pool.surfaces.finished for pool in result.pools}
     if link.from_ not in ends or link.to not in ends:
         return None
@@ -450,8 +452,8 @@ def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str]
 
 
 def _depth_label(rings: Rings, text: str, unit: str, turn: int) -> Label:
-    """The depth of a level part on its contour; each contour's further round than the last, so that they do not
-    collide.
+    """The depth of a level part as a label on its contour, for each contour further round than on the last, so that
+    labels do not collide.
     """
     ring = max(rings, key=len)
     bearing = math.radians(-100 + 34 * turn)
@@ -466,11 +468,11 @@ def _name_label(called: str, rings: Rings, unit: str) -> Label:
     return float(x), float(y), f"<b>{called}</b>", 13, "top center"
 
 
-SITE_ROOM = 0.05  # share of the picture's width left free
+SITE_ROOM = 0.05  # margin, as a share of the picture's width
 
 
 def site_plan(result: OptionResult, system: System) -> Figure | None:
-    """The whole site; None where nothing but a plane is known of it."""
+    """Plan of the whole site; None if only a plane of ground is known."""
     ground = result.land.terrain
     if not isinstance(ground, Mesh) and result.kept is None:
         return None
@@ -518,7 +520,7 @@ def _span(result: OptionResult) -> Span:
 
 
 def alt_site_plan(result: OptionResult, system: System) -> str:
-    """The site in words."""
+    """Description of the site in words."""
     ground = result.land.terrain
     parts = []
     if isinstance(ground, Mesh):

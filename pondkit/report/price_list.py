@@ -1,4 +1,4 @@
-"""The price list as CSV: every quantity of an option with its net figure, and the lines that there are;
+"""The price list as CSV: the lines entered, and every quantity of an option with its net figure;
 ``trades/cost/inputs/price_list`` reads it.
 """
 
@@ -16,7 +16,9 @@ from pondkit.trades.cost.inputs import COLUMNS, NAMED, PriceLine, item_kind, ite
 
 
 def price_csv(result: OptionResult, system: System) -> str:
-    """The list: a row a line, and a row without a price for each quantity of the option that has none."""
+    """The price list: a row for each line entered, and a row without a price for each quantity of the option that has
+    no line.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow([heading for heading, *_ in COLUMNS])
@@ -47,7 +49,7 @@ def _unpriced(item: str, item_lines: list[PriceLine], entries: list[Entry], syst
 
 
 def _unit(item: str, system: System) -> str:
-    """Unit of a row without a line: that of the table of words, where it can be priced in it."""
+    """Unit of a row without a line: that in the table of words if it can be priced in it."""
     shown, fit = tables.figure_words()[item][system], units_of(item)
     return next((unit for unit in fit if unit.removeprefix("US ") == shown), fit[0])
 
@@ -55,7 +57,7 @@ def _unit(item: str, system: System) -> str:
 def _cells(line: PriceLine, entries: list[Entry]) -> Iterator[str]:
     net = sum(figure.value for figure in entries if not line.of or figure.subject == line.of)
     texts = {"name": items()[line.item], "net": ""}
-    if net and line.unit in units_of(line.item):  # another unit is the line's problem, told beside it
+    if net and line.unit in units_of(line.item):  # another unit is a problem of the line, reported there
         texts["net"] = (
             f"{net:.10g}" if item_kind(line.item) is COUNT else figures(magnitude(net, entries[0].kind, line.unit))
         )
@@ -64,6 +66,6 @@ def _cells(line: PriceLine, entries: list[Entry]) -> Iterator[str]:
         if isinstance(value, str):
             yield value
         elif not value:
-            yield "0" if field == "price" and value is not None else ""  # a price of nothing is a price
+            yield "0" if field == "price" and value is not None else ""  # a price of zero is a price
         else:
             yield value.text if isinstance(value, Entered) else f"{value:.10g}"

@@ -1,4 +1,4 @@
-"""What a panel is drawn from: an option's results by their names, and what is chosen on the page."""
+"""The data from which a panel is drawn: an option's results by name, and what is chosen on the page."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -16,11 +16,11 @@ Line = tuple[tuple[float, float], tuple[float, float]]
 
 @dataclass(frozen=True)
 class Scene:
-    """An option, its fellows, units, the chosen pool and liner, the section line, and what the plan on the page shows,
-    by the number of that frame; how far the section goes, where that is more than it needs.
+    """An option with the other options' results, unit system, chosen pool and liner, section line, limits of the plan
+    on the page with the number of that frame, and the reach of the section if it is to be larger than needed.
 
-    A panel names the results that it is made from: an attribute of the scene, or else of the option's result
-    ("pools", "dig.levels"). Where a part of such a name is None, all of it is.
+    A panel names the results that it is made from: attributes of the scene, or else of the option's result ("pools",
+    "dig.levels"). If a part of such a name is None, the whole is None.
     """
 
     result: OptionResult
@@ -35,41 +35,41 @@ class Scene:
 
     @property
     def scene(self) -> "Scene":
-        """Itself, for a picture of the whole."""
+        """Itself, for a picture that takes the whole scene."""
         return self
 
     @property
     def deepest(self) -> float:
-        """Depth at the dark end of the colour scale, the same for all options [m]."""
+        """Depth at the dark end of the colour scale [m], the same for all options."""
         fellows = self.results.options if self.results else ()
-        return plan.deepest([*fellows, self.result])  # the result may be an older one
+        return plan.deepest([*fellows, self.result])  # the result may be of an earlier state of the design
 
     @property
     def span(self) -> tuple[float, float, float, float]:
-        """West, south, east, north of all that is drawn [m]."""
+        """West, south, east and north limits of the plan [m]."""
         return plan.extent([self.result])
 
     @property
     def works(self) -> Works:
-        """What is dug besides the pools, and what is heaped."""
+        """Excavations besides the pools, and heaped soil."""
         return plan.works_of(self.result)
 
     @property
     def sheet(self) -> LinerResult | None:
-        """The chosen liner; None where there is none."""
+        """The chosen liner; None if there is none."""
         liners = self.result.lining.liners if self.result.lining else ()
         return liners[min(self.liner, len(liners) - 1)] if liners else None
 
     def draw(self, panel: Panel) -> Figure | None:
-        """The picture of a panel; None where the option has nothing to draw."""
+        """The picture of a panel; None if the option has nothing to draw."""
         return panel.draw(*self._values(panel.of), self.system)
 
     def alt(self, panel: Panel) -> str:
-        """The picture of a panel in words."""
+        """Description of a panel's picture in words."""
         return panel.alt(*self._values(panel.alt_of), self.system)
 
     def csv(self, panel: Panel) -> str:
-        """The table of a panel that has one."""
+        """The CSV table of a panel that has one."""
         assert panel.csv
         return panel.csv[1](*self._values(panel.of), self.system)
 

@@ -20,7 +20,7 @@ from pondkit.trades.pools.results import PoolResult
 
 SAMPLES = 240
 Line = tuple[tuple[float, float], tuple[float, float]]
-# How each kind of line looks, in the order in which they are painted.
+# Style of each kind of line, in the order of drawing.
 LOOKS: dict[str, dict[str, Any]] = {
     "ground as it is": BED,
     "heaped soil": {"fill": "toself", "fillcolor": BERM, "line": {"color": frame.GROUND, "width": 1.5}},
@@ -33,7 +33,7 @@ Reach = tuple[float, float, float]  # length of the line, lowest and highest lev
 
 
 def reach(result: OptionResult, line: Line) -> Reach:
-    """How far a section goes: to be shared by sections that stand beside each other."""
+    """Length and levels that a section needs, for a common scale with sections beside it."""
     along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
     ends = _ground(result.land.terrain, line)[1]
     lows = [pool.surfaces.dig.level - pool.surfaces.dig.surface.deepest for pool in result.pools]
@@ -43,7 +43,7 @@ def reach(result: OptionResult, line: Line) -> Reach:
 
 
 def joined(reaches: Sequence[Reach]) -> Reach:
-    """What sections beside each other share: the longest line, the lowest and the highest level."""
+    """Reach that covers several sections beside each other: the longest line, the lowest and the highest level."""
     return max(r[0] for r in reaches), min(r[1] for r in reaches), max(r[2] for r in reaches)
 
 
@@ -55,15 +55,15 @@ def section(
     bare: bool = False,
     on_paper: bool = False,
 ) -> Figure:
-    """What a cut along a line shows.
+    """The section along a line.
 
     Args:
-        result: The option worked out.
-        line: Two places on the site [m].
-        system: Units on show.
-        shared: Lengths and levels to show, where several sections stand beside each other.
-        bare: True for a small section beside others: without titles of the axes and names of the pools.
-        on_paper: True for levels as a rod is read, in decimals of a foot or metre, instead of in the unit of depths.
+        result: The evaluated option.
+        line: Its two ends on the site [m].
+        system: Unit system displayed.
+        shared: Reach to show, if several sections are beside each other.
+        bare: True for a small section beside others, without titles of axes and names of pools.
+        on_paper: True for levels as a rod is read, in decimals of a foot or metre, instead of the unit of depths.
     """
     unit = frame.PLAN_UNIT[system]
     shared = shared or reach(result, line)
@@ -94,7 +94,7 @@ def section(
         "range": frame.in_unit([low - room, high + room], unit).tolist(),
         "constrain": "domain",
     }
-    if times > 1 or not bare:  # a small one has no room for what goes without saying
+    if times > 1 or not bare:  # a small section states only an exaggeration
         y, anchor = (1, "top") if bare else (0, "bottom")
         text = f"heights drawn {times} times" if times > 1 else "heights to scale"
         paper = {"xref": "paper", "yref": "paper", "xanchor": "right", "yanchor": anchor}
@@ -106,9 +106,10 @@ def section(
 def _cut_pool(
     pool: PoolResult, line: Line, system: System, ground: Terrain | None, on_paper: bool
 ) -> tuple[tuple[tuple[str, Drawn], ...], tuple[dict[str, Any], ...]]:
-    """A pool's lines by the part of the section that they belong to, and its name and level over its water, if there
-    is any: while one pool is dragged, the others stay as they are."""
-    # One set of samples: a pool's three surfaces share their outlines.
+    """(lines of a pool, each with the part of the section that it belongs to; its name and level above its water, if
+    there is any). Remembered, so that in a drag only the pool that moves is drawn again.
+    """
+    # One set of samples, as the three surfaces of a pool have the same outlines.
     rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if line[0] != line[1] else None
     called, level = frame.plain(pool.name), pool.surfaces.finished.level
     parts: list[tuple[str, Drawn]] = [
@@ -125,7 +126,8 @@ def _cut_pool(
     if not len(wet):
         return tuple(parts), ()
     middle, unit, top = float(np.mean(x[wet[[0, -1]]])), frame.PLAN_UNIT[system], level
-    if ground is not None:  # over the ground where that is higher than the water: its line does not cross the words
+    # above the ground if that is higher than the water, so that its line does not cross the words
+    if ground is not None:
         top = max(level, float(np.interp(middle, *_ground(ground, line))))
     shown = by_rod(level, system) if on_paper else show(level, LENGTH, system, frame.DEPTH_UNIT[system])
     across, up = (float(frame.in_unit(value, unit)) for value in (middle, top))
@@ -133,7 +135,7 @@ def _cut_pool(
 
 
 def alt_section(result: OptionResult, system: System) -> str:
-    """The section in words."""
+    """Description of the section in words."""
     parts = [
         f"{pool.name}: {show(pool.max_depth.value, LENGTH, system)} deep, water at "
         f"{show(pool.surfaces.finished.level, LENGTH, system)}"
@@ -143,7 +145,7 @@ def alt_section(result: OptionResult, system: System) -> str:
 
 
 def _ground(ground: Terrain | None, line: Line) -> tuple[Array, Array]:
-    """Stations and levels of the ground as it is along a line [m]; none where the ground is in trouble."""
+    """Stations and levels of the existing ground along a line [m]; empty if the ground has a problem."""
     return (np.zeros(0), np.zeros(0)) if ground is None else _ground_along(ground, line)
 
 
@@ -154,9 +156,7 @@ def _ground_along(ground: Terrain, line: Line) -> tuple[Array, Array]:
 
 
 def _heaps(result: OptionResult, line: Line) -> list[tuple[str, tuple[Array, Array]]]:
-    """What is heaped on the ground along a line: its name, and a closed line (stations, levels) [m] round each stretch
-    of it.
-    """
+    """Heaped soil along a line: (name, closed line of stations and levels [m] round each stretch of it)."""
     ground = result.land.terrain
     if ground is None or result.earth is None:
         return []
@@ -173,12 +173,12 @@ def _heaps(result: OptionResult, line: Line) -> list[tuple[str, tuple[Array, Arr
 
 @remembered
 def _along(heap: Heaped, ground: Terrain, line: Line) -> tuple[Array, Array, Array]:
-    """What is heaped, along the section: see ``Heaped.along``."""
+    """Heaped soil along the section: see ``Heaped.along``."""
     return heap.along(ground, np.array(line, dtype=float))
 
 
 def _surface(surface: SiteSurface, rays: Rays | None) -> tuple[Array, Array]:
-    """Stations and levels of one surface inside its rim, NaN between parts; nothing along a line of no length."""
+    """Stations and levels of one surface inside its rim, NaN between parts; empty for a line of no length."""
     nodes = trace(rays, [surface]) if rays else None
     if nodes is None or not (nodes.inside >= 0).any():
         return np.zeros(0), np.zeros(0)

@@ -1,5 +1,5 @@
-"""Rows of the takeoff and of the summary, with the CSV of each; and what makes two options differ, prices by their size
-first, then figures by their share. The only text of numbers: page, CSV, drawings and command line read it.
+"""Rows of the takeoff and of the summary, with the CSV of each; and the differences of two options, prices by their
+size first, then figures by their share. The only text of figures: page, CSV, drawings and command line read it.
 """
 
 import csv
@@ -35,8 +35,8 @@ COLUMNS = (
 
 
 def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> list[FigureRow]:
-    """Every entry of an option, written out, grouped by trade in the order of ``labels.GROUPS``; only ``keys``, where
-    some are named.
+    """Every entry of an option, written out, by group in the order of ``core.tables.GROUPS``; only those of ``keys``,
+    if any are given.
     """
     currency = currency_of(result)
     wanted = [(key, figure) for key, figure in result.entries() if not keys or key in keys]
@@ -47,19 +47,19 @@ def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> li
 
 @dataclass(frozen=True)
 class SummaryRow:
-    """One line of the summary over all options, written out; "" where an option has none.
+    """One line of the summary over all options, written out; "" for an option without the figure.
 
     Attributes:
-        key, label, subject: What it is, and the pool or zone that it belongs to; "" for the option as a whole.
-        unit: Its unit; for money each option's currency where they differ.
+        key, label, subject: Key, its label, and the pool or zone that the line is for; "" for the option as a whole.
+        unit: Its unit; for money each option's currency if they differ.
         cells: The figure of each option, written out.
-        values: The same as printed, without thousands marks.
-        texts: The same for people.
-        differences: Of each from the chosen option, signed, in three digits of its own; "" for the chosen one, and
+        values: The figures as printed, without thousands separators.
+        texts: The figures as text for people.
+        differences: Signed difference of each option from the chosen one, to three digits; "" for the chosen one, and
             for money in another currency.
-        printed: The same, of the two figures as they are printed.
+        printed: Difference of the two figures as printed.
         notes: Cautions of each, in one text.
-        act, check: How many different cautions of either rank the line has, over all options.
+        act, check: Number of different cautions of that rank, over all options.
     """
 
     key: str
@@ -77,7 +77,7 @@ class SummaryRow:
 
 
 def summary_rows(results: Results, system: System, against: int = 0, keys: Collection[str] = ()) -> list[SummaryRow]:
-    """The summary, written out line by line; only ``keys``, where some are named."""
+    """The summary, written out line by line; only the lines of ``keys``, if any are given."""
     currencies = [currency_of(option) for option in results.options]
     written = []
     for line in summary(results, against, keys):
@@ -116,20 +116,20 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
 
 
 def _less(value: str, base: str) -> str:
-    """The difference of two figures as printed, exactly."""
+    """Difference of two figures as printed, exactly."""
     difference = Decimal(value) - Decimal(base)
     return f"{difference.normalize():f}" if difference else "0"
 
 
 def _units(there: Sequence[FigureRow]) -> str:
-    """The unit of a line; by option where each has a currency of its own."""
+    """Unit of a line, for each option if their currencies differ."""
     units = list(dict.fromkeys(cell.unit for cell in there))
     return units[0] if len(units) == 1 else "; ".join(f"{cell.option}: {cell.unit}" for cell in there)
 
 
 def summary_head(results: Results, against: int) -> tuple[list[str], list[str]]:
-    """(a name for each option, a name for each difference from the chosen one); a name that stands twice is numbered,
-    so that no two columns share one.
+    """(name of each option, name of each difference from the chosen one). Options of one name are numbered, so that no
+    two columns share a name.
     """
     names: list[str] = []
     for option in results.options:
@@ -141,8 +141,8 @@ def summary_head(results: Results, against: int) -> tuple[list[str], list[str]]:
 
 
 def summary_csv(results: Results, system: System, against: int = 0) -> str:
-    """The summary as a file of its own: a row a figure, a column an option, the differences from the chosen one, and
-    how many cautions of each rank there are. Starts with UTF-8's mark, as ``takeoff_csv`` does.
+    """The summary as a CSV file: a row for each figure, a column for each option, the differences from the chosen one,
+    and the number of cautions of each rank. Begins with the byte order mark of UTF-8, as ``takeoff_csv`` does.
     """
     names, differences = summary_head(results, against)
     lines = [["label", "subject", "unit", *names, *differences, "act", "check", "key"]]
@@ -154,7 +154,7 @@ def summary_csv(results: Results, system: System, against: int = 0) -> str:
 
 
 def summary_records(results: Results, system: System, against: int = 0) -> list[dict[str, object]]:
-    """The same for JSON: figures by option and differences by the option that is compared, None where there is none."""
+    """The summary for JSON: values by option, and differences by the option that is compared, None if there is none."""
     names, _ = summary_head(results, against)
     others = [index for index in range(len(names)) if index != against]
     return [
@@ -177,7 +177,7 @@ def _plain(text: str) -> int | float | None:
 
 
 def summary_text(results: Results, system: System, against: int = 0) -> str:
-    """The same for a terminal."""
+    """The summary for a terminal."""
     names, differences = summary_head(results, against)
     lines = [("", "", "", *names, *differences)]
     for row in summary_rows(results, system, against):
@@ -187,20 +187,22 @@ def summary_text(results: Results, system: System, against: int = 0) -> str:
 
 
 def takeoff_csv(results: Results, system: System) -> str:
-    """The whole takeoff, a row a figure. Starts with UTF-8's mark: spreadsheet programs then keep the symbols."""
+    """The whole takeoff as CSV, a row for each figure. Begins with the byte order mark of UTF-8, so that spreadsheet
+    programs keep the symbols.
+    """
     written = [row for result in results.options for row in rows(result, system)]
     return csv_text([COLUMNS, *(tuple(record(row).values()) for row in written)])
 
 
 def csv_text(lines: Iterable[Sequence[str]]) -> str:
-    """Rows as a file that a spreadsheet program opens as it is."""
+    """Rows as a CSV file that a spreadsheet program opens directly."""
     out = io.StringIO()
     csv.writer(out, lineterminator="\r\n").writerows(safe(line) for line in lines)
     return "\ufeff" + out.getvalue()
 
 
 def record(row: FigureRow) -> dict[str, str]:
-    """A row's columns as text, its numbers unrounded."""
+    """Columns of a row as text, with its numbers unrounded."""
     fields = {name: getattr(row, name) for name in COLUMNS}
     numbers = {name: "" if value is None else repr(value) for name, value in row.numbers.items()}
     cautions = " | ".join(caution.ranked for caution in row.cautions)
@@ -208,7 +210,7 @@ def record(row: FigureRow) -> dict[str, str]:
 
 
 def json_record(row: FigureRow) -> dict[str, object]:
-    """The same columns for JSON: numbers as numbers, cautions as a list."""
+    """Columns of a row for JSON: numbers as numbers, cautions as a list."""
     cautions = [{"rank": each.rank, "key": each.key, "text": str(each)} for each in row.cautions]
     fields = {name: getattr(row, name) for name in COLUMNS}
     return fields | row.numbers | {"si_value": row.si_value, "cautions": cautions}
@@ -220,7 +222,7 @@ def table_text(written: Sequence[FigureRow]) -> str:
 
 
 def _aligned(lines: Sequence[Sequence[str]], numbers: Collection[int] = ()) -> str:
-    """Cells in columns as wide as their widest; those of ``numbers`` stand to the right."""
+    """Cells in columns, each as wide as its widest text; columns in ``numbers`` are right-aligned."""
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     return "\n".join(
         "  ".join(
@@ -231,7 +233,7 @@ def _aligned(lines: Sequence[Sequence[str]], numbers: Collection[int] = ()) -> s
     )
 
 
-MOST = 3  # things that a sentence names of each sort
+MOST = 3  # most items of each sort in a sentence
 NONE, UNPRICED = "none", "not priced"
 
 
@@ -246,7 +248,7 @@ class DifferenceRow:
 
 
 def difference_rows(results: Results, option: int, against: int, system: System) -> list[DifferenceRow]:
-    """All differences of an option from another, largest first: money, then the other figures."""
+    """All differences of an option from another, largest first: money, then other figures."""
     result, base = results.options[option], results.options[against]
     rows = [
         _difference_row(pair, result, base, system) for group in differing(results, option, against) for pair in group
@@ -255,7 +257,7 @@ def difference_rows(results: Results, option: int, against: int, system: System)
 
 
 def sentence(results: Results, option: int, against: int, system: System) -> str:
-    """The largest differences in words; "" where neither option could be worked out whole."""
+    """The largest differences in words; "" unless both options are whole."""
     result, base = results.options[option], results.options[against]
     if not (result.whole and base.whole):
         return ""
@@ -301,7 +303,7 @@ def _listed(pairs: tuple[Differing, ...], result: OptionResult, base: OptionResu
 
 
 def _difference_row(pair: Differing, result: OptionResult, base: OptionResult, system: System) -> DifferenceRow | None:
-    """None where the difference is less than the figures show."""
+    """A difference written out; None if it is less than the figures show."""
     cells = [
         row_of(owner.option.name, currency_of(owner), pair.key, figure, system) if figure else None
         for owner, figure in ((result, pair.here), (base, pair.there))

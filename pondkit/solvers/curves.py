@@ -1,4 +1,4 @@
-"""A pump's curve through the points that a person enters from print."""
+"""Pump curves through the points that a person reads from print, and a pump in its own line."""
 
 import math
 from bisect import bisect_right
@@ -10,20 +10,22 @@ import numpy as np
 from pondkit.core.constants import GRAVITY
 from pondkit.solvers.friction import Conduit, rising_root
 
-TINY = 1e-12  # m³/s: keeps the ends between which a flow is looked for apart
+TINY = 1e-12  # m³/s: keeps the two ends of a bracket apart
 NEARLY = 0.999
 
 
 @dataclass(frozen=True)
 class Curve:
-    """A falling curve: flows [m³/s], heads [m] and slopes [s/m²] at its points; straight on beyond its ends."""
+    """A falling pump curve: flow [m³/s], head [m] and slope [s/m²] at its points; continued straight
+    beyond its ends.
+    """
 
     flows: tuple[float, ...]
     heads: tuple[float, ...]
     slopes: tuple[float, ...]
 
     def head(self, flow: float) -> tuple[float, float]:
-        """(head [m], slope [s/m²]) at a flow of 0 or more."""
+        """(head [m], slope [s/m²]) at a flow of zero or more."""
         q, h, m = self.flows, self.heads, self.slopes
         if flow <= q[0]:
             return h[0] + m[0] * (flow - q[0]), m[0]
@@ -39,12 +41,12 @@ class Curve:
 
     @property
     def shutoff(self) -> float:
-        """Head at no flow [m]."""
+        """Head at zero flow [m]."""
         return self.head(0.0)[0]
 
 
 def curve_through(flows: tuple[float, ...], heads: tuple[float, ...]) -> Curve:
-    """The curve through points in order of rising flow and falling head; it falls between them too.
+    """The curve through points in order of rising flow and falling head; it falls between them as well.
 
     Source: monotone cubic interpolation (SIAM J. Numer. Anal. 17, 1980, 238), by the scipy library
     """
@@ -52,22 +54,22 @@ def curve_through(flows: tuple[float, ...], heads: tuple[float, ...]) -> Curve:
 
     flow_values = np.array(flows)
     slopes = [float(v) for v in PchipInterpolator(flow_values, np.array(heads)).derivative()(flow_values)]
-    # An end may come out level: it then falls on as steeply as the chord beside it, so that each head has one flow.
+    # An end may be level: it is then continued as steeply as the chord beside it, so that each head has one flow.
     chord = (heads[-1] - heads[-2]) / (flows[-1] - flows[-2])
     return Curve(flows, heads, (*slopes[:-1], min(slopes[-1], chord)))
 
 
 @dataclass(frozen=True)
 class PumpPath:
-    """A pump in its own line, from the intake to where the pumps' lines meet.
+    """A pump in its own line, from the intake to the point where the pumps' lines meet.
 
     Attributes:
         name: The pump.
-        conduit: Its line.
-        curve: Its curve.
-        running: False for one that stands still.
-        check_valve: True where nothing can run back.
-        idle_k: Loss coefficient, on the line's velocity head, of water running through it while it stands still.
+        conduit: Pipe and fittings of its line.
+        curve: Its pump curve.
+        running: False if it is switched off.
+        check_valve: True if its line has one, so that no water flows back.
+        idle_k: Loss coefficient of the pump that is switched off, on the velocity head of its line.
     """
 
     name: str
@@ -78,12 +80,12 @@ class PumpPath:
     idle_k: float
 
     def flow(self, lift: float, near: float | None = None) -> tuple[float, float]:
-        """(flow [m³/s] against a lift [m] between the two ends of its line, its slope over the lift [m²/s], never
-        over 0).
+        """(flow [m³/s] against a lift [m] between the two ends of its line, its derivative with respect to the lift
+        [m²/s], never positive).
 
         Args:
-            lift: Height from the water that it draws from to where its line ends, as levels [m].
-            near: A flow that it is likely near; only for speed.
+            lift: Hydraulic head at the end of its line less the water level that it draws from [m].
+            near: An estimate of the flow; affects speed only.
         """
         if not self.running:
             if self.check_valve and lift >= 0:
@@ -99,7 +101,8 @@ class PumpPath:
             return loss - gain + lift, slope - fall
 
         last, drop = self._last
-        likely = last * math.sqrt(abs(self.curve.shutoff - lift) / drop)  # as if head fell with the square of the flow
+        # estimate: head falls with the square of the flow
+        likely = last * math.sqrt(abs(self.curve.shutoff - lift) / drop)
         if lift > self.curve.shutoff:
             low, high = -4 * likely, 0.0
             while over(low)[0] > 0:
@@ -108,14 +111,14 @@ class PumpPath:
             low, high = 0.0, 4 * likely + TINY
         start = math.copysign(likely, low + high) if near is None or not low < near < high else near
         flow, slope = rising_root(over, low, high, start)
-        while high and flow > NEARLY * high:  # the root lies further out
+        while high and flow > NEARLY * high:  # the root is outside the bracket
             high *= 2
             flow, slope = rising_root(over, low, high, flow)
         return flow, -1 / slope
 
     def lift(self, flow: float) -> tuple[float, float]:
-        """(lift [m] between the two ends of its line at a flow of any sign, its slope over the flow [s/m²], under
-        0).
+        """(lift [m] between the two ends of its line at a flow of either sign, its derivative with respect to the flow
+        [s/m²], always negative).
         """
         if not self.running:
             loss, slope = self._idle.loss(flow)
@@ -126,17 +129,17 @@ class PumpPath:
 
     @cached_property
     def _idle(self) -> Conduit:
-        """Its line with the still pump in it."""
+        """Its line with the loss of the pump that is switched off."""
         return replace(self.conduit, k=self.conduit.k + self.idle_k)
 
     @cached_property
     def _last(self) -> tuple[float, float]:
-        """(flow at the curve's last point [m³/s], how far the head behind the line has fallen by there [m])."""
+        """(flow at the last point of the curve [m³/s], how far the lift has fallen by there [m])."""
         flow = self.curve.flows[-1]
         return flow, self.curve.shutoff - self.curve.heads[-1] + self.conduit.loss(flow)[0]
 
     def gain(self, flow: float) -> tuple[float, float]:
-        """(head that the running pump gives [m], slope); water forced back through it meets the idle loss besides."""
+        """(head of the running pump [m], its slope); water forced back through it meets the idle loss as well."""
         if flow >= 0:
             return self.curve.head(flow)
         shutoff, slope = self.curve.head(0.0)

@@ -1,5 +1,5 @@
-"""What is cut from lengths that are all alike: pipe from stock lengths, strips of fabric from rolls; with the fewest of
-them.
+"""Cutting stock: pieces cut from the fewest lengths that are all alike, such as pipe from stock lengths or strips of
+fabric from rolls.
 
 ``plan`` cuts by first-fit-decreasing and bounds the number from below by dual feasible functions. Where these two do
 not meet, ``least_plan`` looks for a better plan and a higher bound: a linear program over cutting patterns that are
@@ -9,9 +9,9 @@ that of the linear program; of many they are priced in steps of the stock length
 
 The search is limited, so that 200 pieces of as many lengths take less than a second; it runs only on request.
 
-Tried in its place (2026-11-29, 15 cases of 200 pieces of 8 to 40 lengths, on a busy machine): these bounds and patterns
-proved all 15, in 0.01 to 0.13 s each; one arc-flow program on scipy's ``milp`` 4 to 7 of them within 2 to 6 s, one
-assignment program 3. Both would be shorter; neither proves as much.
+Tried in its place (2026-11-29, 15 cases of 200 pieces of 8 to 40 lengths, on a busy machine): these bounds and
+patterns proved all 15, in 0.01 to 0.13 s each; one arc-flow program on scipy's ``milp`` 4 to 7 of them within 2 to 6
+s, one assignment program 3. Both would be shorter; neither proves as much.
 """
 
 import math
@@ -28,12 +28,12 @@ NEAR = 1e-9
 
 
 def fewest(shares: Array) -> int:
-    """Fewest lengths by all the functions here.
+    """Least number of lengths that any plan needs: the best of the bounds below.
 
     Args:
-        shares: Of a length's room that each piece takes, shape (n,).
+        shares: Length of each piece over that of a stock length, shape (n,).
     Source: Fekete and Schepers, New classes of fast lower bounds for bin packing problems, Mathematical Programming 91
-        (2001): f_0 of Martello and Toth, u^(k), u^(k) of f_0, and phi^(epsilon)
+    (2001): f_0 of Martello and Toth, u^(k), u^(k) of f_0, and phi^(epsilon)
     """
     small = np.unique(np.concatenate([[0.0], shares[shares <= 0.5]]))
     cleared = _without(shares, small)
@@ -42,21 +42,23 @@ def fewest(shares: Array) -> int:
 
 
 def _without(shares: Array, small: Array) -> Array:
-    """f_0: pieces under each small size are worth nothing, and those that leave less room than it a whole length."""
+    """f_0, for each small size: shorter pieces count as nothing, and pieces that leave less room than it as a whole
+    length.
+    """
     of, under = shares[None, :], small[:, None]
     return np.where(of > 1 - under + NEAR, 1.0, np.where(of < under - NEAR, 0.0, of))
 
 
 def _rounded(shares: Array, k: int) -> Array:
-    """u^(k): (k + 1) times a share, rounded down, over k; the share itself where that is whole."""
+    """u^(k): (k + 1) times a share, rounded down, over k; the share itself if that product is whole."""
     times = (k + 1) * shares
     is_whole = np.abs(times - np.round(times)) < NEAR
     return np.where(is_whole, shares, np.floor(times) / k)
 
 
 def _halves(shares: Array, small: Array) -> Array:
-    """phi^(epsilon): pieces up to a half count as the small size does, longer ones by
-    how many of it they leave room for.
+    """phi^(epsilon): pieces up to a half count as the small size, longer ones as a whole length less as many small
+    sizes as fit beside them.
     """
     of, unit = shares[None, :], small[:, None]
     many = np.floor(1 / unit + NEAR)
@@ -64,7 +66,7 @@ def _halves(shares: Array, small: Array) -> Array:
     return np.where(of > 0.5 + NEAR, over, np.where(of >= unit - NEAR, 1 / many, 0.0)) if len(small) else of * 0
 
 
-LIMIT = 6000  # stock lengths looked at in one search: about a millisecond
+LIMIT = 6000  # stock lengths tried in one search: about a millisecond
 CLOSE = 1e-9  # m
 
 
@@ -73,8 +75,8 @@ class Plan:
     """A cutting plan.
 
     Attributes:
-        stock: For each stock length the indexes of its pieces.
-        least: No plan has fewer lengths than this.
+        stock: Indices of the pieces of each stock length.
+        least: Lower bound of the number of lengths of any plan.
     """
 
     stock: tuple[tuple[int, ...], ...]
@@ -82,19 +84,19 @@ class Plan:
 
     @property
     def proven(self) -> bool:
-        """True where no plan has fewer lengths."""
+        """True if no plan has fewer lengths."""
         return len(self.stock) == self.least
 
 
 def plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
-    """A plan with as few stock lengths as first-fit-decreasing or a limited search finds.
+    """The plan that first-fit-decreasing or a limited search finds, whichever has fewer stock lengths.
 
     Args:
-        lengths: Of the pieces, none longer than a stock length [m].
+        lengths: Lengths of the pieces, none longer than a stock length [m].
         stock_length: Length that the pipe is sold in [m].
-        kerf: What one cut takes away [m]; the last piece of a length may need none.
+        kerf: Material lost in one cut [m]; the last piece of a length may need none.
     """
-    # With one kerf added to each piece and to the stock, a cut less than pieces comes out right.
+    # A length of n pieces may need n - 1 cuts only: one kerf is added to each piece and to the stock.
     room = stock_length + kerf + CLOSE
     order = sorted(range(len(lengths)), key=lambda index: (-lengths[index], index))
     sizes = [lengths[index] + kerf for index in order]
@@ -124,8 +126,8 @@ def _first_fit(sizes: Sequence[float], room: float) -> list[list[int]]:
 
 
 def _bound(sizes: Sequence[float], room: float) -> int:
-    """Fewest lengths that could do: for each size taken as 'small', the large ones alone, and
-    what the rest needs beyond their room.
+    """Lower bound of the number of lengths: for each size taken as 'small', the large pieces alone, and the others
+    beyond the room beside them.
     """
     best = math.ceil(sum(sizes) / room - CLOSE)
     for small in {size for size in sizes if size <= room / 2} | {0.0}:
@@ -138,13 +140,13 @@ def _bound(sizes: Sequence[float], room: float) -> int:
 
 
 def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[int]] | None, bool]:
-    """A plan with ``count`` lengths, and whether the search came to its end."""
+    """(a plan with ``count`` lengths or None, whether the search ran to its end)."""
     left = [room] * count
     stock: list[list[int]] = [[] for _ in range(count)]
     steps = 0
 
     def place(piece: int, waste: float) -> bool | None:
-        """True where the pieces from ``piece`` on fit; None where the search was broken off."""
+        """True if the pieces from ``piece`` on fit; None if the search was broken off."""
         nonlocal steps
         if piece == len(sizes):
             return True
@@ -157,7 +159,7 @@ def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[
             if sizes[piece] > space or space in tried:  # lengths with the same room are alike
                 continue
             tried.add(space)
-            # What no later piece fits into is lost.
+            # Room that no later piece fits into is lost.
             after = space - sizes[piece]
             loss = after if after < sizes[-1] else 0.0
             if waste < loss - CLOSE:
@@ -175,19 +177,21 @@ def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[
     return (stock if finished else None), finished is not None
 
 
-SUM_STEPS = 1 << 15  # steps of a length's room in which sums are counted: a tenth of a millimetre of 10 ft
-SPARES = (0.0, 0.25, 0.5, 1.0, 2.0, 4.0)  # room left over that a length may have, as shares of what all may have
+SUM_STEPS = 1 << 15  # cells of a stock length in which sums are counted: a tenth of a millimetre of 10 ft
+# room that one length may leave, over the mean that a plan of the least number leaves
+SPARES = (0.0, 0.25, 0.5, 1.0, 2.0, 4.0)
 
 
 def filled(cells: Sequence[int], spare: int) -> list[list[int]]:
-    """Pieces of each length: the longest left, and those that leave least room beside it.
+    """Pieces of each length, filled one after the other: each begins with the longest piece left and gets those that
+    leave least room.
 
-    Of all sets within ``spare`` of the fullest that of the longest pieces is taken, so that
-    short ones are left to fill up with.
+    Of all sets within ``spare`` of the fullest, the one of the longest pieces is taken, so that short pieces remain
+    for later lengths.
 
     Args:
-        cells: Of each piece, longest first, each at most ``CELLS``.
-        spare: How far a length may stay under the fullest.
+        cells: Size of each piece in cells, longest first, each at most ``CELLS``.
+        spare: How many cells a length may stay below the fullest.
     Source: minimum bin slack (Gupta and Ho 1999), each length exactly, by subset sums
     """
     left = list(range(len(cells)))
@@ -196,7 +200,7 @@ def filled(cells: Sequence[int], spare: int) -> list[list[int]]:
         first, rest = left[0], left[1:]
         room = SUM_STEPS - cells[first]
         within = (1 << (room + 1)) - 1
-        sums = [1]  # bit b of sums[k]: the k shortest can be b cells together
+        sums = [1]  # bit b of sums[k]: some of the k shortest add up to b cells
         for cell in reversed(rest):
             sums.append((sums[-1] | (sums[-1] << cells[cell])) & within if cells[cell] <= room else sums[-1])
         most = sums[-1].bit_length() - 1
@@ -213,17 +217,17 @@ def filled(cells: Sequence[int], spare: int) -> list[list[int]]:
 
 
 def in_cells(sizes: Sequence[float], room: float) -> list[int]:
-    """Sizes in steps of the room, rounded up, so that what fits in cells fits."""
+    """Sizes in cells of the room, rounded up, so that pieces that fit in cells fit."""
     return [math.ceil(size / room * SUM_STEPS - 1e-9) for size in sizes]
 
 
 def fullest(sizes: Sequence[float], room: float, least: int) -> list[list[list[int]]]:
-    """Some plans, the best last; they end with the first that has ``least`` lengths.
+    """Plans by ``filled``, the best last; they end with the first that has ``least`` lengths.
 
     Args:
-        sizes: Of the pieces, longest first [m].
-        room: Of a length [m].
-        least: No plan has fewer lengths.
+        sizes: Lengths of the pieces, longest first [m].
+        room: Stock length [m].
+        least: Lower bound of the number of lengths.
     """
     cells = in_cells(sizes, room)
     if max(cells) > SUM_STEPS:  # a piece that takes all the room, but for rounding
@@ -242,13 +246,13 @@ MOST = 2_400_000  # numbers in the table: some 0.1 s
 
 
 def every_pattern(sizes: Array, wanted: Array, room: float) -> Table | None:
-    """Every pattern into which no further piece fits, none with more of a size than is wanted.
+    """Every pattern into which no further piece fits and which has no more of a size than is wanted.
 
     Args:
-        sizes: Of the pieces, longest first, each another, shape (n,) [m].
-        wanted: How many there are of each, shape (n,).
-        room: Of a length [m].
-    Returns: how many of each size a pattern has, shape (patterns, n); None where they are too many.
+        sizes: Distinct lengths of the pieces, longest first, shape (n,) [m].
+        wanted: Number of pieces of each size, shape (n,).
+        room: Stock length [m].
+    Returns: number of pieces of each size in each pattern, shape (patterns, n); None if there are too many patterns.
     """
     shortest, negative = sizes[-1], -sizes
     rows = np.arange(len(sizes))[:, None]  # pieces of each, longest first
@@ -278,21 +282,21 @@ def every_pattern(sizes: Array, wanted: Array, room: float) -> Table | None:
     return np.minimum(table, wanted.astype(np.float32))
 
 
-PATTERN_STEPS = 2500  # steps of a stock length in which a pattern's room is counted
+PATTERN_STEPS = 2500  # cells of a stock length in which a pattern's room is counted
 WORK = 1500  # rounds of the linear program, times how many sizes there are
 MOST_ROUNDS = 100
-AT_ONCE = 8  # patterns asked for at one set of prices: each leaves the pieces of those before it out
-LISTED_AT_ONCE = 60  # the same from the list of all
-MORE = (300, 1500)  # patterns near to worth having, that the integer program may use besides
-MOST_SIZES = 90  # of which the integer program is asked for
+AT_ONCE = 8  # patterns added at one set of prices: each without the pieces of those before it
+LISTED_AT_ONCE = 60  # the same number, from the list of all
+MORE = (300, 1500)  # patterns that almost pay, for the integer program
+MOST_SIZES = 90  # sizes up to which the integer program is run
 SECONDS = 0.25  # given to the integer program
-USED = (0.95, 0.8, 0.65, 0.5, 0.35, 0.2)  # share from which a pattern of the linear program is taken as it is
-SAME = 1e-6  # m: pieces nearer than this in length are one size
+USED = (0.95, 0.8, 0.65, 0.5, 0.35, 0.2)  # fraction of a pattern from which it is rounded up
+SAME = 1e-6  # m: pieces that differ by less are of one size
 Pattern = tuple[int, ...]  # how many of each size
 
 
 def full_plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
-    """A cutting plan by fills, and how many lengths no plan can do without.
+    """A plan by fills, with a lower bound of the number of lengths.
 
     Args: as for ``least_plan``.
     """
@@ -300,12 +304,12 @@ def full_plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Pla
 
 
 def least_plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
-    """A cutting plan with as few stock lengths as are found, and how many no plan can do without.
+    """A plan with as few stock lengths as can be found, with a lower bound of their number.
 
     Args:
-        lengths: Of the pieces, none longer than a stock length [m].
+        lengths: Lengths of the pieces, none longer than a stock length [m].
         stock_length: Length that the pipe is sold in [m].
-        kerf: What one cut takes away [m].
+        kerf: Material lost in one cut [m].
     """
     search = _Search(lengths, stock_length, kerf)
     if not search.best.proven and lengths:
@@ -315,9 +319,7 @@ def least_plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Pl
 
 @dataclass(frozen=True)
 class _Priced:
-    """Patterns that the linear program can use, how often it does, and the least
-    number of lengths that follows from it.
-    """
+    """Result of the linear program: its patterns, how often it uses each, and the lower bound that follows from it."""
 
     patterns: list[Pattern]
     used: Array
@@ -326,7 +328,7 @@ class _Priced:
 
 
 class _Search:
-    """The best plan so far, and the best bound."""
+    """The best plan so far, and the best lower bound."""
 
     def __init__(self, lengths: Sequence[float], stock_length: float, kerf: float) -> None:
         self.order = sorted(range(len(lengths)), key=lambda index: (-lengths[index], index))
@@ -341,13 +343,13 @@ class _Search:
                 self.take(stock)
 
     def take(self, stock: Sequence[Sequence[int]]) -> None:
-        """A plan that gives pieces by their place from the longest on."""
+        """Consider a plan whose pieces are numbered from the longest on."""
         self.met.append(tuple(tuple(self.order[number] for number in pieces) for pieces in stock))
         if len(stock) < len(self.best.stock):
             self.best = Plan(self.met[-1], self.best.least)
 
     def by_patterns(self) -> None:
-        """Raise the bound and better the plan by a linear program over patterns."""
+        """Raise the bound and improve the plan by a linear program over patterns."""
         keys = [round(size / SAME) for size in self.sizes]
         names = sorted(set(keys), reverse=True)
         number = {name: position for position, name in enumerate(names)}
@@ -379,7 +381,9 @@ class _Search:
                 self.take(self._completed(chosen, of_size))
 
     def _completed(self, chosen: list[Pattern], of_size: list[list[int]]) -> list[list[int]]:
-        """Pieces dealt to some patterns, a pattern's room for more than is wanted left free; the rest filled."""
+        """Pieces dealt to some patterns, with room left free where a pattern has more than is wanted; the pieces that
+        remain are filled into further lengths.
+        """
         waiting = [list(pieces) for pieces in of_size]
         stock = []
         for pattern in chosen:
@@ -396,8 +400,8 @@ class _Search:
 
 
 def _patterns_used(priced: _Priced, demand: Array, share: float) -> list[Pattern]:
-    """Patterns that the linear program uses, each as often as it does, rounded up from
-    ``share``, while pieces are left for it.
+    """Patterns of the linear program, each as often as it uses it, a fraction from ``share`` on rounded up, as long as
+    pieces are left for it.
     """
     left, chosen = demand.copy(), []
     for number in np.argsort(-priced.used, kind="stable"):
@@ -410,7 +414,7 @@ def _patterns_used(priced: _Priced, demand: Array, share: float) -> list[Pattern
 
 
 class _Listed:
-    """Patterns from the list of all."""
+    """Search for patterns in the list of all."""
 
     rounds = MOST_ROUNDS
 
@@ -418,12 +422,12 @@ class _Listed:
         self.table = table
 
     def worth(self, prices: Array) -> tuple[float, list[Pattern]]:
-        """What no pattern is worth more than at some prices, and patterns that are worth having."""
+        """(upper bound of the worth of any pattern at given prices, patterns that pay)."""
         worth = self.table @ prices.astype(np.float32)
         return float(worth.max()) * (1 + 1e-6), self._patterns(worth, LISTED_AT_ONCE, 1 + 1e-5)
 
     def nearest(self, prices: Array, count: int) -> list[Pattern]:
-        """So many patterns of the greatest worth."""
+        """The ``count`` patterns of greatest worth."""
         return self._patterns(self.table @ prices.astype(np.float32), count, 0.0)
 
     def _patterns(self, worth: Table, count: int, least: float) -> list[Pattern]:
@@ -439,22 +443,22 @@ class _Stepped:
         self.rounds = min(MOST_ROUNDS, WORK // len(sizes) + 1)
 
     def worth(self, prices: Array) -> tuple[float, list[Pattern]]:
-        """What no pattern is worth more than at some prices, and patterns that are worth having and fit."""
+        """(upper bound of the worth of any pattern at given prices, patterns that fit and pay)."""
         worth, relaxed = _worth_most(np.floor(self.sizes / self.room * PATTERN_STEPS), self.wanted, prices)
         return worth, _patterns(self.sizes, self.wanted, self.room, prices, relaxed)
 
     def nearest(self, prices: Array, count: int) -> list[Pattern]:
-        """None further than those asked for."""
+        """No patterns besides those that were asked for."""
         return []
 
 
 def _priced(
     ask: _Listed | _Stepped, count: int, demand: Array, start: list[Pattern], between: tuple[int, int]
 ) -> _Priced:
-    """The linear program over patterns, as far as its rounds go, or until no plan can be better.
+    """The linear program over patterns, up to its limit of rounds or until no plan can be better.
 
-    Each round asks for the patterns worth most at the prices of the pieces. With prices at which no pattern is worth
-    more than p, the pieces together need at least their worth over p (Farley's bound).
+    Each round adds the patterns worth most at the prices of the pieces. If no pattern is worth more than p at some
+    prices, the pieces need at least their total worth divided by p lengths (Farley's bound).
     """
     from scipy.optimize import linprog
     from scipy.sparse import csc_matrix
@@ -470,14 +474,16 @@ def _priced(
         least = max(least, math.ceil(float(solved.fun) / max(worth, 1.0) - 1e-4))
         new = [pattern for pattern in dict.fromkeys(offered) if pattern not in met]
         if least >= most or worth <= 1 + 1e-5 or not new:
-            break  # no lower bound can come of it
+            break  # no lower bound follows from it
         patterns += new
         met.update(new)
     return _Priced(patterns[: len(used)], used, prices, least)
 
 
 def _patterns(sizes: Array, demand: Array, room: float, prices: Array, first: Pattern) -> list[Pattern]:
-    """Patterns that fit and pay at given prices: the given one, if it does, and others from the pieces it leaves."""
+    """Patterns that fit and pay at given prices: the given one, if it does, and others from the pieces
+    that it leaves.
+    """
     patterns = [first] if float(sizes @ np.array(first)) <= room else []
     cells, left = np.ceil(sizes / room * PATTERN_STEPS), demand - (np.array(first) if patterns else 0)
     while len(patterns) < AT_ONCE:
@@ -490,7 +496,9 @@ def _patterns(sizes: Array, demand: Array, room: float, prices: Array, first: Pa
 
 
 def _worth_most(cells: Array, demand: Array, prices: Array) -> tuple[float, Pattern]:
-    """The pattern of greatest worth that fits into a length: (worth, pattern), by the room left, piece after piece."""
+    """(worth, pattern) of the pattern of greatest worth that fits into a length: dynamic programming over the room
+    left, piece by piece.
+    """
     best = np.zeros(PATTERN_STEPS + 1)
     stages: list[tuple[int, int, NDArray[np.bool_]]] = []
     for item, (size, count, price) in enumerate(zip(cells.astype(int), demand, prices, strict=True)):

@@ -1,4 +1,4 @@
-"""What a pipe with its fittings takes of the head at a flow, and the flow that a head drives through it."""
+"""Head loss of a pipe with its fittings at a flow, and the flow that a head drives through it."""
 
 import math
 from collections.abc import Callable
@@ -7,10 +7,10 @@ from functools import cached_property
 
 from pondkit.core.constants import GRAVITY
 
-LAMINAR, TURBULENT = 2000.0, 4000.0  # Reynolds numbers between which the flow is one or the other
-SMALLEST_F = 0.004  # no friction factor of a pipe is smaller: gives a flow that is surely too large
-LIKELY_F = 0.024  # a start from which Newton's steps are few
-CLOSE = 1e-9  # last step of a root, over the larger of its ends; what is left is far less
+LAMINAR, TURBULENT = 2000.0, 4000.0  # Reynolds numbers between which the flow may be laminar or turbulent
+SMALLEST_F = 0.004  # below the friction factor of any pipe: gives an upper bound of the flow
+LIKELY_F = 0.024  # a start from which Newton's method needs few steps
+CLOSE = 1e-9  # last step over the larger end of the bracket; the remaining error is far less
 
 
 @dataclass(frozen=True)
@@ -18,11 +18,11 @@ class Conduit:
     """One line of pipe.
 
     Attributes:
-        bore, length: [m].
-        k: Sum of its loss coefficients.
-        roughness: [m].
-        viscosity: Kinematic, of the water in it [m²/s].
-        over_smooth: Friction over that of a plain pipe of its bore and roughness: more than 1 for a hose.
+        bore, length: Inner diameter and length [m].
+        k: Sum of the loss coefficients of its fittings.
+        roughness: Roughness of its wall [m].
+        viscosity: Kinematic viscosity of the water [m²/s].
+        over_smooth: Friction over that of a smooth pipe of its bore and roughness: more than 1 for a corrugated hose.
     """
 
     bore: float
@@ -34,11 +34,11 @@ class Conduit:
 
     @cached_property
     def area(self) -> float:
-        """Area of the bore [m²]."""
+        """Cross-section of the bore [m²]."""
         return math.pi / 4 * self.bore**2
 
     def loss(self, flow: float) -> tuple[float, float]:
-        """(head taken [m], its slope over the flow [s/m²]); both signs of flow.
+        """(head loss [m], its slope over the flow [s/m²]) at a flow [m³/s] of either sign.
 
         Source: Darcy-Weisbach, with K v²/2g for the fittings
         """
@@ -56,11 +56,11 @@ class Conduit:
         return math.copysign(head, flow), slope
 
     def flow(self, head: float, near: float | None = None) -> tuple[float, float]:
-        """(flow that a head drives [m³/s], its slope over the head [m²/s]); both signs.
+        """(flow that a head difference drives [m³/s], its slope over the head [m²/s]); either sign.
 
         Args:
-            head: Between the two ends [m].
-            near: A flow that it is likely near; only for speed.
+            head: Head difference between the two ends [m].
+            near: An estimate of the flow; affects speed only.
         """
         if head == 0:
             return 0.0, 1 / self.loss(0.0)[1]
@@ -81,14 +81,14 @@ class Conduit:
 
 @dataclass(frozen=True)
 class Resistance:
-    """What is no pipe: head taken whatever flows [m], by the flow [s/m²], and by its square [s²/m⁵]."""
+    """A loss that is not a pipe's: a constant head [m], a term in the flow [s/m²], and a term in its square [s²/m⁵]."""
 
     always: float = 0.0
     linear: float = 0.0
     square: float = 0.0
 
     def loss(self, flow: float) -> tuple[float, float]:
-        """(head taken [m], its slope over the flow [s/m²]); both signs of flow."""
+        """(head loss [m], its slope over the flow [s/m²]) at a flow [m³/s] of either sign."""
         return (
             self.always + self.linear * flow + self.square * flow * abs(flow),
             self.linear + 2 * self.square * abs(flow),
@@ -97,12 +97,12 @@ class Resistance:
 
 @dataclass(frozen=True)
 class Series:
-    """Losses one behind the other, all with the same flow; with none in it, no loss."""
+    """Losses in series, all with the same flow; zero if there are none."""
 
     parts: tuple["Conduit | Resistance", ...] = ()
 
     def loss(self, flow: float) -> tuple[float, float]:
-        """(head taken [m], its slope over the flow [s/m²]); both signs of flow."""
+        """(head loss [m], its slope over the flow [s/m²]) at a flow [m³/s] of either sign."""
         part_losses = [part.loss(flow) for part in self.parts]
         return sum(head for head, _ in part_losses), sum(slope for _, slope in part_losses)
 
@@ -111,9 +111,9 @@ NO_LOSS = Series()
 
 
 def friction(reynolds: float, relative_roughness: float) -> tuple[float, float]:
-    """(Darcy friction factor, its power in the Reynolds number: d ln f / d ln Re).
+    """(Darcy friction factor f, its exponent in the Reynolds number: d ln f / d ln Re).
 
-    Laminar 64/Re up to 2000, Colebrook from 4000 on, a straight line between, so that the head rises without a jump.
+    Laminar 64/Re up to 2000, Colebrook from 4000 on, and a straight line between, so that the head loss has no jump.
 
     Source: Colebrook, solved by the fluids library (Clamond's method); laminar 64/Re (Hagen-Poiseuille)
     """
@@ -136,16 +136,14 @@ def friction(reynolds: float, relative_roughness: float) -> tuple[float, float]:
 def rising_root(
     f: Callable[[float], tuple[float, float]], low: float, high: float, start: float
 ) -> tuple[float, float]:
-    """(where a rising function is 0, its slope there), between a place where it is not above 0 and one where it is
-    not below.
+    """(root of a rising function, its slope there), from a bracket of the root.
 
-    Newton's step where it stays between the two and is no more than half of the step before the last, else the
-    middle of them.
+    Takes Newton's step if it stays within the bracket and is at most half of the step before the last, else bisects.
 
     Args:
-        f: (value, slope) at a place.
-        low, high: Ends between which the root lies.
-        start: First place to look at.
+        f: Gives (value, slope).
+        low, high: Bracket of the root: f is at most 0 at low and at least 0 at high.
+        start: First value to try.
     """
     x, slope = start, 0.0
     last, before = high - low, high - low

@@ -18,26 +18,25 @@ import numpy as np
 from pondkit.solvers.curves import PumpPath
 from pondkit.solvers.friction import NO_LOSS, Conduit, Series, rising_root
 
-MARGIN = 1e-6  # m beyond the lifts between which the pumps' lies
-STEPS, SETTLED, LITTLE = 16, 1e-11, 1e-6  # Newton's steps on all lines; last one over the largest flow, or this [m³/s]
-NOWHERE = -math.inf  # a level that holds nothing back
-Met = tuple[
-    float, float, float
-]  # (flow [m³/s], its slope over the head [m²/s], head [m]) of a line, where last looked at
+MARGIN = 1e-6  # m by which the bracket of the lift is widened
+# Newton's steps; tolerance of the last one over the largest flow, or over this flow [m³/s]
+STEPS, SETTLED, LITTLE = 16, 1e-11, 1e-6
+NOWHERE = -math.inf  # a level so low that it has no effect
+Met = tuple[float, float, float]  # (flow [m³/s], its slope over the head [m²/s], head [m]) of a line's last solution
 
 
 @dataclass(frozen=True)
 class BranchPath:
-    """A line from the end of the main to where its water leaves it.
+    """A line from the end of the main to its outlet.
 
     Attributes:
         name: The branch.
-        conduit: Its line, the valve at its setting among the fittings.
-        level: Level of the water it ends in, or of its free outlet [m].
-        shut: True where its valve is closed.
-        one_way: True where nothing can run back: a free outlet, or a check valve.
-        filtered: True where it ends in the filter, whose water stands the higher the more flows through it.
-        outlet: Level of its open end [m]: what it lifts to where the water stands lower.
+        conduit: Pipe and fittings of its line, with the valve at its setting.
+        level: Water level that it ends in, or level of its free outlet [m].
+        shut: True if its valve is closed.
+        one_way: True if no water can flow back: a free outlet, or a check valve.
+        filtered: True if it ends in the filter, where the water rises with the flow through it.
+        outlet: Level of its open end [m], up to which it lifts if the water is lower.
     """
 
     name: str
@@ -49,11 +48,11 @@ class BranchPath:
     outlet: float = NOWHERE
 
     def end(self, body_loss: float) -> float:
-        """Level that it lifts to [m] where the filter's bodies take some head [m]."""
+        """Level that it lifts to [m] at a given head loss of the filter's bodies [m]."""
         return max(self.level + body_loss, self.outlet) if self.filtered else self.level
 
     def flow(self, head: float, near: float | None = None, body_loss: float = 0.0) -> tuple[float, float]:
-        """(flow out [m³/s] for a head at the end of the main [m], its slope over that head [m²/s], never under 0)."""
+        """(outflow [m³/s] at a head at the end of the main [m], its slope over that head [m²/s], never negative)."""
         level = self.end(body_loss)
         if self.shut or (self.one_way and head <= level):
             return 0.0, 0.0
@@ -62,16 +61,16 @@ class BranchPath:
 
 @dataclass(frozen=True)
 class Network:
-    """All lines of the pumps' side.
+    """All lines on the pumps' side.
 
     Attributes:
-        source: Level of the water that the screen stands in [m]; behind it, where the pumps draw, it is lower by
-            its loss.
+        source: Water level outside the screen [m]; behind it, where the pumps draw, the level is lower by the screen's
+            loss.
         pumps: One to four, each in its own line, side by side.
-        main: The line that all water goes through; None where the branches start where the pumps' lines meet.
+        main: The line that all water flows through; None if the branches begin where the pumps' lines meet.
         branches: One or more.
-        screen: What the intake takes of the head.
-        bodies: What the filter's bodies take of it.
+        screen: Head loss of the intake screen.
+        bodies: Head loss of the filter's bodies.
     """
 
     source: float
@@ -82,19 +81,21 @@ class Network:
     bodies: Series = NO_LOSS
 
     def with_running(self, running: Sequence[bool]) -> "Network":
-        """The same lines with other pumps running."""
+        """The same network with other pumps running."""
         return replace(self, pumps=tuple(replace(p, running=on) for p, on in zip(self.pumps, running, strict=True)))
 
     def pump_discharge(self, lift: float) -> float:
-        """Flow of all pumps at a lift from behind the screen to where their lines meet: it falls as the lift rises."""
+        """Flow of all pumps [m³/s] at a lift [m] from behind the screen to where their lines meet; it falls as the lift
+        rises.
+        """
         return sum(pump.flow(lift)[0] for pump in self.pumps)
 
     def branch_discharge(self, head: float) -> float:
-        """Flow of all branches at a head at the end of the main: it rises with the head."""
+        """Flow of all branches [m³/s] at a head at the end of the main [m]; it rises with the head."""
         return _Search(self, None).branch_discharge(head)[0]
 
     def head_loss(self, flow: float) -> tuple[float, float]:
-        """(what screen and main take of the head [m], its slope over the flow [s/m²])."""
+        """(head loss of screen and main [m], its slope over the flow [s/m²])."""
         screen, slope = self.screen.loss(flow)
         if self.main is None:
             return screen, slope
@@ -107,10 +108,10 @@ class Balance:
     """A network in balance.
 
     Attributes:
-        pump_flows, branch_flows: Of each [m³/s].
+        pump_flows, branch_flows: Flow of each [m³/s].
         pump_head, branch_head: Heads as levels where the pumps' lines meet and where the branches part [m].
         drawn_from: Level behind the screen [m].
-        ends: Level that each branch ends at [m].
+        ends: Level that each branch lifts to [m].
     """
 
     pump_flows: tuple[float, ...]
@@ -122,12 +123,12 @@ class Balance:
 
     @property
     def flow(self) -> float:
-        """What leaves the source, less what runs back to it."""
+        """Flow out of the source, less what flows back into it [m³/s]."""
         return sum(self.pump_flows)
 
 
 class _Search:
-    """Flows of one network at the heads of a search; each line starts from where it was looked at last."""
+    """Flows of one network during a search; each line starts from its last solution."""
 
     def __init__(self, network: Network, near: "Balance | None") -> None:
         self.network = network
@@ -163,15 +164,15 @@ class _Search:
         return total, slope
 
     def _branch(self, index: int, head: float, body_loss: float) -> tuple[float, float]:
-        # A filter that stands higher acts on a line as a lower head does.
+        # A higher level in the filter acts on a line as a lower head does.
         driving = head - body_loss
         flow, derivative = self.network.branches[index].flow(head, _likely(self.branches[index], driving), body_loss)
         self.branches[index] = flow, derivative, driving
         return flow, derivative
 
     def _filter(self, head: float) -> tuple[float, float]:
-        """(flow of all branches to the filter, its slope over the head): the flow that makes the filter stand as
-        it takes.
+        """(flow of all branches to the filter, its slope over the head): the flow for which the filter's own water
+        level agrees with it.
         """
         bodies, branches = self.network.bodies, self.network.branches
         met: list[tuple[float, float]] = []
@@ -198,16 +199,16 @@ class _Search:
 
 
 def _likely(met: Met | None, head: float) -> float | None:
-    """A flow that a line's is likely near at a head."""
+    """An estimate of a line's flow at a head, from the flows found before."""
     return None if met is None else met[0] + met[1] * (head - met[2])
 
 
 def balance(network: Network, near: Balance | None = None) -> Balance:
-    """Flows and heads at which every line is in balance: there is one such state, see ``bracketed_solve``.
+    """Flows and heads at which every line is in balance. There is exactly one such state, see ``bracketed_solve``.
 
     Args:
         network: All lines.
-        near: The balance of a network little different; only for speed.
+        near: Balance of a similar network; affects speed only.
     """
     return newton_solve(network, near) or bracketed_solve(network, near)
 
@@ -215,8 +216,8 @@ def balance(network: Network, near: Balance | None = None) -> Balance:
 def newton_solve(network: Network, near: Balance | None = None) -> Balance | None:
     """Solve the network by Newton's method over all lines simultaneously.
 
-    Returns None where it does not converge, as where a valve is about to shut; use ``bracketed_solve`` then.
-    Each line is taken as straight about its flow; what the lines then have in common, the lift, follows at once.
+    Returns None if it does not converge, for example if a valve is about to close; use ``bracketed_solve`` then. Each
+    line is linearised about its flow; the lift that all lines share then follows directly.
     """
     pumps, branches = network.pumps, network.branches
     if near:
@@ -230,7 +231,7 @@ def newton_solve(network: Network, near: Balance | None = None) -> Balance | Non
         through = sum(q for q, branch in zip(branch_flows, branches, strict=True) if branch.filtered)
         body_loss, steep = network.bodies.loss(through)
         loss, slope = network.head_loss(sum(pump_flows))
-        # Flows are a + b · lift of pumps, a + b · head of branches, and of those that the filter's own level holds.
+        # Flows are a + b · lift for pumps, a + b · head for branches, those that the filter's own level affects apart.
         of_pumps = [_pump_line(p, q, lift) for p, q in zip(pumps, pump_flows, strict=True)]
         of_branches = [_branch_line(b, q, end, body_loss) for b, q in zip(branches, branch_flows, strict=True)]
         responding = [b.filtered and b.end(body_loss) > b.outlet for b in branches]
@@ -270,7 +271,7 @@ def _summed(lines: Sequence[tuple[float, float]]) -> tuple[float, float]:
 
 
 def _pump_line(pump: PumpPath, flow: float, lift: float) -> tuple[float, float]:
-    """(a, b) of the straight line a + b · lift that the pump's flow is taken as; both 0 where its valve is shut."""
+    """(a, b) of the linearised flow of a pump, a + b · lift; both 0 if its valve is shut."""
     if pump.check_valve and ((not pump.running) or lift >= pump.curve.shutoff):
         return 0.0, 0.0
     if pump.check_valve and flow <= 0:
@@ -280,7 +281,7 @@ def _pump_line(pump: PumpPath, flow: float, lift: float) -> tuple[float, float]:
 
 
 def _branch_line(branch: BranchPath, flow: float, head: float, body_loss: float) -> tuple[float, float]:
-    """(a, b) of the straight line a + b · head that the branch's flow is taken as; both 0 where it is shut."""
+    """(a, b) of the linearised flow of a branch, a + b · head; both 0 if it is shut."""
     level = branch.end(body_loss)
     if branch.shut or (branch.one_way and head <= level):
         return 0.0, 0.0
@@ -293,7 +294,7 @@ def _branch_line(branch: BranchPath, flow: float, head: float, body_loss: float)
 def _settled(
     network: Network, pump_flows: Sequence[float], branch_flows: Sequence[float], lift: float, end: float
 ) -> Balance | None:
-    """The state as a balance, where every valve stands as its flow and head ask."""
+    """The state as a balance, if every valve is open or shut as its flow and head require."""
     body_loss = network.bodies.loss(sum(q for q, b in zip(branch_flows, network.branches, strict=True) if b.filtered))[
         0
     ]
@@ -310,15 +311,15 @@ def _settled(
 
 
 def bracketed_solve(network: Network, near: Balance | None = None) -> Balance:
-    """Flows and heads at which every line is in balance, by a search that cannot fail.
+    """Flows and heads at which every line is in balance, by a bracketed search that cannot fail.
 
-    All of it depends on the lift from behind the screen to where the pumps' lines meet: the higher it is, the less
-    the pumps
-    give, the less screen and main take, and the more the branches take, so that there is one such lift.
+    The one unknown is the lift from behind the screen to where the pumps' lines meet. As it rises, the pumps'
+    discharge and the losses of screen and main fall, and the branches' discharge rises, so that exactly one lift
+    balances them.
 
     Args:
         network: All lines.
-        near: The balance of a network little different; only for speed.
+        near: Balance of a similar network; affects speed only.
     """
     search = _Search(network, near)
 
@@ -351,7 +352,7 @@ def bracketed_solve(network: Network, near: Balance | None = None) -> Balance:
 
 
 ROUNDS = 100
-GRID_SETTLED = 1e-9  # of all flow: flows that change less between two rounds stay
+GRID_SETTLED = 1e-9  # of the total flow: change between two rounds below which it has converged
 
 
 @dataclass(frozen=True)
@@ -366,12 +367,12 @@ class GridPipe:
 def solve_pipe_grid(
     pipes: Sequence[GridPipe], supply: Mapping[int, float], heads: Mapping[int, float]
 ) -> tuple[float, ...] | None:
-    """Flow of each pipe from its start to its end [m³/s]; None where no balance is found.
+    """Flow of each pipe from its start to its end [m³/s]; None if the iteration does not converge.
 
     Args:
-        pipes: All of them joined to a node of ``heads``.
-        supply: What flows in at a node from outside [m³/s].
-        heads: Level of the water at nodes where it leaves [m].
+        pipes: The pipes, each connected to a node of ``heads``.
+        supply: Inflow at a node from outside [m³/s].
+        heads: Water level at nodes where water leaves [m].
     Source: global gradient algorithm (Todini and Pilati 1988)
     """
     free = sorted({node for pipe in pipes for node in (pipe.start, pipe.end)} - set(heads))
@@ -384,7 +385,7 @@ def solve_pipe_grid(
             for side in zip(*(p.conduit.loss(float(q)) for p, q in zip(pipes, flows, strict=True)), strict=True)
         )
         gains = 1 / slopes
-        still = flows - losses * gains  # flow of each at its slope with no difference of heads
+        still = flows - losses * gains  # flow of each pipe, extrapolated to no head difference
         matrix, supplies = np.zeros((len(free), len(free))), np.array([float(supply.get(node, 0.0)) for node in free])
         for pipe, gain, steady in zip(pipes, gains, still, strict=True):
             for node, neighbour, out in ((pipe.start, pipe.end, steady), (pipe.end, pipe.start, -steady)):

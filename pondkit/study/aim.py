@@ -1,5 +1,5 @@
-"""Aims: reach a target by moving one input, or by scaling a pool; which inputs drive a figure; and the turn of a liner
-at which it takes least. Searches, run only on request, never on a slider's way.
+"""Aims: reach a target by moving one input, or by scaling a pool; the inputs that drive a figure; and the turn of a
+liner that needs the least liner. These are searches, which run only on request and never in a drag.
 """
 
 import math
@@ -27,15 +27,15 @@ from pondkit.trades.liner.formulas import ordered
 from pondkit.trades.liner.plan import Stock, cheapest
 from pondkit.trades.pools.inputs import Pool
 
-SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
-POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
-TRIED = 33  # values of the input over its whole range, and as many round the one it has
-BELOW_TARGET = 0.01  # share of the target by which a design of round sizes may stay below it
-# Parts of the step of an input that a crew can still build by.
+SCALE = (0.25, 4.0)  # least and greatest factor on a pool's outline
+POOL_STEPS = 4  # length of the path of a pool: options, index, pools, index
+TRIED = 33  # values tried over the whole range of the input, and as many near its present value
+BELOW_TARGET = 0.01  # share of the target by which a design of round sizes may be below it
+# Parts of an input's step to which a crew can still build.
 PARTS: dict[System, tuple[int, ...]] = {"us": (1, 2, 4), "si": (1, 2, 5, 10)}
-FEET = 24.0  # inches, from which on a length is written in feet and inches
+FEET = 24.0  # inches, from which a length is written in feet and inches
 SURE = 1e-6  # share of the target within which it counts as reached
-SURE_OF_MONEY = 1e-3  # the same of a price, which goes by cents of quantities as they are printed
+SURE_OF_MONEY = 1e-3  # the same for a price, which is a sum in whole cents
 # Changes of inputs whose zero is a convention, so that a share of themselves means nothing: a level depends on the
 # site's datum, a
 # temperature on its scale, a bearing on north, pH is a logarithm. In SI; common practice, no source.
@@ -52,12 +52,12 @@ class Missed:
     """Why a target is not reached, in SI.
 
     Attributes:
-        why: "none": the option has the figure at no value of the input; "jump": it goes by whole pieces over the
-            target;
-            "gap": the target lies where the figure cannot be worked out; "range": it lies past all that was tried.
-        kind: Of the input.
+        why: "none": the option has the figure at no value of the input; "jump": the figure changes by whole pieces and
+            skips the target; "gap": the target is where the figure cannot be computed; "range": it is outside the
+            range of the figure.
+        kind: Kind of the input.
         low, high: Least and greatest value of the input at which there is a figure.
-        least, most: Of the figure.
+        least, most: Least and greatest value of the figure.
         at: Value of the input at which the figure jumps.
     """
 
@@ -75,10 +75,10 @@ class Aimed:
     """Result of an aim: the design that reaches the target, or why none was found.
 
     Attributes:
-        project: The design that reaches the target; None where none was found.
-        moved: SI value of the input in it, or the factor of the outline.
-        figure: The figure in it, SI.
-        missed: Why the target is not reached; None where it is.
+        project: Design that reaches the target; None if none was found.
+        moved: Value of the input in that design [SI], or the factor on the outline.
+        figure: Value of the figure in that design [SI].
+        missed: Why the target is not reached; None if it is.
     """
 
     project: Project | None
@@ -89,15 +89,15 @@ class Aimed:
 
 @dataclass(frozen=True)
 class Drive:
-    """What a change of one input does to a figure.
+    """Effect of a change of one input on a figure.
 
     Attributes:
-        path: In the project; a pool's own scales its outline.
-        value: Of the input [SI].
-        kind: Of the input.
-        step: Change of the input [SI]; less than asked where its bounds leave no more room on either side.
-        stated: True where the step is a stated one, and no share of the input.
-        change: Of the figure for that step [SI]; None where there is no figure with the input changed either way.
+        path: Path of the input in the project; that of a pool stands for scaling its outline.
+        value: Value of the input [SI].
+        kind: Kind of the input.
+        step: Change of the input [SI]; less than asked for if its bounds leave no more room on either side.
+        stated: True if the step is fixed, not a share of the input.
+        change: Change of the figure for that step [SI]; None if there is no figure after a change in either direction.
     """
 
     path: Path
@@ -109,35 +109,38 @@ class Drive:
 
 
 def aim(project: Project, option: int, key: str, subject: str, target: float, path: Path) -> Aimed:
-    """Move one input so that a figure of an option becomes the target; of several ways the one that moves it least.
+    """Move one input so that a figure of an option reaches a target; of several solutions, take the one nearest to the
+    present value.
 
-    Only the nodes of the option that the figure asks for are worked out.
+    Only nodes of the option that the figure depends on are computed.
 
     Args:
-        project: The design; its own is not changed.
+        project: The design, which is not changed itself.
         option: Index of the option.
         key, subject: The figure.
-        target: SI value wanted.
-        path: The input, within its bounds; a pool's path scales its outline, while depths, shelves and pits stay.
-    Raises: Refused where the path names no quantity.
+        target: Value to reach [SI].
+        path: Path of the input, which is moved within its bounds; the path of a pool scales its outline but not its
+            depths, shelves and pits.
+    Raises: Refused if the path names no quantity.
     """
-    with Memory():  # its own: what the page needs stays remembered
+    with Memory():  # a separate memory, so that the page's results stay remembered
         return _Search(project, option, key, subject, target, path).solved()
 
 
 def rounded(
     project: Project, option: int, of: tuple[str, str], target: float, path: Path, aimed: Aimed, system: System
 ) -> Aimed:
-    """A solved aim with the input at a size that can be built: on its own step, or a part of it.
+    """A solved aim with the input rounded to a size that can be built: a multiple of its step, or of a part of it.
 
-    The figure then stays within ``ROUGH`` below the target and never passes it, as a target may be a budget, or a width
-    in stock. The solved aim itself where no such size does, or where an outline is scaled.
+    The figure is then at most the share ``BELOW_TARGET`` below the target and never above it, as a target may be a
+    budget, or a width in stock. If no such size is found, or if an outline is scaled, the aim is returned as it was
+    solved.
 
     Args:
         project, option, target, path: As for ``aim``.
         of: Key and subject of the figure.
-        aimed: What ``aim`` gave.
-        system: Units in whose steps the input is rounded.
+        aimed: Result of ``aim``.
+        system: Unit system of the steps.
     """
     if aimed.project is None or aimed.moved is None or scales(path):
         return aimed
@@ -165,7 +168,7 @@ def rounded(
 
 
 def _size(value: float, unit: str) -> str | float:
-    """A size as one writes it: 4 ft 8 in."""
+    """A size as a person writes it: 4 ft 8 in."""
     if not unit:
         return float(f"{value:.10g}")
     if unit != "in" or value < FEET:
@@ -176,7 +179,7 @@ def _size(value: float, unit: str) -> str | float:
 
 @dataclass(frozen=True)
 class _Search:
-    """What is aimed at, see ``aim``."""
+    """The search of ``aim``: its arguments and method."""
 
     project: Project
     option: int
@@ -190,7 +193,7 @@ class _Search:
         return abs(figure.value - self.target) <= (sure * abs(self.target) if self.target else sure)
 
     def solved(self) -> Aimed:
-        """What comes of the aim."""
+        """Result of the aim."""
         now, low, high, kind = _range(self.project, self.path)
         met: dict[float, Entry | None] = {}
 
@@ -201,14 +204,15 @@ class _Search:
             if value not in met:
                 try:
                     met[value] = _figure(moved(value), self.option, self.key, self.subject)
-                except Refused:  # what two fields of one part allow
+                except Refused:  # refused by a check across two fields of one part
                     met[value] = None
             return met[value]
 
         near = np.clip(now * np.geomspace(*SCALE, TRIED), low, high)
         tried = sorted({float(v) for v in [*np.linspace(low, high, TRIED), *near, now]})
         jumps = []
-        # From the value it has outwards: the nearest way is met first, and what lies beyond it is not worked out.
+        # From the present value outwards, so that the nearest solution is found first and nothing beyond it is
+        # computed.
         for a, b in sorted(pairwise(tried), key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
             start, end = figure(a), figure(b)
             if start is None or end is None or (start.value - self.target) * (end.value - self.target) > 0:
@@ -231,15 +235,16 @@ class _Search:
 
 
 def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:
-    """What a change of each input of an option does to a figure, the greatest first; none without effect.
+    """Effect of a change of each input of an option on a figure, the greatest first; inputs without effect are left
+    out.
 
     Args:
         project: The design.
         option: Index of the option.
         key, subject: The figure.
-        share: Change of each input as a share of itself, such as 0.1 for a tenth more; levels, temperatures, angles,
-            pH and inputs at
-            0 go by a stated step with its sign. An input whose bounds refuse the change goes as far the other way.
+        share: Change of each input as a share of itself, such as 0.1 for a tenth more. Levels, temperatures, angles,
+            pH and inputs at 0 change by a fixed step with the sign of the share. If an input's bounds refuse the
+            change, it is made in the other direction.
     """
     with Memory():
         effects = _drives(project, option, key, subject, share)
@@ -263,7 +268,7 @@ def _drives(project: Project, option: int, key: str, subject: str, share: float)
 
 
 def _step(project: Project, path: Path, value: float, kind: Kind, share: float) -> tuple[float, bool]:
-    """(change of an input in SI, whether it is a stated one)."""
+    """(change of an input [SI], whether it is a fixed step)."""
     if scales(path):
         return share, False
     part, name = type(get(project, path[:-1])), str(path[-1])
@@ -272,7 +277,7 @@ def _step(project: Project, path: Path, value: float, kind: Kind, share: float) 
     low = declaration.bound("low", kind)
     stride, unit = declaration.stride(kind, "us")
     stride *= factor(unit, kind) if unit else 1.0
-    if kind is LENGTH and (low is None or low < 0):  # measured from the datum, or from where an instrument stands
+    if kind is LENGTH and (low is None or low < 0):  # measured from the datum, or from an instrument's height
         stated = max(stride, LEVEL_STEP)
     elif kind is TEMPERATURE:
         stated = TEMPERATURE_STEP
@@ -288,7 +293,7 @@ def _step(project: Project, path: Path, value: float, kind: Kind, share: float) 
 
 
 def _changed(project: Project, path: Path, value: float, kind: Kind, step: float) -> Iterator[tuple[float, Project]]:
-    """(change, design with it), first by the step, then by as much the other way; where bounds refuse both, to the
+    """(change, design with it): by the step, then by as much in the other direction; if the bounds refuse both, to the
     farther bound.
     """
     met = False
@@ -305,7 +310,7 @@ def _changed(project: Project, path: Path, value: float, kind: Kind, step: float
 
 
 class _Lost(Exception):
-    """The figure could not be worked out within a bracket."""
+    """The figure could not be computed inside a bracket."""
 
 
 def _root(figure: Callable[[float], Entry | None], target: float, low: float, high: float) -> float:
@@ -321,12 +326,12 @@ def _root(figure: Callable[[float], Entry | None], target: float, low: float, hi
 
 
 def _figure(project: Project, option: int, key: str, subject: str) -> Entry | None:
-    """A figure, for which only the nodes of the option that lead to it are worked out; None where it is not there."""
+    """A figure, for which only nodes that it depends on are computed; None if the option does not have it."""
     return evaluate(project).options[option].figure(key, subject)
 
 
 def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:
-    """(value now, least, greatest, kind) of an input; of a pool the factor of its outline."""
+    """(present value, least, greatest, kind) of an input; for a pool those of the factor on its outline."""
     value = _value_at(project, path)
     if isinstance(value, Pool):
         return 1.0, *SCALE, RATIO
@@ -345,7 +350,7 @@ def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:
 
 
 def _value_at(project: Project, path: Path) -> Any:
-    """What stands at a path. Raises: Refused where the document has no such field or part."""
+    """The value at a path. Raises: Refused if the document has no such field or part."""
     value: Any = project
     for step in path:
         named = isinstance(step, str) and isinstance(value, Part) and step in type(value).model_fields
@@ -357,7 +362,7 @@ def _value_at(project: Project, path: Path) -> Any:
 
 
 def scales(path: Path) -> bool:
-    """True for the path of a pool itself, by which its outline is scaled."""
+    """True for the path of a pool, which stands for scaling its outline."""
     return len(path) == POOL_STEPS and path[2] == "pools"
 
 
@@ -381,7 +386,7 @@ def _scaled(value: Any, factor: float) -> Any:
 
 
 def _written(value: float, kind: Kind) -> str | float:
-    """A quantity as it stands in a file, with every digit."""
+    """A quantity as text for a file, with every digit."""
     if kind.plain:
         return float(value)
     unit = kind.bare["si"]
@@ -389,8 +394,8 @@ def _written(value: float, kind: Kind) -> str | float:
 
 
 def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kind]]:
-    """(path, SI value, kind) of every single quantity of an option; of each pool its own path, with 1 for the factor
-    of its outline.
+    """(path, SI value, kind) of every single quantity of an option; for each pool also its own path, with value 1 for
+    the factor on its outline.
     """
     head: Path = ("options", option)
     for index in range(len(project.options[option].pools)):
@@ -401,29 +406,30 @@ def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kin
             yield path, float(value), kind
 
 
-COARSE = 5.0  # degrees between the turns tried first
+COARSE = 5.0  # degrees between the turns that are compared first
 HOLLOWS = 3  # of them looked into
-ROUGH, NEAR, FINE = 0.5, 0.8, 0.2  # degrees: to which they are, how far round the best is searched, and how finely
-TIE = 1e-4  # money for 1 m²: decides between turns of one cost only
+ROUGH, NEAR, FINE = 0.5, 0.8, 0.2  # degrees: accuracy of these, width and accuracy of the search near the best
+TIE = 1e-4  # money per m²: decides only between turns of the same cost
 
 
 @dataclass(frozen=True)
 class LinerTurn:
-    """A turn [degrees] and the net area of the liner at it [m²]."""
+    """Orientation of a liner [degrees] and the net area it then has [m²]."""
 
     turn_deg: float
     area: float
 
 
 def least_area_turn(area_at: Callable[[float], float], rough_at: Callable[[float], float]) -> LinerTurn:
-    """The turn at which a liner's rectangle has the least area.
+    """The orientation at which a liner's rectangle has the least area.
 
-    Turns every few degrees first, by rough areas, then the neighbourhood of the three best narrowed down: the area has
-    several hollows. Of what is found the true areas decide, and round the best of them they are searched once more.
+    First turns every few degrees are compared by approximate areas; as the area has several local minima, the
+    neighbourhoods of the three best are searched. The exact areas then decide between them, and are minimised near the
+    best.
 
     Args:
-        area_at: Net area [m²] at a turn [degrees]; repeats after 90 degrees but for which side is called the length.
-        rough_at: About the same at a tenth of the cost.
+        area_at: Net area [m²] at a turn [degrees]; the same after 90 degrees, with length and width exchanged.
+        rough_at: Approximation of ``area_at`` in a tenth of the time.
     """
     from scipy.optimize import minimize_scalar
 
@@ -440,8 +446,8 @@ def least_area_turn(area_at: Callable[[float], float], rough_at: Callable[[float
 
 
 def least_liner_turn(project: Project, option: int, liner: int) -> LinerTurn | None:
-    """The turn at which one liner takes the least net area, or from given rolls costs least; None where no pool of it
-    can be worked out.
+    """The orientation at which one liner has the least net area, or costs least from the rolls entered; None if none
+    of its pools can be computed.
 
     Args:
         project: The design.
@@ -460,7 +466,7 @@ def least_liner_turn(project: Project, option: int, liner: int) -> LinerTurn | N
         if lining.rolls and not any(min(roll.width, roll.length) < lining.seam_lap + GAIN for roll in lining.rolls):
             length, width = (ordered(side, lining.allowance, lining.sale_unit) for side in (along, across))
             stock = [Stock(roll.name, roll.width, roll.length, roll.price) for roll in lining.rolls]
-            # Of turns that cost the same the one of least area.
+            # Among turns of the same cost, the one of least area.
             return cheapest(length, width, stock, lining.seam_lap).cost + along * across * TIE
         return along * across
 

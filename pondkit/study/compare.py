@@ -1,5 +1,5 @@
-"""Options side by side: the summary figures, their differences from a chosen one, and what makes two differ, largest
-first.
+"""Options compared: the figures of the summary, their differences from a chosen option, and the largest differences of
+two options.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -14,10 +14,10 @@ from pondkit.study.evaluate import OptionResult, Results
 from pondkit.study.problems import CURRENCIES_DIFFER
 from pondkit.trades.cost.results import Price
 
-EACH = "each"  # in the table of words: a key with a line of its own for every pool or zone,
-ZONE = "zone_"  # and how the keys of a zone begin
-HANDLED = (VOLUME, MASS)  # kinds of what is dug, carried and poured: a difference
-SLIGHT = 0.01  # below that share of the most of its kind on the job is not worth a word
+EACH = "each"  # in the table of words: a key with a line for every pool or zone,
+ZONE = "zone_"  # and the beginning of a zone's keys
+HANDLED = (VOLUME, MASS)  # kinds of excavated, carried and poured quantities: a difference
+SLIGHT = 0.01  # below this share of the greatest of its kind on the job is slight
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,8 +27,8 @@ class Compared:
     Attributes:
         key: Key of the takeoff.
         subject: The pool, or "pool / zone", of a line for one of them; "" for the option as a whole.
-        figures: Its entry in each option; None where an option has none, or is in trouble there.
-        differences: SI value of each less that of the chosen option; None where either lacks it, or for money in
+        figures: Entry of each option; None if an option has none, or has a problem there.
+        differences: Value of each option less that of the chosen one [SI]; None if either lacks it, or for money in
             another currency.
     """
 
@@ -39,14 +39,14 @@ class Compared:
 
 
 def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> tuple[Compared, ...]:
-    """The summary in its fixed order: pool by pool its zones and its water, then the figures of the option as a whole
-    in the order of the table of words. What no option has is left out.
+    """The summary in its fixed order: for each pool its zones and its water, then the figures of the option as a whole
+    in the order of the table of words. Figures that no option has are left out.
 
     Args:
-        results: The project worked out; an option in trouble has no summary figures, so that none silently lacks a
-            part.
-        against: Index of the option that the others are compared with.
-        keys: Only these; all of the summary if left out.
+        results: Results of the project. An option with a problem has no figures in the summary, so that no total
+            silently lacks a part.
+        against: Index of the option with which the others are compared.
+        keys: Keys wanted; the whole summary if left out.
     """
     rows = [row for row in tables.figure_words().values() if row["summary"] and (not keys or row["key"] in keys)]
     each = [row["key"] for row in rows if row["summary"] == EACH]
@@ -63,7 +63,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
 
 
 def _by_pool(results: Results, keys: Sequence[str]) -> Iterator[tuple[str, str, tuple[Entry | None, ...]]]:
-    """(key, subject, figure in each option) for every zone of a pool, then for the pool itself, pool after pool."""
+    """(key, subject, figure of each option) for every zone of a pool and then for the pool, pool by pool."""
     by_subject = [
         {(key, f.subject): f for key in keys for f in option.figures(key)} if option.whole else {}
         for option in results.options
@@ -81,7 +81,7 @@ def _by_pool(results: Results, keys: Sequence[str]) -> Iterator[tuple[str, str, 
 
 
 def _compared(key: str, subject: str, figures: tuple[Entry | None, ...], against: int, results: Results) -> Compared:
-    """One line; money in different currencies has no differences, and says so."""
+    """One line. Amounts in different currencies have no differences, and get a caution."""
     base = figures[against]
     differences = tuple(None if f is None or base is None else f.value - base.value for f in figures)
     currencies = [currency_of(option) for option in results.options]
@@ -100,19 +100,19 @@ def _compared(key: str, subject: str, figures: tuple[Entry | None, ...], against
 
 
 def chosen(project: Project) -> int:
-    """Index of the option that is chosen; the first while that is open."""
+    """Index of the chosen option; 0 as long as none is chosen."""
     names = [option.name for option in project.options]
     return names.index(project.chosen) if project.chosen in names else 0
 
 
 def currency_of(option: OptionResult) -> str:
-    """The currency of an option's prices; "" where it has none."""
+    """Currency of an option's prices; "" if it has none."""
     return option.rates.currency if option.rates else ""
 
 
 def _combined(figures: Sequence[Entry], how: str) -> Entry | None:
-    """The option's figure for a key that has one figure per pool, liner … : their
-    sum, or the greatest or least of them.
+    """The option's figure for a key that has one figure for each pool, liner …: their sum, or the greatest or least of
+    them.
     """
     if not figures:
         return None
@@ -127,14 +127,14 @@ def _combined(figures: Sequence[Entry], how: str) -> Entry | None:
 
 @dataclass(frozen=True, eq=False)
 class Differing:
-    """One thing in which two options differ.
+    """One figure or price in which two options differ.
 
     Attributes:
         key: Key of the takeoff.
-        here, there: The figure in the one option and in the other; None where it has none of it.
-        difference: SI value here less that there.
-        share: Size of the difference as a share of the larger figure.
-        slight: Whether it is as good as nothing beside what is dug, carried or poured on the job.
+        here, there: Figure of the one option and of the other; None if it has none.
+        difference: Value here less value there [SI].
+        share: Size of the difference over that of the larger figure.
+        slight: Whether it is negligible beside the greatest volume or mass of the job.
     """
 
     key: str
@@ -146,11 +146,10 @@ class Differing:
 
 
 def differing(results: Results, option: int, against: int) -> tuple[tuple[Differing, ...], tuple[Differing, ...]]:
-    """What makes an option differ from another: (prices by their size, figures of the summary by their share), largest
-    first.
+    """Differences of two options: (prices by their size, figures of the summary by their share), largest first.
 
-    Prices are set side by side where both options have a total in one currency; a thing that one has no price for is
-    not in its total. Nothing where either option is in trouble.
+    Prices are compared if both options have a total in one currency; an item without a price is not in the total.
+    Empty if either option has a problem.
     """
     result, base = results.options[option], results.options[against]
     if not (result.whole and base.whole):
@@ -180,7 +179,7 @@ def differing(results: Results, option: int, against: int) -> tuple[tuple[Differ
 
 
 def _by_family(price: Price) -> dict[str, Entry]:
-    """Prices by what they are paid for, whether a rate or lines of a list make them."""
+    """Prices by the goods or work that they are for, whether a rate or lines of a price list give them."""
     families = {line.price.subject: line.family for line in price.listed if line.price}
     by_family: dict[str, list[Entry]] = {}
     for line in price.price:
@@ -189,7 +188,7 @@ def _by_family(price: Price) -> dict[str, Entry]:
 
 
 def comparable(first: OptionResult, second: OptionResult) -> bool:
-    """True where both options have a total price in one currency."""
+    """True if both options have a total price in one currency."""
     totals = [side.price.total_price if side.price else None for side in (first, second)]
     return None not in totals and currency_of(first) == currency_of(second)
 
@@ -197,11 +196,11 @@ def comparable(first: OptionResult, second: OptionResult) -> bool:
 def _differ(
     key: str, here: Entry | None, there: Entry | None, most: Mapping[Kind, float] = MappingProxyType({})
 ) -> Differing | None:
-    """How two figures differ; None where by no more than rounding, or by nothing that can be measured.
+    """The difference of two figures; None if it is a rounding error or below the tolerance of the kind.
 
     Args:
-        key, here, there: The figure in the one option and in the other.
-        most: The greatest figure of a kind on the job [SI], where a small share of it is slight.
+        key, here, there: Key, figure of the one option, and of the other.
+        most: Greatest figure of a kind on the job [SI], for kinds whose small differences are slight.
     """
     a, b = (figure.value if figure else 0.0 for figure in (here, there))
     larger = max(abs(a), abs(b))

@@ -1,7 +1,7 @@
-"""Computes an option: one class, one node for each quantity or result, in the order of the trades.
+"""The evaluation of an option: one class with one node for each result, in the order of the trades.
 
-A node is computed when it is first asked for, and asks for what it needs by name, so that the order of computing is
-found, not kept.
+A node is computed when it is first read, and reads the nodes that it needs by their names, so that the order of
+computation follows by itself.
 """
 
 from collections.abc import Callable, Iterator
@@ -59,9 +59,10 @@ T = TypeVar("T")
 
 
 class node(Generic[T]):  # noqa: N801 - a decorator
-    """A property that is worked out when it is first asked for, and then stands in the instance.
+    """A property that is computed when it is first read, and then kept in the instance.
 
-    Without a lock, other than ``functools.cached_property`` of Python 3.11: sessions would wait for each other.
+    It has no lock, in contrast to ``functools.cached_property`` of Python 3.11, with which sessions would wait for
+    each other.
     """
 
     def __init__(self, work: Callable[[Any], T]) -> None:
@@ -77,7 +78,7 @@ class node(Generic[T]):  # noqa: N801 - a decorator
 
 
 class OnDemand:
-    """What holds nodes, some of which are results with entries.
+    """Base of a class with nodes, some of which are results with entries.
 
     Attributes:
         RESULTS: Names of the nodes and properties that hold entries, in the order of the takeoff.
@@ -87,26 +88,28 @@ class OnDemand:
     _known: ClassVar[dict[str, frozenset[str]]]
 
     def entries(self) -> Iterator[tuple[str, Entry]]:
-        """Every (key, entry)."""
+        """Every (key, entry), in the order of the takeoff."""
         for name in self.RESULTS:
             yield from self._entries_of(name)
 
     def figure(self, key: str, subject: str) -> Entry | None:
-        """One figure, for which only its own node and what that asks for are worked out; None where it is not there."""
+        """One figure, for which only its own node and the nodes it depends on are computed; None if it
+        does not exist.
+        """
         return next((entry for entry in self._of(key) if entry.subject == subject), None)
 
     def figures(self, key: str) -> list[Entry]:
-        """All figures of a key, for which only their own nodes and what those ask for are worked out."""
+        """All figures of a key, for which only their own nodes and the nodes they depend on are computed."""
         return list(self._of(key))
 
     def given(self, **nodes: Any) -> Self:
-        """A copy in which some nodes hold the values given, and are not worked out."""
+        """A copy in which some nodes have the values given, and are not computed."""
         view = copy(self)
         view.__dict__.update(nodes)
         return view
 
     def ready(self, key: str) -> bool:
-        """True where the figures of a key are worked out already."""
+        """True if the figures of a key are computed already."""
         return all(name in self.__dict__ for name in self.RESULTS if key in self._keys()[name])
 
     def _of(self, key: str) -> Iterator[Entry]:
@@ -127,7 +130,7 @@ class OnDemand:
 
     @classmethod
     def _keys(cls) -> dict[str, frozenset[str]]:
-        """Keys that each node with entries may hold, by the type that it declares."""
+        """Keys that each node with entries may hold, from the type that it declares."""
         if "_known" not in cls.__dict__:
             declared = {name: cls.__dict__[name] for name in cls.RESULTS}
             work = {name: each.work if isinstance(each, node) else each.fget for name, each in declared.items()}
@@ -139,11 +142,11 @@ Pools = tuple[PoolResult, ...]
 
 
 class OptionResult(OnDemand):
-    """One option: each node below is worked out when it is first asked for, and asks for what it needs by name.
+    """One option; each node below is computed when it is first read.
 
-    ``option`` is the option as drawn, ``site`` what the options share. A node that is None stands for a part that the
-    option does not have, or whose basis is in trouble. ``rates`` are the prices that it is priced by: its own, else
-    those of the job, at ``priced_at``; ``alone`` tells that no other option is priced by those.
+    ``option`` holds the option's inputs, ``site`` those that all options share. A node is None if the option does not
+    have that part, or if a part that it depends on has a problem. ``rates``, at ``priced_at``, are the option's own
+    prices, else those of the job; ``alone`` says that no other option uses them.
     """
 
     RESULTS = keys(
@@ -158,12 +161,12 @@ class OptionResult(OnDemand):
 
     @node
     def land(self) -> LandResult:
-        """The ground as it is."""
+        """The existing ground."""
         return ground_trade.compute(self.site.ground)
 
     @property
     def ground(self) -> Terrain | None:
-        """The ground's surface; None where it is in trouble."""
+        """Surface of the existing ground; None if it has a problem."""
         return self.land.terrain
 
     @node
@@ -176,12 +179,12 @@ class OptionResult(OnDemand):
 
     @property
     def pools(self) -> Pools:
-        """Pools that could be worked out."""
+        """Pools without problems of their own."""
         return self._pools[0]
 
     @property
     def complete(self) -> bool:
-        """True where every pool could be worked out."""
+        """True if every pool could be computed."""
         return len(self.pools) == len(self.option.pools)
 
     @property
@@ -190,12 +193,12 @@ class OptionResult(OnDemand):
 
     @node
     def structures(self) -> dug.Structures:
-        """What stands in the ground: bodies of the water side, and walls."""
+        """Structures in the ground: bodies of the water side, and walls."""
         return earthwork_trade.excavation.compute_structures(self.option.water, self.option.walls, self.ground)
 
     @node
     def stream_beds(self) -> dug.StreamBeds:
-        """Beds of links as they are dug."""
+        """Excavated beds of the links."""
         option, lining = self.option, (layers_thickness(self.option.lining), self._lined)
         outer = option.earth.outer_bank if option.earth else None
         return earthwork_trade.stream_beds.compute(option.links, self.pools, self.ground, lining, outer)
@@ -210,13 +213,13 @@ class OptionResult(OnDemand):
 
     @node
     def early_problems(self) -> tuple[Problem, ...]:
-        """Problems of names, ground, pools, structures and links: what the whole option depends on."""
+        """Problems of names, ground, pools, structures and links, on which the whole option depends."""
         problems = [*faults.names_twice(self.option), *faults.link_problems(self.option), *self.land.problems]
         return (*problems, *self._pools[1], *self.structures.problems, *self.stream_beds.problems, *self._overlaps)
 
     @node
     def whole(self) -> bool:
-        """True where every pool is sound by itself and beside the others: then there are totals."""
+        """True if every pool is sound by itself and beside the others: only then are there totals."""
         sound = not any(problem.path[0] == "pools" for problem in self.early_problems)
         return sound and self.complete
 
@@ -232,12 +235,12 @@ class OptionResult(OnDemand):
 
     @node
     def bearing(self) -> BearingResult | None:
-        """The ground under the boulders."""
+        """Bearing of the ground under the boulders."""
         return bearing_stone.compute(self.option.stone, self.stone, self.pools, self.ground, self.site.soil)
 
     @node
     def seating(self) -> SeatingResult | None:
-        """How placed boulders lie, where no bearing is worked out."""
+        """How placed boulders sit, if no bearing is computed."""
         return bearing_stone.seats(self.stone, self.pools, self.ground, self.bearing)
 
     @node
@@ -247,18 +250,18 @@ class OptionResult(OnDemand):
 
     @node
     def wall_stone(self) -> WallStone | None:
-        """Stone of the walls, of the rock that the stone part names."""
+        """Stone order of the walls, of the rock that the stone part names."""
         rock = rock_density(self.option.stone) if self.option.stone else None
         return walls.stone_order(self.option.walls, rock)
 
     @node
     def waters(self) -> tuple[PoolWater, ...]:
-        """The water of each pool at rest; none where a pool is missing."""
+        """The water of each pool at rest; empty if a pool is missing."""
         return water_trade.pool_waters(self.pools) if self.complete else ()
 
     @node
     def running_water(self) -> RunResult | None:
-        """The water side as it runs; None where the option has none, or where a pool is missing."""
+        """The water side in operation; None if the option has none, or if a pool is missing."""
         water = self.option.water
         return water_trade.running_water(water, self.option.links, self.waters) if water and self.waters else None
 
@@ -271,14 +274,14 @@ class OptionResult(OnDemand):
 
     @node
     def tunnels(self) -> TunnelsResult | None:
-        """Pipe passages; None where there are none, or the ground is not known."""
+        """Pipe passages; None if there are none, or if the ground is unknown."""
         option = self.option
         around = tunnels.PassageSurroundings(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
         return tunnels.compute(option.tunnels, self.pools, self._lined, around, self._flush_branch, self.complete)
 
     @node
     def flushing(self) -> FlushingResult | None:
-        """The flush by the pumps, and with several mouths open at once."""
+        """Flushing by the pumps, and with several mouths open at once."""
         alignment = self.tunnels.alignment if self.tunnels else None
         return compute_flushing(self.option.tunnels, alignment, self._flush_branch, self.option.water)
 
@@ -294,7 +297,7 @@ class OptionResult(OnDemand):
 
     @node
     def animals(self) -> AnimalsResult | None:
-        """The animals' brief, checked."""
+        """Check of the animals' brief."""
         option, names = self.option, tuple(pool.name for pool in self.option.pools)
         return animals.compute(option.animals, self.pools, names, self.tunnels, (option.water_fall, option.water_rise))
 
@@ -308,13 +311,15 @@ class OptionResult(OnDemand):
 
     @node
     def excavation(self) -> dug.ExcavationResult | None:
-        """What is dug besides the pools."""
+        """Excavations besides the pools."""
         cuts, wet = (self._pipe_trenches, self.structures, self.stream_beds), self.site.groundwater
         return earthwork_trade.excavation.compute(*cuts, self.pools, self.ground, wet, self.complete)
 
     @node
     def _anchor(self) -> float | None:
-        """Soil out of anchor trenches [m³]; only where there are any does the dig depend on the liner."""
+        """Soil out of anchor trenches [m³]; None if it cannot be known. The dig depends on the liner only if there are
+        such trenches.
+        """
         lining = self.option.lining
         if lining is None or lining.edge_kind != TRENCH:
             return 0.0
@@ -326,13 +331,13 @@ class OptionResult(OnDemand):
 
     @node
     def totals(self) -> Totals:
-        """What needs more than one trade, but for the earthwork."""
+        """Figures that need more than one trade, except the earthwork."""
         voids = totals.gravel_voids(float(self.option.gravel_porosity), float(self.option.gravel_porosity_within))
         return totals.compute(self.pools, voids, self.stone, self.tunnels, self._totalled)
 
     @node
     def earthwork(self) -> Earthwork:
-        """What is dug, filled and left over in all. It needs far more trades than water and surface do."""
+        """Total dig, fill and spoil. They depend on far more trades than the other totals."""
         meeting = totals.meeting(self.pools, self._gaps)
         shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
         digs_entered = earthwork_trade.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
@@ -351,7 +356,7 @@ class OptionResult(OnDemand):
 
     @node
     def earth(self) -> dug.EarthResult | None:
-        """Where the soil goes."""
+        """Use of the excavated soil: berm, banks, spoil."""
         earth, dig, fill = self.option.earth, self.earthwork.dig_volume, self.earthwork.fill_volume
         if earth is None or dig is None or fill is None:
             return None
@@ -379,39 +384,39 @@ class OptionResult(OnDemand):
 
     @node
     def _ordered(self) -> earthwork_trade.soil.Ordered:
-        """What is ordered by volume."""
+        """Materials that are ordered by volume."""
         gravel = self.totals.total_gravel_volume, float(self.option.gravel_porosity)
         return earthwork_trade.soil.ordered(self.option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
 
     @node
     def loose(self) -> dug.LooseResult | None:
-        """Gravel and beds by their mass, where no delivery of stone is entered."""
+        """Mass of gravel and beds, if no delivery of stone is entered."""
         return earthwork_trade.soil.compute_loose(
             self.option.stone, self._ordered, float(self.option.gravel_porosity_within)
         )
 
     @node
     def haul(self) -> dug.HaulResult | None:
-        """Stone by class, as it is ordered and carried."""
+        """Stone by size class, for order and delivery."""
         option, truck = self.option, self.option.earth.truck if self.option.earth else None
         order = tuple(lift.load.index for lift in self.lifting.lifts) if self.lifting else ()
         return earthwork_trade.soil.compute_haul(option.stone, truck, self.stone, order, self._ordered)
 
     @node
     def kept(self) -> KeptResult | None:
-        """What the digs keep clear of, and the way in."""
+        """Clearance of the works from keep-outs, and the way in."""
         works, lifts = (self.pools, self.stream_beds.each, self._around), self.lifting
         boulders = self.option.stone.boulders if self.option.stone else ()
         return clearances.compute(self.site.keep_outs, self.site.way_in, *works, lifts, boulders)
 
     @node
     def stone_on_works(self) -> StoneOnWorks | None:
-        """Placed boulders on mouths, pipes, dens, pits' edges, bodies and walls; None without boulders."""
+        """Placed boulders on mouths, pipes, dens, edges of pits, bodies and walls; None if there are no boulders."""
         return compute.compute_stones(self.stone, self.tunnels, self._around.buried, self.structures.each, self.pools)
 
     @node
     def price(self) -> Price | None:
-        """Price by the person's rates."""
+        """Price by the rates entered."""
         if self.rates is None:
             return None
         bulk = self.totals, self.earthwork, self.earth, self.lining, self.stone
@@ -423,7 +428,7 @@ class OptionResult(OnDemand):
 
     @node
     def dig(self) -> DigResult | None:
-        """What the crew digs by."""
+        """Levels, stakes and as-built survey for the crew."""
         dig, option, pools = self.option.dig, self.option, self.pools
         if dig is None:
             return None
@@ -449,12 +454,12 @@ class OptionResult(OnDemand):
 
     @node
     def flotation(self) -> FlotationResult | None:
-        """Uplift of the empty bodies that stand in the ground."""
+        """Flotation of empty bodies in the ground."""
         return flotation.compute(self.option.water, self.pools, self.ground, self.site.groundwater)
 
     @node
     def _unpriced(self) -> tuple[Problem, ...]:
-        """Problems that leave out of the option something that has a price."""
+        """Problems because of which something with a price is missing from the option."""
         problems = [*self.early_problems]
         problems += [*self.stone.problems, *faults.overfull(self.pools, self.stone)] if self.stone else []
         parts = (self.bearing, self.walls, self.tunnels, self.lining, self.water, self.earth)
@@ -462,9 +467,9 @@ class OptionResult(OnDemand):
 
     @node
     def problems(self) -> tuple[Problem, ...]:
-        """What could not be worked out, and how to mend it."""
+        """Problems of the option: parts that could not be computed, with the remedy."""
         problems = [*self._unpriced, *faults.of_parts((self.price,))]
-        problems += faults.over_ground(self.pools)  # from here on, what changes no quantity, and so no price
+        problems += faults.over_ground(self.pools)  # from here on, problems that change no quantity, and so no price
         problems += self.tunnels.filling.flooded if self.tunnels else ()
         return (
             *problems,
@@ -473,7 +478,7 @@ class OptionResult(OnDemand):
 
     @node
     def to_fill(self) -> tuple[ToFill, ...]:
-        """What only the person can know and has not entered yet, with what waits for it."""
+        """Inputs that only the person can find out and has not entered yet, with the figures that wait for them."""
         parts = (self.slings, self.lifting, self.running_water, self.dig, self.price)
         return (*faults.to_fill(self.site, self.pools), *(item for part in parts if part for item in part.to_fill))
 
@@ -483,7 +488,7 @@ option_result = remembered(OptionResult)
 
 @dataclass(frozen=True, eq=False)
 class Results:
-    """A project worked out: one result per option, in the document's order."""
+    """Results of a project, one for each option, in the order of the document."""
 
     project: Project
     options: tuple[OptionResult, ...]
@@ -495,9 +500,11 @@ class Results:
         return tuple(faults.of_project(self.project, [option.problems for option in self.options], priced))
 
     def problems_of(self, option: int) -> tuple[tuple[Path, Problem], ...]:
-        """The problems of one option and of what all share; nothing of the others is worked out for it."""
+        """The problems of one option, and of the parts that all options share; nothing of other options is computed for
+        it.
+        """
         result = self.options[option]
-        # A line of the job's prices that names what this option lacks may be of another one.
+        # A line of the job's prices that names a part which this option lacks may be for another option.
         price_users = self.options if result.price and result.price.absent else ()
         priced = [option.price for option in price_users if option.price and not option.option.rates]
         every = faults.of_project(
@@ -507,11 +514,13 @@ class Results:
 
     @property
     def to_fill(self) -> tuple[tuple[Path, ToFill], ...]:
-        """Everything that is still to be filled in, with its path in the project."""
+        """All inputs that are still missing, each with its path in the project."""
         return tuple(faults.placed([option.to_fill for option in self.options]))
 
 
 def evaluate(project: Project) -> Results:
-    """Every option of a project, worked out as it is asked for. Pure but for the memory, which changes no result."""
+    """Evaluate every option of a project; each result is computed when it is first read. A pure function: its memory
+    changes no result.
+    """
     site, prices, alone = project.site, project.prices, len(project.options) == 1
     return Results(project, tuple(option_result(option, site, prices, alone) for option in project.options))

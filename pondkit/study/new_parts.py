@@ -1,8 +1,9 @@
-"""New parts as they are first drawn, so that a sound design stays sound: where there is room, at levels that work.
+"""New parts of a design, placed so that a sound design stays sound: where there is room, at levels that work.
 
-What a new part is like is said by its trade, or by its class (``first_values``); here it is found where it may stand
-and what it joins. Each function takes a place where one is drawn, and finds one where none is. Parts of pools, stone,
-tunnels and links come first, then works beside the pools: bodies of the water side, walls, machines, stakes, keep-outs.
+The trade, or the part's class (``first_values``), gives the values of a new part; the functions here find a place for
+it and the parts that it joins. Each takes the place that a person points at, and finds one if there is none. Parts of
+pools, stone, tunnels and links come first, then works beside the pools: bodies of the water side, walls, machines,
+stakes, keep-outs.
 """
 
 import math
@@ -40,11 +41,11 @@ from pondkit.trades.water import new_parts as water
 from pondkit.trades.water.inputs.pumping import Branch, Pump
 from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit
 
-Made = Part | Project  # a new part for the end of its list, or the whole design where more is drawn with it
+Made = Part | Project  # a new part for the end of its list, or the whole design if further parts come with it
 
 
 def new_intake(site: SiteRoom) -> Part:
-    """An intake beside the lowest pool, or where one is wanted."""
+    """An intake beside the lowest pool, or at the place wanted."""
     lowest = min(site.result.pools, key=lambda pool: pool.surfaces.finished.level, default=None)
     start = site.beside
     if lowest:
@@ -53,13 +54,13 @@ def new_intake(site: SiteRoom) -> Part:
 
 
 def new_pump_pit(site: SiteRoom) -> Part:
-    """A pump pit at a free place, its base in the ground."""
+    """A pump pit at a free place, with its base in the ground."""
     place = site.free(APART + 0.5)
     return water.new_pit(get(site.project, site.path[:-1]), place, site.ground(place), site.typed)
 
 
 def new_filter(site: SiteRoom) -> Part:
-    """A filter at a free place, over the highest pool."""
+    """A filter at a free place, above the highest pool."""
     return water.new_filter(site.free(APART + 0.5), water.levels_of(site.inputs.pools), site.typed)
 
 
@@ -72,14 +73,16 @@ def new_passage(site: SiteRoom) -> Part:
 
 
 def new_drawn_wall(site: SiteRoom) -> Part:
-    """A low wall at a free place, as wide as it must be to hold."""
+    """A low wall at a free place, wide enough to be stable."""
     place = site.free(APART + 0.8)
     trade = get(site.project, site.path[:-1])
     return new_wall(trade, site.name("wall"), place, site.ground(place), site.project.site.soil, site.typed)
 
 
 def new_position(site: SiteRoom) -> Made:
-    """A position off every edge, as near to the place wanted as the soil allows; stones wait behind the machine."""
+    """A machine position clear of every edge, as near to the place wanted as the soil allows; stones wait behind the
+    machine.
+    """
     return soundest(site.project, site.option, _positions(site, get(site.project, site.path[:-1])))
 
 
@@ -109,7 +112,9 @@ def _clear_of_machine(stand: Spot, size: float, spot: Spot) -> bool:
 
 
 def new_berm_outline(site: SiteRoom) -> Made:
-    """The outline of a berm, as large as it was straight, so far from all that stands that its sides come down."""
+    """The outline of a berm with the size that it had as a straight one, far enough from everything else for its
+    slopes.
+    """
     berm: Berm = get(site.project, site.path[:-1])
     box = straight_as_outline(berm)
     half = math.hypot(float(box.length), float(box.width)) / 2
@@ -133,7 +138,7 @@ def new_lifting(site: SiteRoom) -> Made:
 
 
 def new_way_out(site: SiteRoom) -> Part:
-    """A way out at the waterline: of the pool nearest to the place wanted, or of the first that has none."""
+    """A way out at the waterline: of the pool nearest to the place wanted, else of the first pool that has none."""
     pool_results = site.result.pools
     if not pool_results:
         raise Refused("A way out leads out of a pool: draw a pool first.")
@@ -152,7 +157,7 @@ def _off(pool: PoolResult, place: Spot) -> float:
 
 
 def new_reading(site: SiteRoom) -> Part:
-    """A rod reading on the first level to dig by that has none. Raises: Refused where there is no such level."""
+    """A rod reading for the first level to dig by that has none. Raises: Refused if there is no such level."""
     rows = row_names(site.inputs)
     if not rows:
         raise Refused("There is no level to dig by yet: draw a pool first.")
@@ -161,7 +166,7 @@ def new_reading(site: SiteRoom) -> Part:
 
 
 def new_measured(site: SiteRoom) -> Part:
-    """A level to be found in the pool that the place lies in, else in the first that has none."""
+    """A measured level in the pool at the place wanted, else in the first pool that has none."""
     pool_results, measured = site.result.pools, {level.pool for level in get(site.project, site.path)}
     if not pool_results:
         raise Refused("Levels are found in the hole of a pool: draw a pool first.")
@@ -173,7 +178,9 @@ def new_measured(site: SiteRoom) -> Part:
 
 
 def new_tape(site: SiteRoom) -> Made:
-    """A tape line across the next pool, in the soundest of several directions. Raises: Refused without a pool."""
+    """A tape line across the next pool, in the direction with the fewest faults. Raises: Refused if
+    there is no pool.
+    """
     if not site.result.pools:
         raise Refused("A tape line goes over a pool: draw a pool first.")
     tapes = get(site.project, site.path)
@@ -183,12 +190,12 @@ def new_tape(site: SiteRoom) -> Made:
 
 
 def new_stakes(site: SiteRoom) -> Part:
-    """Two stakes outside every dig."""
+    """Two stakes outside all excavations."""
     return crew.new_stakes(site.result.pools, site.typed)
 
 
 def new_keep_out(site: SiteRoom) -> Part:
-    """A thing to keep clear of, where it stands; how far it is kept clear is the person's to say."""
+    """A keep-out at its place; the person enters its clearance."""
     kind = site.kind or "tree"
     place = site.free(APART + 1.0)
     values: dict[str, Any] = {"name": site.name(kind), "kind": kind, "points": [site.typed.place(place)]}
@@ -203,20 +210,21 @@ def row_names(option: Option) -> list[str]:
     return levels.row_names(option.pools, option.links, option.stone, anchored, option.tunnels, standing)
 
 
-STEP_OFF = 0.3  # m: what a node keeps off
-MOST_TRIED = 12  # runs that are tried before one is taken
-ROUNDEST, NEAR = (20, 10, 5, 2, 1, 0.5), 0.02  # steps of a slider that a round number is of, and how far it may be off
+STEP_OFF = 0.3  # m: clearance of a node
+MOST_TRIED = 12  # most runs that are tried
+# multiples of a slider's step for round numbers, and how far one may be off
+ROUNDEST, NEAR = (20, 10, 5, 2, 1, 0.5), 0.02
 
 
 def add(project: Project, list_path: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
-    """A new part at the end of a list; and its path.
+    """(design with a new part at the end of a list, path of the new part).
 
     Args:
         project: The design.
         list_path: Path of the list.
-        place: Where it is wanted, east and north [m]; found by itself where left out.
-        kind: Which kind of it: of a node or a keep-out.
-    Raises: Refused, in words, where nothing of it can be drawn.
+        place: Place wanted, east and north [m]; if left out, a free one is found.
+        kind: Kind of a node or a keep-out.
+    Raises: Refused if no such part can be placed.
     """
     items = get(project, list_path)
     part = _new_part(project, list_path, place, kind)
@@ -226,17 +234,18 @@ def add(project: Project, list_path: Path, place: Spot | None = None, kind: str 
 
 
 def add_part(project: Project, path: Path, place: Spot | None = None) -> Project:
-    """An optional part put in; at a place where one is wanted.
+    """The design with an optional part added, at a place if one is wanted.
 
-    Raises: Refused, in words, where nothing of it can be drawn.
+    Raises: Refused if no such part can be placed.
     """
     part = _new_part(project, path, place, "")
     return in_round_numbers(part if isinstance(part, Project) else put(project, path, part), path)
 
 
 def in_round_numbers(project: Project, path: Path) -> Project:
-    """A new part, or all of a new design at (), whose defaults are written in the other system's units has them in
-    round numbers of its own: 12 in are 30 cm, not 30.48 cm."""
+    """The design with a new part, or with the whole design at (), in round numbers of its own units where defaults are
+    written in the other system's: 12 in become 30 cm, not 30.48 cm.
+    """
     whole = get(project, path)
     for inner, part, name in walk(whole) if isinstance(whole, Part) else ():
         declaration, kind, value = ask_of(type(part), name), kind_in(type(part), name), getattr(part, name)
@@ -249,7 +258,9 @@ def in_round_numbers(project: Project, path: Path) -> Project:
 
 
 def _rounded(value: Entered, declaration: Ask, kind: Kind, system: System) -> str:
-    """The nearest number of the roundest steps that is near enough; as written where none is, or is out of bounds."""
+    """The nearest multiple of the roundest step that is near enough; the text as written if there is none within
+    bounds.
+    """
     step, unit = declaration.stride(kind, system)
     exact = magnitude(value, kind, unit, system)
     low, high = (declaration.bound(side, kind) for side in ("low", "high"))
@@ -272,7 +283,7 @@ def _new_part(project: Project, path: Path, place: Spot | None, kind: str) -> Ma
 
 
 def kind_of_items(holder: type[Part], name: str) -> type[Part]:
-    """Which part a list, or an optional part, holds."""
+    """Class of the parts that a list, or an optional field, holds."""
     members = [arg for arg in get_args(holder.model_fields[name].annotation) if isinstance(arg, type)]
     parts = [member for member in members if issubclass(member, Part)]
     if not parts:
@@ -281,7 +292,7 @@ def kind_of_items(holder: type[Part], name: str) -> type[Part]:
 
 
 def _plain(site: SiteRoom, part: type[Part]) -> Part:
-    """A part with its defaults, and with what its class says of a first one."""
+    """A part with its defaults, and with its class's first values."""
     values = dict(part.first_values[0 if site.project.units == "us" else 1])
     items = get(site.project, site.path)
     if "name" in part.model_fields and isinstance(items, tuple):
@@ -299,7 +310,7 @@ def _pool(site: SiteRoom) -> Made:
     place = site.free(pools.room_wanted(not pool_inputs, site.conditions, start), start)
     pool = pools.new_pool(pool_inputs, site.name("pool"), place, site.room.clear(place), site.conditions, site.typed)
     after = put(site.project, site.path, (*pool_inputs, pool))
-    # Where the animals' brief asks for ways out of each pool, it gets them.
+    # Add the ways out that the animals' brief asks for in each pool.
     brief = site.inputs.animals
     ways_out = max((kind.ways_out for kind in brief.kinds if kind.steepest_way_out), default=0) if brief else 0
     for number in range(ways_out):
@@ -315,9 +326,9 @@ def _pit(site: SiteRoom) -> Part:
 
 
 def _worked(site: SiteRoom, index: int) -> PoolResult:
-    """A pool as it was worked out.
+    """Result of a pool.
 
-    Raises: Refused where it is in trouble.
+    Raises: Refused if it has a problem.
     """
     result = next((pool for pool in site.result.pools if pool.index == index), None)
     if result is None:
@@ -341,7 +352,7 @@ def _link(site: SiteRoom) -> Part:
 
 
 def _lining(site: SiteRoom) -> Part:
-    """One liner for all pools that links join, of a stock that makes it in one piece where there is one."""
+    """A liner for each group of pools that links join, from a stock that makes it in one piece if there is one."""
     liners = [
         Liner(
             name=fresh_name("liner", [f"liner {earlier}" if earlier > 1 else "liner" for earlier in range(1, number)]),
@@ -357,7 +368,7 @@ def _lining(site: SiteRoom) -> Part:
 
 
 def _joined(option: Option) -> Iterator[tuple[str, ...]]:
-    """Names of pools that links join, in the order of the pools."""
+    """Names of the pools of each group that links join, in the order of the pools."""
     left = [pool.name for pool in option.pools]
     while left:
         group = {left[0]}
@@ -401,7 +412,7 @@ def _edging(site: SiteRoom) -> Made:
 
 
 def _sling(site: SiteRoom) -> Made:
-    """A sling whose tag is still to be read; with it how the stones hang, where that is not said yet."""
+    """A sling whose tag is still to be read; the first one comes with the rigging of the stones."""
     sling, trade = _plain(site, Sling), site.path[:-1]
     after = put(site.project, site.path, (*get(site.project, site.path), sling))
     return after if get(after, trade).rigging else put(after, (*trade, "rigging"), {})
@@ -450,7 +461,7 @@ def _fitting(site: SiteRoom) -> Part:
 
 
 def _pump(site: SiteRoom) -> Made:
-    """A pump; with the first of them a branch for its water."""
+    """A pump; the first one comes with a branch for its water."""
     pump, trade = water.new_pump(site.name("pump")), site.path[:-1]
     after = put(site.project, site.path, (*get(site.project, site.path), pump))
     if get(after, trade).branches or not site.inputs.pools:
@@ -471,7 +482,7 @@ def _chart_row(site: SiteRoom) -> Part:
 
 
 def _rates(site: SiteRoom) -> Part:
-    """Prices without any price; of one option alone, the job's own to be changed."""
+    """Rates without prices; for an option's own, a copy of the job's to be changed."""
     return (site.project.prices if site.path[0] == "options" else None) or Rates()
 
 

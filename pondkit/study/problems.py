@@ -1,5 +1,5 @@
-"""Problems between parts of an option (names, links, pools that overlap, stone that leaves no water), and the cautions
-on figures of the option as a whole.
+"""Problems between parts of an option (names, links, pools that overlap, stone that leaves no water), and cautions on
+figures of the option as a whole.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -17,18 +17,18 @@ from pondkit.trades.cost.results import Price
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult
 
-SHARED = ("site", "prices")  # where what the options share stands; a problem of it is told once
+SHARED = ("site", "prices")  # paths of shared parts, whose problems are reported once
 
 
 def of_parts(parts: Iterable[Any]) -> Iterator[Problem]:
-    """Problems of those results that are there; None stands for a part that the option does not have."""
+    """Problems of some results; None stands for a part that the option does not have."""
     for part in parts:
         if part is not None:
             yield from part.problems
 
 
 def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Problem]:
-    """Stone that displaces all the water that its pool has."""
+    """Problem of stone that displaces all the water of its pool."""
     gross = {pool.name: pool.gross_volume.value for pool in pools}
     for figure in stone.stone_displaced:
         if figure.value >= gross[figure.subject]:
@@ -41,7 +41,7 @@ def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Proble
 
 
 def names_twice(option: Option) -> Iterator[Problem]:
-    """A name that two parts of one kind share: pools, liners, boulders, nodes and the like."""
+    """Problem of a name that two parts of one kind share: pools, liners, boulders, nodes and the like."""
     groups: dict[Path, Sequence[Any]] = {
         ("pools",): option.pools,
         ("lining", "liners"): option.lining.liners if option.lining else (),
@@ -63,12 +63,12 @@ def names_twice(option: Option) -> Iterator[Problem]:
 def of_project(
     project: Project, of_options: Sequence[tuple[Problem, ...]], prices: Sequence[Price]
 ) -> Iterator[tuple[Path, Problem]]:
-    """Every problem of a project with its path there: what the options share first, told once.
+    """Every problem of a project with its path, beginning with those of shared parts, each once.
 
     Args:
-        project: As drawn.
-        of_options: Problems of each option, with their paths in it or in what is shared.
-        prices: What the options cost that are priced by the job's list.
+        project: The design.
+        of_options: Problems of each option, with paths in it or in a part that all share.
+        prices: Prices of the options that use the job's price list.
     """
     yield from ((problem.path, problem) for problem in _priced_nowhere(prices))
     yield from placed(of_options)
@@ -78,7 +78,7 @@ def of_project(
 
 
 def placed(of_options: Sequence[tuple[Any, ...]]) -> Iterator[tuple[Path, Any]]:
-    """What was found in each option with its path in the project; what the options share first, told once."""
+    """Items of each option with their paths in the project; those of shared parts first, each once."""
     every = [(index, item) for index, items in enumerate(of_options) for item in items]
     for item in dict.fromkeys(item for _, item in every if item.path[0] in SHARED):
         yield item.path, item
@@ -88,21 +88,21 @@ def placed(of_options: Sequence[tuple[Any, ...]]) -> Iterator[tuple[Path, Any]]:
 
 
 def _priced_nowhere(prices: Sequence[Price]) -> Iterator[Problem]:
-    """Lines of the job's price list that name a part which no option has, of the options that are priced by it."""
+    """Problem of a line in the job's price list that names a part which none of the options has that use the list."""
     absent = [dict(price.absent) for price in prices]
     for line in sorted(set.intersection(*map(set, absent))) if absent else ():
         yield absent[0][line]
 
 
 def _chosen_unknown(project: Project) -> Iterator[Problem]:
-    """An option that is said to be chosen, and is not there."""
+    """Problem of a chosen option that does not exist."""
     names = [option.name for option in project.options]
     if project.chosen and project.chosen not in names:
         yield no_such(("chosen",), "option", project.chosen, names)
 
 
 def twice(path: Path, parts: Sequence[Any]) -> Iterator[Problem]:
-    """A name that two parts of the list at a path share."""
+    """Problem of a name that two parts of a list share."""
     met: set[str] = set()
     for index, part in enumerate(parts):
         if part.name in met:
@@ -116,7 +116,7 @@ def twice(path: Path, parts: Sequence[Any]) -> Iterator[Problem]:
 
 
 def link_problems(option: Option) -> Iterator[Problem]:
-    """Links to nowhere, from a pool to itself, and links that run uphill."""
+    """Problems of links: to no pool, from a pool to itself, or uphill."""
     levels = {pool.name: pool.level for pool in option.pools}
     for index, link in enumerate(option.links):
         path = ("links", index)
@@ -145,7 +145,7 @@ def link_problems(option: Option) -> Iterator[Problem]:
 
 
 def over_ground(pools: Sequence[PoolResult]) -> Iterator[Problem]:
-    """Pools whose whole dig lies over the ground, and so is built up and not dug."""
+    """Problem of a pool whose dig surface is entirely above the ground, so that it is built up instead of dug."""
     for pool in pools:
         if pool.dig_depth is not None and pool.dig_depth.value <= 0:
             yield Problem(
@@ -163,7 +163,7 @@ def over_ground(pools: Sequence[PoolResult]) -> Iterator[Problem]:
 
 
 def to_fill(site: Site, pools: Sequence[PoolResult]) -> Iterator[ToFill]:
-    """What of the site only the person can find out."""
+    """Missing inputs of the site, which only the person can find out."""
     if site.groundwater is None and pools:
         yield ToFill(
             ("site", "groundwater"),
@@ -173,7 +173,7 @@ def to_fill(site: Site, pools: Sequence[PoolResult]) -> Iterator[ToFill]:
 
 
 def overlaps(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> Iterator[Problem]:
-    """Pools whose waterlines overlap; ``gaps`` are those of pools that may be so near."""
+    """Problem of pools whose waterlines overlap. ``gaps``: those of pools that are near enough."""
     for i, j, gap in gaps:
         if gap.shared > 1e-4:
             yield Problem(
@@ -199,7 +199,7 @@ FILL_SETTLES = CautionRule(
     "Part of the bank must be built up: filled ground settles; compact it in layers. Only what lies inside the "
     "rim line counts here, and under links; the "
     "slope outside the rim is counted where the bank's crest is entered (Earth).",
-    most=0.01,  # m³: less than a wheelbarrow's load of bank is no fill
+    most=0.01,  # m³: less than a wheelbarrow's load does not count as fill
 )
 CURRENCIES_DIFFER = CautionRule(
     "currencies_differ",
@@ -211,8 +211,9 @@ CURRENCIES_DIFFER = CautionRule(
 
 
 def reminders(holders: Iterable[Holder]) -> dict[str, tuple[Caution, ...]]:
-    """What is true of every job of this kind: each reminder that some figure calls for, once, by the group of that
-    figure."""
+    """Reminders, which apply to every job of this kind: each that some figure calls for, once, by the group of that
+    figure.
+    """
     by_key: dict[str, tuple[str, Caution]] = {}
     for holder in holders:
         for key, figure in holder.entries():

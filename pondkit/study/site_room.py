@@ -1,4 +1,4 @@
-"""The site as a new part meets it: what stands there, where there is room, and whether the design stays sound."""
+"""The surroundings of a new part: existing parts and free places, and whether a design stays sound."""
 
 import re
 from collections.abc import Iterable
@@ -22,14 +22,14 @@ from pondkit.trades.liner.edge import reach_of
 from pondkit.trades.liner.inputs import lined_pools
 from pondkit.trades.pools.compute import SiteConditions
 
-APART = 1.0  # m: how far from all that stands a new thing is set where no place is given
-STEM = 56  # characters of a name that leave room for a number
-SET_BACK = 0.7  # m: what a dig keeps off a machine besides its own clearance
-POST = 0.15  # m: what a node, a stake or a place takes up
+APART = 1.0  # m: clearance of a new part for which no place is given
+STEM = 56  # characters of a name, with room left for a number
+SET_BACK = 0.7  # m: setback of a dig from a machine besides the machine's own clearance
+POST = 0.15  # m: radius of a node, a stake or a place
 
 
 def fresh_name(name: str, names: Iterable[str]) -> str:
-    """A name that is not taken: "seat" -> "seat 2"."""
+    """A name that is not among some names: "seat" -> "seat 2"."""
     used = set(names)
     if name not in used:
         return name
@@ -41,14 +41,14 @@ def fresh_name(name: str, names: Iterable[str]) -> str:
 
 @dataclass(frozen=True)
 class SiteRoom:
-    """What a new part meets: the option as it is drawn and worked out, and the place wanted for it.
+    """Surroundings of a new part: the option's inputs and results, and the place wanted.
 
     Attributes:
         project: The design.
-        option: Index of the option; the first for what the site holds.
+        option: Index of the option; 0 for a part of the site.
         path: Path of the list, or of the optional part.
-        place: Where it is wanted [m]; None where that is left open.
-        kind: Which kind of it is wanted; "" where that is left open.
+        place: Place wanted [m]; None if any will do.
+        kind: Kind wanted; "" if any will do.
     """
 
     project: Project
@@ -80,20 +80,20 @@ class SiteRoom:
 
     @property
     def beside(self) -> Spot:
-        """Where something new is looked for that has no place: the first pool, or the site's origin."""
+        """Where the search for a place starts if none is given: at the first pool, or at the site's origin."""
         if not self.inputs.pools:
             return 0.0, 0.0
         x, y = self.inputs.pools[0].at
         return float(x), float(y)
 
     def ground(self, place: Spot) -> float:
-        """Level of the ground at a place; 0 where it is not known [m]."""
+        """Level of the ground at a place [m]; 0 if it is unknown."""
         return self.result.ground.level_at(place) if self.result.ground else 0.0
 
     def free(self, clear: float, start: Spot | None = None) -> Spot:
-        """The place wanted, or else the nearest to a start that is so far from all that stands [m].
+        """The place wanted, or else the place nearest to a start with a given clearance from all other parts [m].
 
-        Raises: Refused where there is none.
+        Raises: Refused if there is none.
         """
         if self.place is not None:
             return self.place
@@ -108,7 +108,7 @@ class SiteRoom:
 
 
 def _footprints(site: SiteRoom) -> list[Footprint]:
-    """All that stands on the site, or is dug there."""
+    """Footprints of everything that stands on the site or is dug there."""
     result, option = site.result, site.inputs
     lined, edge = lined_pools(option.lining), reach_of(option.lining)
     footprints = []
@@ -131,7 +131,7 @@ def _footprints(site: SiteRoom) -> list[Footprint]:
 
 
 def _posts(trade: Any) -> list[Footprint]:
-    """What takes up little: nodes and runs, machines and waiting stones, bodies without a size, stakes."""
+    """Footprints of small parts: nodes and runs, machines and waiting stones, bodies without a size, stakes."""
     footprints: list[Footprint] = []
     places = {node.name: node.at for node in getattr(trade, "nodes", ())}
     footprints += [line_footprint(name, [place], 2 * POST) for name, place in places.items()]
@@ -151,11 +151,11 @@ def _posts(trade: Any) -> list[Footprint]:
     return footprints
 
 
-# --- whether a design stays sound ---
+# --- soundness of a design ---
 
 
 def faults(project: Project, option: int) -> set[tuple[Any, ...]]:
-    """Problems of an option, and its cautions that ask to act."""
+    """Problems of an option, and its cautions of rank 'act'."""
     result = evaluate(project).options[option]
     marks: set[tuple[Any, ...]] = {(problem.path, problem.given) for problem in result.problems}
     for key, figure in result.entries():
@@ -164,10 +164,10 @@ def faults(project: Project, option: int) -> set[tuple[Any, ...]]:
 
 
 def soundest(before: Project, option: int, tried: Iterable[Project]) -> Project:
-    """The first of some designs that has no fault which the one before had not; where each has one, the first of
-    those with the fewest.
+    """The first of some designs that has no fault beyond those of the design before; if each has one, the first with
+    the fewest.
 
-    Raises: Refused where there is none at all.
+    Raises: Refused if there is no design at all.
     """
     old_faults = faults(before, option)
     best: tuple[tuple[int, int], Project] | None = None

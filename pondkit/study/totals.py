@@ -1,4 +1,4 @@
-"""What needs more than one trade: net volume, open water, dig, and their totals."""
+"""Figures that need more than one trade: net volume, open water, dig, and their totals."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -16,13 +16,14 @@ from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.tunnels.results import TunnelsResult
 
-UPPER = 1.0  # m below the waterline: digs that meet deeper than this are one pool
+UPPER = 1.0  # m below the waterline: digs that meet deeper than this belong to one pool
 
 
 def net_volume(
     gross_volume: Volume, stone: Volume, pipes: Volume, gravel_volume: Volume, gravel_porosity: Ratio
 ) -> Volume:
-    """Water that it takes to fill a pool: gross, less solids standing in it, plus the water in the gravel's voids.
+    """Volume of water to fill a pool: gross volume less solids standing in it, plus the water in the voids of the
+    gravel.
 
     Source: conservation of volume
     """
@@ -30,7 +31,7 @@ def net_volume(
 
 
 def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
-    """Water surface that neither edging nor boulders stand in.
+    """Water surface less the area in which edging and boulders stand.
 
     Source: geometry; a boulder's plan as an ellipse
     """
@@ -38,8 +39,8 @@ def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
 
 
 def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches: Volume, anchor: Volume) -> Volume:
-    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders, trenches, holes
-    and links, and the liner's anchor trench are dug beyond it.
+    """Bank volume of the whole cut between existing ground and dig surface, with cut that several digs share counted
+    once. Beds under boulders, trenches, holes, links and the liner's anchor trench are dug in addition.
 
     Source: slices at level, geometry
     """
@@ -47,7 +48,7 @@ def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches:
 
 
 def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
-    """Bank measure of one pool's cut: all below the level where the ground cuts the dig, and what is cut above it.
+    """Bank volume of one pool's cut: everything below the level where the ground meets the dig, and the cut above it.
 
     Source: slices at level, geometry
     """
@@ -56,8 +57,8 @@ def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
 
 @keeps(FILL_SETTLES)
 def fill_volume(fill: tuple[Volume, ...], links: Volume) -> Volume:
-    """Between the ground and the bank inside the rim line, where the ground is lower, and what links stand on; what
-    else is built outside the rim line the earth part counts.
+    """Fill between the ground and the bank inside the rim line where the ground is lower, and below links. Fill
+    outside the rim line is counted by the earth part.
 
     Source: slices at level, geometry
     """
@@ -65,8 +66,8 @@ def fill_volume(fill: tuple[Volume, ...], links: Volume) -> Volume:
 
 
 def spoil_volume(dig: Volume, fill: Volume, backfill: Volume) -> Volume:
-    """Bank measure of what is left of the cut when the bank inside the rim line is built and trenches and holes are
-    filled in again; it takes more room when loose.
+    """Bank volume left of the cut after the bank inside the rim line is built and trenches and holes are backfilled;
+    it takes more space when loose.
 
     Source: conservation of volume; swell and shrink are not counted
     """
@@ -75,8 +76,8 @@ def spoil_volume(dig: Volume, fill: Volume, backfill: Volume) -> Volume:
 
 @dataclass(frozen=True, eq=False)
 class Totals(Result):
-    """Water and surface of the option as a whole, and figures of a pool that need more than one trade. None where a
-    part is in trouble.
+    """Water and surface of the option as a whole, and figures of a pool that need more than one trade. A figure is None
+    if a part has a problem.
     """
 
     net_volume: tuple[Entry, ...]
@@ -90,7 +91,7 @@ class Totals(Result):
 
 @dataclass(frozen=True, eq=False)
 class Earthwork(Result):
-    """What is dug, filled and left over in all. None where a part is in trouble."""
+    """Total dig, fill and spoil. A figure is None if a part has a problem."""
 
     dig_volume: Entry | None
     fill_volume: Entry | None
@@ -99,14 +100,14 @@ class Earthwork(Result):
 
 @dataclass(frozen=True)
 class OtherDigs:
-    """What is dug and filled besides the pools.
+    """Dig and fill besides the pools.
 
     Attributes:
-        shared: Cut that several digs share [m³].
-        beds: What is dug for beds under boulders [m³]; None where that is in trouble.
-        trenches: Trenches, holes and links; None where there are none, or where they cannot be known.
-        known: False where there are such that cannot be known.
-        anchor: Soil out of anchor trenches, which goes back in [m³]; None where a liner is in trouble.
+        shared: Cut that several digs of pools share [m³].
+        beds: Dig for beds under boulders [m³]; None if it has a problem.
+        trenches: Trenches, holes and links; None if there are none, or if they cannot be known.
+        known: False if there are trenches, holes or links that cannot be known.
+        anchor: Soil out of anchor trenches, which is backfilled [m³]; None if a liner has a problem.
     """
 
     shared: float
@@ -124,18 +125,18 @@ def compute(
     tunnels: TunnelsResult | None,
     whole: bool,
 ) -> Totals:
-    """Totals of an option, but for its earthwork.
+    """Totals of an option, except its earthwork.
 
     Args:
-        pools: The pools that could be worked out.
-        voids: Of gravel, over its bulk.
-        stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
-        tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
-        whole: False where a part is in trouble, or where there is no pool yet: then the option has no totals, so that
-            none silently lacks a part.
+        pools: pools without problems.
+        voids: Voids of the gravel over its bulk volume.
+        stone: Result of the stone; a pool whose stone is in doubt has no net volume and no open water.
+        tunnels: Result of the pipe; a pool whose pipe is in doubt has no net volume.
+        whole: False if a part has a problem, or if there is no pool yet: then the option has no totals, so that no
+            total silently lacks a part.
     """
     nets = _net_volumes(pools, voids, stone, tunnels)
-    lacking = stone.problems if stone else ()  # a boulder in no pool that is there would be lacking
+    lacking = stone.problems if stone else ()  # a boulder whose pool is missing would be left out
     return Totals(
         net_volume=nets,
         open_water_area=_open_waters(pools, stone),
@@ -199,13 +200,13 @@ def _pool_cuts(pools: tuple[PoolResult, ...]) -> tuple[Entry, ...]:
 def compute_earthwork(
     pools: tuple[PoolResult, ...], cuts: tuple[Entry, ...], digs: OtherDigs, whole: bool
 ) -> Earthwork:
-    """What is dug, filled and left over in all, each None where it cannot be known.
+    """Total dig, fill and spoil, each None if it cannot be known.
 
     Args:
-        pools: The pools that could be worked out.
-        cuts: Cut of each of them that lies in known ground.
-        digs: What is dug besides the pools.
-        whole: False where a part is in trouble, or where there is no pool yet.
+        pools: pools without problems.
+        cuts: Cut of each pool in known ground.
+        digs: Dig and fill besides the pools.
+        whole: False if a part has a problem, or if there is no pool yet.
     """
     if not whole or len(cuts) < len(pools) or not digs.known:
         return Earthwork(None, None, None)
@@ -221,7 +222,7 @@ def compute_earthwork(
 
 
 def gravel_voids(porosity: float, share: float) -> float | Range:
-    """Voids of gravel, with their range where one is entered."""
+    """Voids of gravel, with a range if one is entered."""
     if not share:
         return porosity
     return within(porosity, share, 1.0, "voids of gravel: user input")
@@ -233,7 +234,9 @@ def typical(given: float | Range) -> float:
 
 
 def meeting(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> tuple[Dug, ...]:
-    """Digs that run into another one, as ``shared_cut`` takes them; ``gaps`` are those of pools that may be so near."""
+    """Digs of pools that run into another one, in the form that ``shared_cut`` takes. ``gaps``: those of pools that are
+    near enough.
+    """
     reach = [pool.ground.reach if pool.ground else 0.0 for pool in pools]
     met = {k for i, j, gap in gaps if gap.distance < reach[i] + reach[j] for k in (i, j)}
     digs = [(pools[k].surfaces.dig, reach[k]) for k in sorted(met)]

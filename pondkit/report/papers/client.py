@@ -1,6 +1,6 @@
-"""One option as a client takes it home: how it looks, what it gives and asks, what is still to settle, the choice.
+"""One option as a client takes it home: how it looks, its benefits and demands, open points, the choice.
 
-And the paper of all its figures, each with its working, range and cautions.
+And the paper of all figures, each with its working, range and cautions.
 """
 
 from collections.abc import Iterator, Sequence
@@ -21,12 +21,12 @@ from pondkit.study.compare import currency_of
 from pondkit.trades.water import pictures
 
 QUOTED = "Price by the quotation, with tax"
-SECTION, VIEW = 60.0, 64.0  # mm of height that pictures may take
-AROUND, LEAST = 52.0, 90.0  # mm: title, headings and captions of the first page; height that a plan has at the least
-FOR_CLIENT = ("totals", "basin", "animals", "water", "intake")  # groups whose reminders a client reads; crew and
-# hand-over have those of all others
+SECTION, VIEW = 60.0, 64.0  # mm: height of these pictures
+AROUND, LEAST = 52.0, 90.0  # mm: height of title, headings and captions on the first page; least height of a plan
+FOR_CLIENT = ("totals", "basin", "animals", "water", "intake")  # groups whose reminders are for the client; those of
+# all others are for crew and hand-over
 TO_SETTLE = ("basin", "ground", "animals")
-# What it is to live with, as the client asks: figures by key.
+# Keys of figures that answer what a client asks: benefits, then demands.
 GIVES = (
     "total_surface_area",
     "total_net_volume",
@@ -52,7 +52,7 @@ COMPARED = (
 
 
 def client(sheet: Sheet) -> Iterator[Block]:
-    """The option, on three pages."""
+    """The paper for the client: one option on three pages."""
     result = sheet.result
     if result.option.note:
         yield Text(result.option.note)
@@ -85,7 +85,7 @@ def client(sheet: Sheet) -> Iterator[Block]:
 
 
 def _of_whom(row: FigureRow) -> str:
-    """What a caution is of, as a client knows it: the pool or the animal, not the figure."""
+    """The pool or animal that a caution concerns, which a client knows, in place of the figure."""
     return row.subject
 
 
@@ -101,7 +101,7 @@ def _pictures(sheet: Sheet) -> Iterator[Block]:
     if line:
         cut = section.section(result, line, units, on_paper=True)
         cuts = scaled(cut, units, section.alt_section(result, units), Room(wide, SECTION), mono=False)
-    # Plan and section are seen together, on the first page.
+    # Plan and section are together on the first page.
     room = Room(wide, max(sheet.room.high - AROUND - sum(picture.high for picture in cuts), LEAST))
     pictures = scaled(shown, units, words, room, mono=False, under=under)
     yield from titled("Plan", Text(plan.legend(shown), look="small"), pictures)
@@ -111,7 +111,7 @@ def _pictures(sheet: Sheet) -> Iterator[Block]:
 
 
 def _zones(sheet: Sheet) -> Sequence[Block]:
-    """Pool by pool its zones: depth, area, share, water."""
+    """Zones of each pool: depth, area, share, water."""
     texts = {
         (row.key, row.subject): row.text for row in sheet.of("zone_depth", "zone_area", "zone_share", "zone_volume")
     }
@@ -135,13 +135,13 @@ def _facts(sheet: Sheet, keys: tuple[str, ...], price: str = "") -> Sequence[Blo
 
 
 def _quoted(sheet: Sheet) -> str:
-    """What the option's quotation comes to; "" where none is entered, or nothing can be quoted."""
+    """Total of the option's quotation; "" if none is entered, or if it has no prices."""
     offer = quoted(sheet) if sheet.results.project.quotation else None
     return Money(currency_of(sheet.result))(offer.total) if offer else ""
 
 
 def _animals(sheet: Sheet) -> Sequence[Block]:
-    """Each demand of the brief: whether it is met."""
+    """Each requirement of the animals' brief, and whether it is met."""
     rows = [row for row in sheet.rows if row.key.startswith("demand_")]
     kinds: dict[str, tuple[list[str], list[str]]] = {}
     for row in rows:
@@ -166,7 +166,7 @@ def _items(*texts: list[str]) -> list[Block]:
 
 
 def _options(sheet: Sheet) -> Sequence[Block]:
-    """The options beside each other; nothing where there is one."""
+    """The options beside each other; nothing if there is only one."""
     names = [other.option.name for other in sheet.results.options]
     if len(names) < 2:
         return ()
@@ -175,7 +175,7 @@ def _options(sheet: Sheet) -> Sequence[Block]:
     lines = [
         (f"{line.label} {line.subject}".strip(), *line.texts)
         for line in table.summary_rows(sheet.results, sheet.units, keys=COMPARED)
-        # What the work costs the firm is not the client's to read where a quotation says what it is sold at.
+        # With a quotation the client reads the price, not the firm's cost.
         if line.key != "total_price" or not sheet.results.project.quotation
     ]
     prices = [_quoted(replace(sheet, option=index)) for index in range(len(names))]
@@ -185,7 +185,7 @@ def _options(sheet: Sheet) -> Sequence[Block]:
 
 
 def figures(sheet: Sheet) -> Iterator[Block]:
-    """Every figure under the heading of its group."""
+    """The paper of all figures, by group."""
     for group, title in GROUPS.items():
         rows = [row for row in sheet.rows if row.group == group]
         lines = [(row.label, row.subject, row.text, row.range_text, _working(row)) for row in rows]
@@ -199,7 +199,7 @@ def figures(sheet: Sheet) -> Iterator[Block]:
 
 
 def _pumps(sheet: Sheet) -> Iterator[Block]:
-    """Pumps against lines."""
+    """Chart of pump curves and system curves."""
     if curve := pictures.curves(sheet.result.water, sheet.units):
         yield charted(curve, pictures.alt_curves(sheet.result.water, sheet.units))
 

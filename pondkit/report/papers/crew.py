@@ -1,4 +1,6 @@
-"""What a crew sets out, digs, cuts and lifts by: drawings at true scales, lists, and nothing that it does not use."""
+"""The paper for the crew: drawings at true scales and lists for setting out, digging, cutting and lifting, and nothing
+that it does not use.
+"""
 
 from collections.abc import Iterator, Sequence
 from functools import partial
@@ -41,8 +43,8 @@ EACH_DAY = (
     "tunnels",
     "ground",
 )
-CLEAR = 1.5  # m: from the dig to stakes that nobody has entered
-HALF = 0.55  # of the page's height: a drawing that shares its page
+CLEAR = 1.5  # m: distance from the dig of stakes that are not entered
+HALF = 0.55  # share of the page's height for a drawing that shares its page
 
 
 def crew(sheet: Sheet) -> Iterator[Block]:
@@ -69,7 +71,7 @@ def crew(sheet: Sheet) -> Iterator[Block]:
 
 
 def _day(sheet: Sheet) -> Iterator[Block]:
-    """What is checked every day, with room to write the ticket of located services and the benchmark."""
+    """Checks of every day, with room for the ticket of the located services and for the benchmark."""
     dig = sheet.result.option.dig
     benchmark = dig.benchmark_is.strip() if dig else ""
     yield Fields(
@@ -99,7 +101,7 @@ def _site_plan(sheet: Sheet) -> Iterator[Block]:
 
 
 def _dig(sheet: Sheet) -> DigResult | None:
-    """What the crew digs by; where nothing is entered, from two stakes south of all that is dug."""
+    """Levels and stakes to dig by; if none are entered, with two stakes south of the works."""
     result, option = sheet.result, sheet.result.option
     if not result.pools:
         return None
@@ -131,7 +133,7 @@ def _as_built(sheet: Sheet) -> Iterator[Block]:
 
 
 def _liner(sheet: Sheet) -> Iterator[Block]:
-    """Each liner flat with its sizes, and what is cut off each roll of fabric."""
+    """Each liner flat with its sizes, and the pieces cut off each roll of fabric."""
     result, units = sheet.result, sheet.units
     for index, liner in enumerate(result.lining.liners if result.lining else ()):
         scene = Scene(result, units, liner=index)
@@ -164,13 +166,13 @@ def _rolls(sheet: Sheet) -> tuple[Block, ...]:
 
 
 def _listed(row: FigureRow, units: System) -> str:
-    """What a figure lists, its sizes as a tape reads them, without the words before it."""
+    """The items that a figure's cautions list, with sizes as a tape reads them and without the introductory words."""
     sentences = (say(caution, units, partial(by_tape, system=units)) for caution in row.entry.cautions)
     return " ".join(text.partition(": ")[2] or text for text in sentences)
 
 
 def _stones(sheet: Sheet) -> tuple[Block, ...]:
-    """One row per boulder: how large and heavy, in which sling, from where to where, in which turn."""
+    """One row for each boulder: size, mass, sling, from where to where, and order of setting."""
     result, units = sheet.result, sheet.units
     if result.stone is None:
         return ()
@@ -199,7 +201,7 @@ def _stones(sheet: Sheet) -> tuple[Block, ...]:
 
 
 def _from(sheet: Sheet, lift: Lift | None) -> tuple[str, str]:
-    """(where a stone waits, position of the machine) of a lift; left for the pen where none is planned."""
+    """(place where a stone waits, position of the machine) of a lift; ``BLANK`` if none is planned."""
     lifting = sheet.result.option.lifting
     if lift is None or lifting is None:
         return BLANK, BLANK
@@ -213,7 +215,7 @@ def _at(value: float, units: System) -> str:
 
 
 def _passages(sheet: Sheet) -> Iterator[Block]:
-    """Runs with their cuts, nodes with their places and levels, fittings, and the pipe from above."""
+    """Runs with their cut lengths, nodes with places and levels, fittings, and the plan of the pipe."""
     result, units, pipes = sheet.result, sheet.units, sheet.result.tunnels
     if pipes is None:
         return
@@ -248,7 +250,7 @@ def _passages(sheet: Sheet) -> Iterator[Block]:
 
 
 def _pipes(sheet: Sheet) -> Iterator[Block]:
-    """Lines of the water side with pipe, length, fittings and valves; bodies with place, turn and level."""
+    """Lines of the water side with pipe, length, fittings and valves; bodies with place and level."""
     water, units = sheet.result.option.water, sheet.units
     if water is None:
         return

@@ -1,4 +1,4 @@
-"""The sheet for a first visit: what to measure, ask, photograph and sketch, to be filled in by pen."""
+"""The sheet for a first visit: a list of points to measure, ask, photograph and sketch, to be filled in by pen."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from pondkit.project.answers import HEAD, questions
 from pondkit.report.papers.sheet import GUTTER, Sheet
 from pondkit.report.table import csv_text
 
-LINE = 8.0  # mm: of a line to write on
+LINE = 8.0  # mm: height of a line to write on
 ASK = (
     "Which animals, how many, and how large they grow; licences held or needed",
     "Who decides, the budget, and the day it must be ready",
@@ -34,7 +34,7 @@ SKETCH = 150.0  # mm
 
 
 def first_visit(sheet: Sheet) -> Iterator[Block]:
-    """Who and where, what to measure and to ask, photos wanted, a grid to sketch on."""
+    """Client and place, measurements, questions, photos wanted, and a grid to sketch on."""
     job = sheet.site.job
     yield Fields(
         (
@@ -83,11 +83,11 @@ def _photos(sheet: Sheet) -> Iterator[Block]:
 
 
 def visit_csv(sheet: Sheet) -> str:
-    """The questions as a table to fill in, which the page takes as answers."""
+    """The questions as a table to fill in, which the page reads as answers."""
     return csv_text([HEAD, *((*question, "") for question in questions(sheet.site))])
 
 
 def _measures(sheet: Sheet) -> tuple[Block, ...]:
-    """Every single value of the site that is measured there, with what is known so far."""
+    """Every single value that is measured on the site, with its value known so far."""
     rows = [(label, meant, name, now, BLANK) for name, label, meant, now in questions(sheet.site)]
     return tabled(("Measure", "What is meant", "Name", "So far", "Found"), rows, high=LINE)

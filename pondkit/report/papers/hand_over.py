@@ -1,4 +1,6 @@
-"""The record for whoever keeps the pond: as built beside as drawn, what is buried, how it is run, upkeep by month."""
+"""The record for the person who keeps the pond: as built beside as designed, buried parts, operation,
+upkeep by month.
+"""
 
 from collections.abc import Iterator
 
@@ -35,7 +37,7 @@ PRODUCTS = (
 
 
 def hand_over(sheet: Sheet) -> Iterator[Block]:
-    """Drawn figures with room beside them for what was built."""
+    """Figures as designed, with room beside them for those as built."""
     result, units = sheet.result, sheet.units
     yield Text("Drawn figures: write what was built beside them.", look="small")
     if result.pools:
@@ -59,7 +61,7 @@ def hand_over(sheet: Sheet) -> Iterator[Block]:
 
 
 def _runs(row: FigureRow) -> str:
-    """The figure that a reminder is of, where the words alone do not say it: not at the pond as a whole."""
+    """Label of the figure that a reminder belongs to; "" for a figure of the whole option, where the text is enough."""
     return "" if row.group == "totals" else row.label
 
 
@@ -81,7 +83,9 @@ def _liners(sheet: Sheet) -> Iterator[Block]:
 
 
 def _buried(sheet: Sheet) -> Iterator[Block]:
-    """Nodes and penetrations, each with its place and two ties to fixed points; blank where there are none."""
+    """Nodes and penetrations, each with its place and two ties to fixed points; the ties are blank if
+    there are none.
+    """
     pipes, units = sheet.result.tunnels, sheet.units
     fixed_points = _fixed(sheet)
     unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
@@ -118,7 +122,7 @@ def _buried(sheet: Sheet) -> Iterator[Block]:
 
 
 def _fixed(sheet: Sheet) -> list[tuple[str, tuple[float, float]]]:
-    """Corners of the site's buildings, by name and number, with their places [m]."""
+    """Corners of the site's buildings: (name with number, place [m])."""
     buildings = [thing for thing in sheet.site.keep_outs if thing.kind == "building"]
     return [
         (f"{thing.name}, corner {number}", (float(point[0]), float(point[1])))
@@ -143,7 +147,7 @@ def _switches(sheet: Sheet) -> tuple[Block, ...]:
 
 
 def _steps(sheet: Sheet) -> Iterator[Block]:
-    """How pump and filter are stopped and started again."""
+    """How to stop pump and filter, and how to start them again."""
     if sheet.result.option.water is None:
         return
     level = sheet.level("level_after_stop")
@@ -162,7 +166,7 @@ def _steps(sheet: Sheet) -> Iterator[Block]:
 
 
 def _running(sheet: Sheet) -> Iterator[Block]:
-    """The water's way, and its levels with the pumps on and off."""
+    """The path of the water, and its levels with the pumps on and off."""
     water, waters, units = sheet.result.water, sheet.result.waters, sheet.units
     if way := flows.diagram(water, waters, units):
         yield charted(way, flows.alt_diagram(water, units))
@@ -187,7 +191,7 @@ def _first_weeks(sheet: Sheet) -> tuple[Block, ...]:
 
 
 def _upkeep(sheet: Sheet) -> Iterator[Block]:
-    """What is done in each month of the climate entered."""
+    """Tasks of each month, by the climate entered."""
     option, site = sheet.result.option, sheet.site
     by_month: dict[str, list[str]] = {"every month": [], **{month: [] for month in MONTHS}}
     for row in reference("report/papers/upkeep"):
@@ -206,7 +210,7 @@ def _upkeep(sheet: Sheet) -> Iterator[Block]:
 
 
 def months(anchor: str, first: int, last: int, coldest: str, warmest: str) -> list[str]:
-    """Months of a row of upkeep: so many from the coldest or the warmest one, or every month."""
+    """Months of a row of the upkeep table, counted from the coldest or the warmest month; or every month."""
     if anchor == "always":
         return ["every month"]
     start = MONTHS.index(coldest if anchor == "coldest" else warmest)

@@ -1,5 +1,5 @@
-"""What is ordered of an option: each thing once, with size and all that a supplier must know, by supplier and by the
-day it is needed; the same without prices to ask for quotes; on paper and as CSV.
+"""The order list: each item once, with its size and everything else that a supplier must know, by supplier and by the
+day of need; also without prices, as a request for quotes; on paper and as CSV.
 """
 
 import re
@@ -24,7 +24,7 @@ from pondkit.trades.cost.results import Listed
 from pondkit.trades.liner.inputs import Fabric, Lining
 from pondkit.trades.water.inputs.water import all_bodies
 
-# What each group is bought from, and before which stage of the work it must be there; another group stands under its
+# Kind of goods of each group, and stage of the work before which it is needed; any other group stands under its
 # own name.
 BOUGHT: dict[str, tuple[str, str]] = {
     "totals": ("Gravel and stone yard", "5. Gravel, before the fill"),
@@ -36,11 +36,11 @@ BOUGHT: dict[str, tuple[str, str]] = {
 }
 PAIR = 2  # people who set a stone by hand
 HIRE, HIRED = "Hire", "4. Stone, once the liner is protected"
-# What is needed at another stage than its group: beds lie under the liner.
+# Items that are needed at another stage than their group: beds are below the liner.
 BEDDING = "1. Bedding, while the dig is open, before the liner"
 EARLIER = {"bedding_order": BEDDING, "seat_order": BEDDING, "pipe_bedding_order": BEDDING}
 ELSE = "As the work asks"
-# Figures of the takeoff that are said within another row, so that nothing is ordered twice.
+# Figures of the takeoff that are part of another row, so that nothing is ordered twice.
 WITHIN = (
     "liner_length_order",
     "liner_width_order",
@@ -52,7 +52,7 @@ WITHIN = (
     "edging_order",
     "pipe_length_order",
 )
-# The item by which the same thing is priced where it is not priced by what is ordered.
+# Item of the price list for the same goods by another measure.
 MEASURED = {
     "rolls_to_buy": "liner_area",
     "underlay_rolls": "underlay_area",
@@ -61,7 +61,7 @@ MEASURED = {
     "edging_count": "edging_order",
     "pipe_lengths_to_buy": "pipe_length",
 }
-# Figures whose subject is the size itself.
+# Figures whose subject is the size.
 SIZES = ("fitting_count", "line_fitting_order", "line_valve_order", "line_pipe_order", "pipe_lengths_to_buy")
 NAMES = {
     "boulder_count": "Boulder",
@@ -80,29 +80,30 @@ NAMES = {
 }
 
 
-LINE = "________"  # what is filled in by pen
+LINE = "________"  # a space to be filled in by pen
 
 
 def to_fill(what: str) -> str:
-    """A place for what the design does not know, to be filled in before the list is sent."""
+    """A space to be filled in before the list is sent, for a property that the design does not give."""
     return f"{what}: {LINE}"
 
 
 @dataclass(frozen=True)
 class Good:
-    """One row of the list.
+    """One row of the order list.
 
     Attributes:
-        what, size, of: What it is, its size and what else a supplier must know, and what it is for.
-        number, unit, text: The quantity, as a plain number, its unit, and both for people.
-        spare: The contingency beside it.
-        by_list: What the price list makes of it; "" where no line of it has this.
-        price: Of one unit of the price list, as entered; "" where there is none.
-        supplier: As entered in the price list; "" where none is.
-        goods: What kind of goods it is, where no supplier is entered.
-        stage: Before which stage of the work it must be there.
-        lead_days: How long before that it is ordered.
-        key: Of the figure in the takeoff; "" for what is hired.
+        what, size, of: Name of the item, its size with everything else that a supplier must know, and the part that it
+            is for.
+        number, unit, text: Quantity as a plain number, its unit, and both as text for people.
+        spare: Contingency beside the quantity.
+        by_list: Quantity in the unit of the price list; "" if the list has no line for it.
+        price: Price of one unit, as entered in the price list; "" if there is none.
+        supplier: Supplier, as entered in the price list; "" if there is none.
+        goods: Kind of goods, which replaces a supplier that is not entered.
+        stage: Stage of the work before which it is needed.
+        lead_days: Days before that stage on which it is ordered.
+        key: Key of the figure in the takeoff; "" for a hired item.
     """
 
     what: str
@@ -126,13 +127,13 @@ class Good:
 
     @property
     def open(self) -> tuple[str, ...]:
-        """What of its size is still to be filled in."""
+        """Parts of its size that are still to be filled in."""
         return tuple(re.findall(rf"(\w[\w ]*): {LINE}", self.size))
 
 
 def bought(result: OptionResult, units: System) -> Iterator[Good]:
-    """What is ordered, nothing of it twice and nothing that is nothing: the figures of the takeoff, what else the price
-    list buys, and what is hired.
+    """Everything to order, each item once and none of quantity zero: figures of the takeoff, further lines of the price
+    list, and hired items.
     """
     priced = result.price.listed if result.price else ()
     rows = table.rows(result, units)
@@ -161,7 +162,7 @@ def bought(result: OptionResult, units: System) -> Iterator[Good]:
 
 
 def _good(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, int], size: str) -> Good:
-    """A row of the list from a figure of the takeoff."""
+    """A row of the order list from a figure of the takeoff."""
     what = NAMES.get(row.key, row.label.removesuffix(" to order").removesuffix(" to buy"))
     number, text, spare = _ordered_quantity(row, high)
     (goods, stage), (price, supplier, days) = _where(row.key, row.group), terms
@@ -175,7 +176,7 @@ def _good(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, int],
 
 
 def _worked(row: FigureRow, high: bool, line: Listed, money: Money) -> Good:
-    """A row for what a supplier of the price list does or brings, and no order of the takeoff asks for."""
+    """A row for work or goods of a supplier in the price list that no figure of the takeoff orders."""
     item = line.line.item
     number, text, _ = _ordered_quantity(row, high)
     (goods, stage), (price, supplier, days) = _where(item, tables.group_of(item)), _terms(line, money)
@@ -189,14 +190,14 @@ def _where(key: str, group: str) -> tuple[str, str]:
 
 
 def _in_its_unit(row: FigureRow, high: bool, line: Listed) -> str:
-    """What is bought by a line of the price list, in the unit of its price."""
+    """Quantity bought by a line of the price list, in the unit of its price."""
     each = unit_price(line.line)
     quantity = each.bought(row.entry.most if high and row.range_text else row.si_value, row.entry.kind)
     return f"{grouped(plain(quantity))} {each.unit}".strip()
 
 
 def _terms(line: Listed | None, money: Money) -> tuple[str, str, int]:
-    """(price for one, supplier, days before need) of a line of the price list."""
+    """(price of one unit, supplier, days before need) of a line of the price list."""
     if line is None:
         return "", "", 0
     unit = unit_price(line.line).unit
@@ -205,8 +206,8 @@ def _terms(line: Listed | None, money: Money) -> tuple[str, str, int]:
 
 
 def _lines_of(row: FigureRow, priced: Sequence[Listed]) -> Iterator[Listed]:
-    """Lines of the price list that a figure of the order is bought by: of its own item and name before those of the
-    same thing by another measure, or for all.
+    """Lines of the price list for a figure of the order: lines of its own item and name first, then lines of the same
+    item by another measure, then lines for all names.
     """
     for item in filter(None, (net_key(row.key), MEASURED.get(row.key, ""))):
         for of in dict.fromkeys((row.subject, "")):
@@ -214,19 +215,19 @@ def _lines_of(row: FigureRow, priced: Sequence[Listed]) -> Iterator[Listed]:
 
 
 def _shared(row: FigureRow, rows: Sequence[FigureRow]) -> bool:
-    """True where further rows of the order are the same thing of other names."""
+    """True if further rows of the order have the same item under other names."""
     return any(other.key == row.key and other.subject != row.subject for other in rows)
 
 
 def _ordered_quantity(row: FigureRow, high: bool) -> tuple[str, str, str]:
-    """(the quantity as a number, the same for people, the contingency beside it)."""
+    """(quantity as a number, quantity as text, contingency as text)."""
     if not row.range_text:
         return row.value, row.text, ""
     return (row.high, row.high_text, "in the order") if high else (row.value, row.text, row.spare_text)
 
 
 class _Sizes:
-    """What a supplier must know of each thing beside its quantity."""
+    """Sizes and other properties that a supplier must know of each item."""
 
     def __init__(self, result: OptionResult, rows: Sequence[FigureRow], units: System) -> None:
         self.result, self.units = result, units
@@ -253,7 +254,7 @@ class _Sizes:
         }
 
     def size(self, row: FigureRow) -> str:
-        """Size and kind of what a row orders; "" where its name says all."""
+        """Size and kind of a row's item; "" if its name is enough."""
         maker = self.makers.get(row.key)
         return maker(row.subject) if maker else ""
 
@@ -271,7 +272,7 @@ class _Sizes:
         return f"{self._sheet_kind()}, {size}, {self._sheets_and_seams(name)}"
 
     def _sheets_and_seams(self, name: str) -> str:
-        """Of how many sheets a liner is made, with their seams."""
+        """Number of sheets of which a liner is made, with the length of their seams."""
         sheets, seams = self.texts["panel_count", name], self.texts["seam_length", name]
         return "one sheet" if sheets == "1" else f"{sheets} sheets with {seams} of seams"
 
@@ -323,7 +324,7 @@ class _Sizes:
         return f"{self._length(stock)} each, {whole} in all" if stock and whole else whole
 
     def _loose(self, size: str, name: str) -> str:
-        """Size and mass of what is sold loose; the mass is known where the rock and its voids are."""
+        """Grain size and mass of loose goods; the mass is known if rock and voids are entered."""
         mass, spread = self.texts.get(("class_mass", name), ""), self._spread("class_mass", name)
         kind = size or ("" if name == "gravel" else "crushed, ") + to_fill("size")
         return f"{kind}; {f'{mass}{spread} dry' if mass else to_fill('mass')}"
@@ -333,7 +334,7 @@ class _Sizes:
         return f"grain of {size}" if size else to_fill("kind and size")
 
     def _body(self, name: str) -> str:
-        """Outer size of a basin, pit or filter, and how high it stands on its seat."""
+        """Outer size of a basin, pit or filter, and its height above its seat."""
         water = self.option.water
         placed = next((body for body in (all_bodies(water) if water else ()) if body.name == name), None)
         if placed is None or not placed.size:
@@ -350,7 +351,7 @@ class _Sizes:
         return f"{' × '.join(self._length(float(side)) for side in size)} inside" if size else to_fill("size")
 
     def _by_hand(self, mass: float) -> bool:
-        """Whether two people carry a stone at the load that each is asked to carry, and neither machine nor sling is
+        """Whether two people carry a stone, each at the load entered for carrying, where neither machine nor sling is
         planned: common practice, no source.
         """
         stone = self.option.stone
@@ -359,7 +360,7 @@ class _Sizes:
         return mass <= PAIR * (self.option.lining or Lining()).carry
 
     def hired(self) -> Iterator[Good]:
-        """Machine and slings by what they must be rated for."""
+        """Machine and slings, with the load for which they must be rated."""
         heaviest = next((row for row in self.rows if row.key == "heaviest_boulder"), None)
         if heaviest is None or heaviest.value == "0" or self._by_hand(heaviest.entry.most):
             return
@@ -396,8 +397,8 @@ RATED = (
 
 @dataclass(frozen=True)
 class _Column:
-    """One column: its head, what it says of a row, and whether it is to the right, left out where it says nothing, and
-    no supplier's business.
+    """One column of the list: head, text of a row, whether it is right-aligned, left out if it is empty, and not for a
+    supplier.
     """
 
     head: str
@@ -424,12 +425,12 @@ COLUMNS = (
 
 
 def order(sheet: Sheet) -> Iterator[Block]:
-    """What to order, by supplier, then by the day it is needed."""
+    """The order list by supplier, then by the day of need."""
     yield from _list(sheet)
 
 
 def quote_request(sheet: Sheet) -> Iterator[Block]:
-    """The same without a price, a page for each supplier to fill in and send back."""
+    """The order list without prices, with a page for each supplier to fill in and send back."""
     job, firm = sheet.site.job, sheet.site.job.firm
     goods = list(bought(sheet.result, sheet.units))
     for number, (seller, lot) in enumerate(_by_seller(goods)):
@@ -469,14 +470,14 @@ def _list(sheet: Sheet) -> Iterator[Block]:
 
 
 def _by_seller(goods: Sequence[Good]) -> Iterator[tuple[str, list[Good]]]:
-    """Each supplier with what comes from there, in the order in which it is needed."""
+    """Each supplier with its goods, in the order in which they are needed."""
     for seller in dict.fromkeys(good.seller for good in goods):
         yield seller, sorted((good for good in goods if good.seller == seller), key=lambda good: good.stage)
 
 
 def _table(lot: Sequence[Good], goods: Sequence[Good], *, asking: bool = False) -> Iterator[Block]:
-    """What one supplier brings; to ask for quotes without prices, with columns to fill in."""
-    basis = lot if asking else goods  # a list has the same columns for all; a request goes to one
+    """Table of one supplier's goods; in a request for quotes without prices, with columns to fill in."""
+    basis = lot if asking else goods  # all tables of a list have the same columns; a request goes to one supplier
     columns = [column for column in COLUMNS if column.needed(basis) and not (asking and column.own)]
     head = [*(column.head for column in columns), *(TO_QUOTE if asking else ())]
     right = [index for index, column in enumerate(columns) if column.right]
@@ -487,7 +488,7 @@ def _table(lot: Sequence[Good], goods: Sequence[Good], *, asking: bool = False) 
 
 
 def order_csv(sheet: Sheet, *, asking: bool = False) -> str:
-    """The list as one plain table; for a request the price and the days are left to be filled in."""
+    """The list as one plain table; in a request price and days are left to be filled in."""
     head = ("supplier", "goods", "what", "size", "for", "quantity", "unit", "contingency", "needed", "days before need")
     rows = [(*head, *(("price", "days to deliver") if asking else ("by price list", "price")), "key")]
     for good in bought(sheet.result, sheet.units):
@@ -498,12 +499,12 @@ def order_csv(sheet: Sheet, *, asking: bool = False) -> str:
 
 
 def quote_request_csv(sheet: Sheet) -> str:
-    """The request as a table for the supplier to fill in."""
+    """The request for quotes as a table for suppliers to fill in."""
     return order_csv(sheet, asking=True)
 
 
 def _by_day(goods: Sequence[Good], *, early: bool) -> Iterator[tuple[str, ...]]:
-    """A row for each stage, supplier and lead; within a stage what is ordered first comes first."""
+    """A row for each stage, supplier and lead time; within a stage the item to be ordered first comes first."""
     heads = {(good.stage, -good.lead_days, good.seller) for good in goods}
     for head in sorted(heads):
         batch = [good for good in goods if (good.stage, -good.lead_days, good.seller) == head]
@@ -517,6 +518,6 @@ def _names(goods: Sequence[Good]) -> dict[str, None]:
 
 
 def _briefly(goods: Sequence[Good]) -> str:
-    """Things of one name: what is ordered of it, or of how many kinds it is."""
+    """Several rows of one name in brief: the quantity of a single one, else the number of kinds."""
     first = goods[0]
     return f"{first.what} {first.by_list or first.text}" if len(goods) == 1 else f"{first.what}, {len(goods)} kinds"

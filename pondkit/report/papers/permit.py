@@ -1,4 +1,6 @@
-"""What a permit office and a safety meeting ask: what the design says of it, and fields for what it cannot know."""
+"""The paper for a permit office and a safety meeting: answers that the design gives, and fields for those that it
+cannot.
+"""
 
 from collections.abc import Iterator
 
@@ -11,8 +13,9 @@ from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan
 from pondkit.report.papers.sheet import NOT_CHECKED, Sheet
 
-PLAN = 160.0  # mm of height that the plan may take
-SAFETY = ("basin", "ground", "dig", "earth", "walls", "levels", "tunnels")  # groups whose faults an office is told
+PLAN = 160.0  # mm: height of the plan
+# groups whose faults are printed for an office
+SAFETY = ("basin", "ground", "dig", "earth", "walls", "levels", "tunnels")
 LICENSED = (
     "Electrician: supply, residual-current (ground-fault) protection, bonding",
     "Plumber: supply of water, stop against backflow",
@@ -24,7 +27,7 @@ LICENSED = (
 
 
 def permit(sheet: Sheet) -> Iterator[Block]:
-    """The page for the office and the safety file."""
+    """The paper for the office and the safety file."""
     yield from titled("Depth and barrier", _depth(sheet))
     yield from titled("Water", _water(sheet))
     yield from titled("Nearest distances", _distances(sheet))
@@ -72,7 +75,7 @@ def _water(sheet: Sheet) -> Iterator[Block]:
     rows = []
     for row in sheet.of(*keys):
         shown = row.text, row.range_text
-        if row.key == "highest_level":  # written as all levels are
+        if row.key == "highest_level":  # a level, written as all levels are
             low, high = (by_rod(end, sheet.units) for end in (row.entry.least, row.entry.most))
             shown = sheet.level(row.key), f"{low} to {high}" if low != high else ""
         rows.append((f"{row.label}, {row.subject}".strip(", "), *shown))
@@ -98,7 +101,7 @@ def _water(sheet: Sheet) -> Iterator[Block]:
 
 
 def _distances(sheet: Sheet) -> Iterator[Block]:
-    """The nearest of all that is dug, heaped or built to each thing that is kept clear of."""
+    """For each keep-out, the nearest of all works that are dug, heaped or built."""
     nearest: dict[str, tuple[float, str, str]] = {}
     for row in sheet.of("keep_out_distance"):
         what, _, name = row.subject.rpartition(" / ")
@@ -126,7 +129,7 @@ def _animals(sheet: Sheet) -> Iterator[Block]:
 
 def _cuts(sheet: Sheet) -> Iterator[Block]:
     keys = ("dig_depth", "steepest_dig_face", "trench_dig_volume", "heaviest_boulder", "edge_set_back")
-    slope = "{} across for 1 down"  # a bare number says nothing of which is which
+    slope = "{} across for 1 down"  # which is which must be stated
     rows = [
         (
             f"{row.label}, {row.subject}".strip(", "),

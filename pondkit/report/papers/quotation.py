@@ -19,7 +19,7 @@ from pondkit.trades.cost.quotation import Quote, QuoteItem, percent, plain, quot
 from pondkit.trades.cost.results import CostLine
 
 SECTIONS = GROUPS | {"price": "Labour, machine and other", "totals": "Gravel and water"}
-# In the order in which the work goes on.
+# In the order of the work.
 _FIRST = ("ground", "dig", "earth", "walls", "tunnels", "water", "lining", "stone", "totals")
 WORK = (*_FIRST, *(group for group in ORDER if group not in _FIRST))
 HEAD = ("What", "Quantity", "Unit", "Price for one", "Amount", "Tax")
@@ -30,12 +30,12 @@ NOT_KNOWN = "Not all of this option could be worked out, so no quotation can be 
 
 
 def terms_of(sheet: Sheet) -> Quotation:
-    """What the quotation states; that of an empty form where none is entered."""
+    """Terms of the quotation; those of an empty form if none is entered."""
     return sheet.results.project.quotation or Quotation()
 
 
 def quoted(sheet: Sheet) -> Quote | None:
-    """The option's quotation; None where it has no total to begin with."""
+    """The option's quotation; None if the option has no total price to start from."""
     result = sheet.result
     terms = terms_of(sheet)
     if result.price is None or (result.price.total_price is None and (result.price.costs or not terms.lines)):
@@ -44,7 +44,7 @@ def quoted(sheet: Sheet) -> Quote | None:
 
 
 def quotation(sheet: Sheet) -> Iterator[Block]:
-    """What it costs the client, line by line, what is not in it, how it is paid, and a place to sign."""
+    """The quotation: price line by line, what is not included, payment, and a place to sign."""
     terms, job = terms_of(sheet), sheet.site.job
     yield Fields(
         (
@@ -87,7 +87,7 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
 
 
 def builder(sheet: Sheet) -> Iterator[Block]:
-    """What it costs, what is left over, and what drives it: for the builder, not for the client."""
+    """Cost, margin and what drives the cost: for the builder, not for the client."""
     offer, terms = quoted(sheet), terms_of(sheet)
     yield Text("Costs and margin: not for the client.", look="box")
     if offer is None or sheet.result.price is None:
@@ -133,7 +133,7 @@ def builder(sheet: Sheet) -> Iterator[Block]:
 
 
 def quotation_csv(sheet: Sheet) -> str:
-    """The quotation as one plain table, a row a line; sums and payments are rows of their own kind."""
+    """The quotation as one plain table with a row for each line; sums and payments are rows of their own kind."""
     offer, terms = quoted(sheet), terms_of(sheet)
     rows: list[Sequence[str]] = [("kind", "section", "what", "quantity", "unit", "price", "amount", "tax", "currency")]
     if offer is None:
@@ -172,7 +172,7 @@ class Money:
 
 
 def _called(what: str) -> str:
-    """What a line is called to a client: goods by their own name."""
+    """Name of a line for a client: goods by their own name."""
     for word in (" to order", " to buy"):
         what = what.replace(word, "")
     group, _, name = what.partition(", ")
@@ -180,7 +180,7 @@ def _called(what: str) -> str:
 
 
 def sum_of(items: Iterable[QuoteItem]) -> Decimal:
-    """What some lines come to."""
+    """Sum of the amounts of some lines."""
     return sum((item.amount for item in items), Decimal(0))
 
 
@@ -191,7 +191,7 @@ def _sections(items: Sequence[QuoteItem]) -> Iterator[tuple[str, list[QuoteItem]
 
 
 def _lines(offer: Quote, money: Money) -> tuple[list[tuple[str, ...]], tuple[int, ...]]:
-    """(lines in the total, each section below a row with its sum; which rows are those)."""
+    """(rows of all lines in the total, each section below a row with its sum; indices of the rows with sums)."""
     lines: list[tuple[str, ...]] = []
     strong = []
     for section, items in _sections(offer.items):
@@ -202,7 +202,7 @@ def _lines(offer: Quote, money: Money) -> tuple[list[tuple[str, ...]], tuple[int
 
 
 def _plain_sums(offer: Quote, terms: Quotation, money: Money) -> Iterator[tuple[str, str, Decimal]]:
-    """(kind, what, amount) from the sum of the lines down to the total."""
+    """(kind, name, amount) from the sum of the lines down to the total."""
     yield "sum", "Sum of all lines", offer.net
     if offer.discount:
         yield "discount", f"Discount, {percent(exact(terms.discount))}", -offer.discount
@@ -224,7 +224,7 @@ def _range(sheet: Sheet, terms: Quotation, money: Money) -> Iterator[Block]:
 
 
 def _not_in(sheet: Sheet, offer: Quote, terms: Quotation) -> Iterator[str]:
-    """What is left out, in words: what has no price, then the builder's own lines."""
+    """Items that are not included, in words: the builder's own lines, then everything without a price."""
     yield from (line.strip() for line in terms.excluded.splitlines() if line.strip())
     price = sheet.result.price
     lacking = (*(price.lacking if price else ()), *offer.unpriced)
@@ -242,7 +242,7 @@ def _valid(terms: Quotation, day: str) -> str:
 
 
 def _ends(cost: CostLine | None, money: Money) -> tuple[str, str]:
-    """From and to of a line whose quantity has a range."""
+    """Lower and upper cost of a line whose quantity has a range."""
     if cost is None or cost.price.low is None or cost.price.low == cost.price.high:
         return "", ""
     return money(exact(cost.price.least)), money(exact(cost.price.most))

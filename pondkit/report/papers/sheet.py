@@ -1,5 +1,5 @@
-"""What a paper is made for (an option of a project, in a system of units, on a size of paper), its head, and how it is
-set as a PDF: blocks and head go to the template as data, and nothing is fetched.
+"""The subject of a paper (an option of a project, in a unit system, on a size of paper), its head, and typesetting as a
+PDF: the template gets blocks and head as data, and nothing is fetched.
 """
 
 import json
@@ -28,35 +28,36 @@ from pondkit.study.evaluate import OptionResult, Results
 
 Size = Literal["letter", "a4"]
 SIZES: tuple[Size, ...] = get_args(Size)
-SHEETS: dict[Size, tuple[str, float, float]] = {  # as typst calls it, wide, high [mm]
+SHEETS: dict[Size, tuple[str, float, float]] = {  # name in typst, width, height [mm]
     "letter": ("us-letter", 215.9, 279.4),
     "a4": ("a4", 210.0, 297.0),
 }
-USUAL: dict[System, Size] = {"us": "letter", "si": "a4"}  # the paper where none is asked for
-TOP, BOTTOM, SIDE = 24.0, 12.0, 14.0  # mm: margins; the head stands in that at the top
-GUTTER = 6.0  # mm between columns, as the template has it
-CAPTION = 10.0  # mm that a picture's caption may take
-LETTERS, LINE = 7.5 * POINT, 3.3  # mm: size of the head's letters, and from line to line
-SHORT, MOST_KEPT = 6, 36  # rows of a table that is not broken over pages: of any, and of one that is wanted whole
-LABEL = 17.0  # mm that the labels of a card may take
-MISSING = "?"  # what is printed for a letter that no font has
-LATIN = "\u024f"  # the last letter that the papers' own font is sure to have
+USUAL: dict[System, Size] = {"us": "letter", "si": "a4"}  # size of paper if none is asked for
+TOP, BOTTOM, SIDE = 24.0, 12.0, 14.0  # mm: margins; the head is in the upper one
+GUTTER = 6.0  # mm between columns, as in the template
+CAPTION = 10.0  # mm: height of a picture's caption
+LETTERS, LINE = 7.5 * POINT, 3.3  # mm: size of letters in the head, and line spacing
+# most rows of a table that is kept on one page: of any table, and of one that is to be kept whole
+SHORT, MOST_KEPT = 6, 36
+LABEL = 17.0  # mm: width of the labels of a card
+MISSING = "?"  # printed for a letter that no font has
+LATIN = "\u024f"  # the last letter that the papers' own font has for certain
 _TEMPLATE = Path(__file__).with_name("paper.typ")
-# What is set to find out whether there is a font for some letters.
+# Text by which it is tested whether there is a font for some letters.
 _PROBE = f'#set text(font: ("{FONT}", "Libertinus Serif")); #sys.inputs.letters'.encode()
-_LOCK = Lock()  # one compiler sets one paper at a time
+_LOCK = Lock()  # the compiler sets one paper at a time
 
 
 @dataclass(frozen=True)
 class Head:
-    """What stands at the head of every page.
+    """Contents of the head of every page.
 
     Attributes:
-        firm: The firm's name; "" where none is entered.
-        under: Lines under it.
+        firm: Name of the firm; "" if none is entered.
+        under: Lines below it.
         cards: Columns of (label, text); the page's number is added to the last.
-        logo: The firm's mark as SVG; "" where there is none.
-        job: What stands in the firm's place where there is none.
+        logo: Logo of the firm as SVG; "" if there is none.
+        job: Text in place of the firm if there is none.
     """
 
     firm: str = ""
@@ -67,13 +68,13 @@ class Head:
 
 
 def room_of(size: Size, head: Head) -> Room:
-    """What a page leaves between its head and its margins, with a picture's caption taken off its height."""
+    """Space between a page's head and margins, with a picture's caption taken off its height."""
     _, wide, high = SHEETS[size]
     return Room(wide - 2 * SIDE, high - _top(head, wide) - BOTTOM - CAPTION)
 
 
 def _top(head: Head, wide: float) -> float:
-    """The upper margin [mm]: higher than usual where the head has long texts."""
+    """The upper margin [mm], which is higher if the head has long texts."""
     column = (wide - 2 * SIDE - GUTTER * len(head.cards)) / (len(head.cards) + 1)
     lines = [sum(_lines(text, column) for text in (head.firm or head.job, *head.under)) + (4 if head.logo else 0)]
     lines += [sum(_lines(text, column - LABEL) for _, text in card) + 1 for card in head.cards]
@@ -81,13 +82,13 @@ def _top(head: Head, wide: float) -> float:
 
 
 def _lines(text: str, wide: float) -> int:
-    """How many lines a text takes at the most; letters that ours do not have count as a full square."""
+    """Upper bound of the number of lines of a text; letters that the papers' own font lacks count as a full square."""
     long = max(width_of(text, LETTERS, bold=True), LETTERS * sum(letter > "\u2fff" for letter in text))
     return max(1, math.ceil(1.15 * long / wide))
 
 
 def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> bytes:
-    """A paper as a PDF, tagged for screen readers, its letters and pictures within it."""
+    """A paper as a PDF, tagged for screen readers, with fonts and pictures embedded."""
     name, wide, _ = SHEETS[size]
     paper: dict[str, Any] = {
         "title": title,
@@ -103,7 +104,7 @@ def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> byte
             notice = _data(_font_notice(lacking), wide - 2 * SIDE)
             text = json.dumps(paper | {"blocks": [notice, *paper["blocks"]]}, ensure_ascii=False)
             text = text.translate(dict.fromkeys(map(ord, lacking), MISSING))
-        # One input alone: the typesetter remembers by the order of inputs too, which it does not keep.
+        # A single input: the typesetter's memory depends on the order of inputs, which is not constant.
         whole = json.dumps({"title": title, "author": head.firm}, ensure_ascii=False)[:-1] + f', "paper": {text}}}'
         set_ = _compiler().compile(str(_TEMPLATE), format="pdf", sys_inputs={"whole": whole})
     assert isinstance(set_, bytes)
@@ -111,7 +112,7 @@ def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> byte
 
 
 def _data(block: Block, wide: float) -> dict[str, Any]:
-    """A block as the template takes it."""
+    """A block in the form that the template takes."""
     kind = type(block).__name__.lower()
     if isinstance(block, Beside):
         free = wide - GUTTER * (len(block.columns) - 1)
@@ -130,12 +131,12 @@ def _data(block: Block, wide: float) -> dict[str, Any]:
 
 @cache
 def _compiler() -> typst.Compiler:
-    """The compiler with the letters it has found; those of the system serve only for scripts that ours lack."""
+    """The typesetter with its fonts; fonts of the system are used only for scripts that the papers' own font lacks."""
     return typst.Compiler(root=str(_TEMPLATE.parent), font_paths=[str(FOLDER)])
 
 
 def _font_notice(lacking: str) -> Text:
-    """That some letters could not be printed, and what mends it."""
+    """Notice that some letters could not be printed, and the remedy."""
     scripts = sorted({_script(letter) for letter in lacking})
     many = "1 letter" if len(lacking) == 1 else f"{len(lacking)} letters"
     return Text(
@@ -153,7 +154,7 @@ def _script(letter: str) -> str:
 
 
 def _without_font(text: str) -> str:
-    """Letters of a text that no font has, ours or the system's."""
+    """Letters of a text that neither the papers' own font nor any of the system has."""
     new = {letter for letter in text if letter > LATIN} - _KNOWN.keys()
     if new and _prints("".join(sorted(new))):
         _KNOWN.update(dict.fromkeys(new, True))
@@ -162,11 +163,11 @@ def _without_font(text: str) -> str:
     return "".join(sorted(letter for letter in set(text) if not _KNOWN.get(letter, True)))
 
 
-_KNOWN: dict[str, bool] = {}  # of each letter that was met: whether there is a font for it
+_KNOWN: dict[str, bool] = {}  # for each letter tested so far: whether there is a font for it
 
 
 def _prints(letters: str) -> bool:
-    """Whether there is a font for each of some letters: PDF/A is refused where one has none."""
+    """Whether there is a font for every one of some letters: PDF/A is refused if one has none."""
     try:
         _compiler().compile(_PROBE, format="pdf", sys_inputs={"letters": letters}, pdf_standards="a-2b")
     except typst.TypstError:
@@ -186,14 +187,14 @@ NOT_CHECKED = (
 
 @dataclass(frozen=True)
 class Sheet:
-    """One paper's subject.
+    """The subject of one paper.
 
     Attributes:
-        results: Of all options.
-        option: Index of the one that it is about.
-        units: Units on show.
-        size: Of the paper.
-        paper: What kind of paper it is, as its head names it.
+        results: Results of all options.
+        option: Index of the option that it is about.
+        units: Unit system displayed.
+        size: Size of the paper.
+        paper: Kind of paper, for its head.
     """
 
     results: Results
@@ -224,15 +225,15 @@ class Sheet:
         return sorted((row for row in self.rows if row.key in keys), key=lambda row: keys.index(row.key))
 
     def shown(self, key: str, subject: str | None = None) -> str:
-        """One figure as text; "" where there is none."""
+        """One figure as text; "" if there is none."""
         return next((row.text for row in self.rows if row.key == key and subject in (None, row.subject)), "")
 
     def level(self, key: str) -> str:
-        """One figure that is a level, written as a rod is read; "" where there is none."""
+        """One figure that is a level, written as a rod is read; "" if there is none."""
         return next((by_rod(row.si_value, self.units) for row in self.of(key)), "")
 
     def faults(self) -> list[Block]:
-        """What of the option could not be worked out, with the mend; a paper that has any is marked as not whole."""
+        """Problems of the option with their remedies; a paper that has any is marked as not whole."""
         messages = [
             say_problem(self.results.project, path, problem, self.units)
             for path, problem in self.results.problems_of(self.option)
@@ -248,18 +249,18 @@ class Sheet:
         machine: bool = True,
         named: Callable[[FigureRow], str] | None = None,
     ) -> list[str]:
-        """What to heed of some groups of figures: each caution once, with what calls for it as ``named`` says it: if
-        left out, the figures and whose they are, and nothing at reminders. Without ``machine`` none of where the
-        machine stands, reaches and goes.
+        """Cautions of some groups of figures, each once, with the figures that call for it in the words of ``named``;
+        if that is left out, these are label and subject, and nothing for reminders. Without ``machine``, cautions of
+        where the machine stands, reaches and travels are left out.
         """
         named = named or ((lambda _: "") if REMINDER in ranks else figure_of)
         causes: dict[str, list[str]] = {}
         for row in self.rows:
-            # The count of keep-outs entered only says again what each of them says.
+            # The count of keep-outs repeats the cautions of each of them.
             applies = row.group in groups and row.key != "keep_outs_entered" and (machine or not _of_machine(row))
             for caution, words in zip(row.cautions, row.entry.cautions, strict=True) if applies else ():
                 if caution.rank in ranks and caution.key:
-                    # What tells of a level has its lengths as a rod is read, as all levels of papers.
+                    # A caution about a level has its lengths as a rod is read, as all levels on papers.
                     level, asks = " datum" in words.text, caution.rank != REMINDER
                     length = partial(by_rod if level else _measured, system=self.units)
                     text = say(words, self.units, length if level or asks else None)
@@ -270,7 +271,7 @@ class Sheet:
         """The head of every page."""
         project, job = self.results.project, self.site.job
         firm = job.firm
-        marked = bool(firm.name or firm.logo)  # else the job stands in the firm's place
+        marked = bool(firm.name or firm.logo)  # else the job takes the firm's place
         where = (
             ("Job", (project.title or "not named") if marked else ""),
             ("Client", job.client),
@@ -292,28 +293,28 @@ class Sheet:
 
 
 def _measured(value: float, system: System) -> str:
-    """A length as who works by it measures it: in feet and inches by the tape; what is less than an inch as usual."""
+    """A length as a person measures it on site: in feet and inches by the tape; below an inch as usual."""
     by_hand = system == "us" and abs(value) >= INCH
     return by_tape(value, system) if by_hand else show(value, LENGTH, system)
 
 
 def _of_machine(row: FigureRow) -> bool:
-    """Whether a figure is of where the machine stands or reaches, or of the way that it comes by."""
+    """Whether a figure concerns the machine's position, its reach or the way in."""
     return row.key.startswith("way_") or row.subject.startswith(("machine at ", "boom at "))
 
 
 def _line(text: str) -> str:
-    """Several lines as one."""
+    """Several lines joined into one."""
     return ", ".join(line.strip() for line in text.splitlines() if line.strip())
 
 
 def node_called(name: str, kind: str) -> str:
-    """A node of the passages by its name, with its kind where the name does not say it."""
+    """Name of a passage node, with its kind if the name does not include it."""
     return name if kind in name else f"{name} ({kind})"
 
 
 def figure_of(row: FigureRow) -> str:
-    """A figure by its label and by what it is of."""
+    """Label and subject of a figure."""
     return f"{row.label} {row.subject}".strip()
 
 
