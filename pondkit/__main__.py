@@ -117,7 +117,7 @@ def _run(request: argparse.Namespace) -> int:
     elif request.command == "summary":
         print(_summary(results, request.format, system), end="")
     elif request.command == "drawings":
-        from pondkit.report.drawings import write_drawings
+        from pondkit.report.papers import write_drawings
 
         for written in write_drawings(results, request.out, system, request.paper, request.option):
             print(written)

@@ -15,7 +15,7 @@ import pytest
 from pondkit import load, save
 from pondkit.__main__ import main
 from pondkit.report import table
-from pondkit.report.drawings import PAPERS, file_name
+from pondkit.report.papers import PAPERS, file_name
 from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_FILES, DEMO_NAMES, DEMOS, FULL_DESIGN, full, option, pool, read, small
 from tests.report.papers import reading
@@ -295,7 +295,7 @@ def no_search(monkeypatch: pytest.MonkeyPatch) -> None:
         pytest.fail("a search was paid for")
 
     monkeypatch.setattr("pondkit.study.aim._figure", search)
-    monkeypatch.setattr("pondkit.report.drawings.PAPERS", ())
+    monkeypatch.setattr("pondkit.report.papers.PAPERS", ())
 
 
 def test_an_out_that_cannot_be_written_is_told_before_a_search(

@@ -2,7 +2,7 @@
 
 A row of kind "takeoff" names two keys of the takeoff. A row of kind "document" names the place of a key in a project
 file, with ``*`` for each item of a list ("options.*.stone.porosity"), and the key that stands there now. What moved to
-another place, not only to another name, is carried over by ``project/older.py``.
+another place, not only to another name, is carried over by ``project/files.py``.
 """
 
 from functools import cache

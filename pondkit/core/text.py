@@ -7,11 +7,10 @@ from typing import Annotated
 from pydantic import StringConstraints
 
 # Control characters (C0, DEL, C1), separators of lines and paragraphs, and those that change the direction of writing
-# (Unicode's
-# Bidi_Control), by which a text can be shown as another.
+# (Bidi_Control of Unicode), by which a text can be made to look like another.
 _DIRECTION = r"\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
 _CONTROLS = rf"\x00-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"
-_NO_BREAK = rf"\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"  # as above, but for the line feed
+_NO_BREAK = rf"\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"  # as above, except the line feed
 ONE_LINE = f"^[^{_CONTROLS}]*$"
 LINES = f"^[^{_NO_BREAK}]*$"
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")  # a text that begins so is a formula to a spreadsheet program

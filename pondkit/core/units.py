@@ -1,6 +1,6 @@
 # ruff: noqa: F403, F405 (all kinds come in by one star, and go out again: this stays the one door to quantities)
-"""Quantities where they enter and leave: text is read into SI floats, and SI floats are written as text. The only
-module that imports pint.
+"""Quantities where they enter and leave: ``read`` makes SI floats from text, ``show`` writes them, and ``Typed`` writes
+computed ones as a person would. The only module that imports pint.
 
 pint alone reads "45 mil" as an angle, "3 1/2 in" as 1.5 in and "2 ft 6 in" as 12 ft*in without a word, so the grammar
 is our own and pint is asked for the factor of one unit at a time.
@@ -10,6 +10,8 @@ import difflib
 import itertools
 import math
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any, Literal, Self
@@ -399,3 +401,37 @@ def quantity(value: float, kind: Kind, unit: str, system: System = "us") -> pint
     if kind.plain:
         return _REGISTRY.Quantity(value, "degree" if kind is ANGLE else "dimensionless")
     return _REGISTRY.Quantity(magnitude(value, kind, unit, system), _expression(unit, system))
+
+
+@dataclass(frozen=True)
+class Typed:
+    """Writes quantities for a file in the units of a system."""
+
+    system: System
+
+    def far(self, value: float, step: float = 0.1, whole: Callable[[float], int] = round) -> str:
+        """A distance on the site [m] as text in feet or metres, rounded to a step of that unit; ``whole`` gives the
+        direction of rounding.
+        """
+        return self._text(value, LENGTH, "ft" if self.system == "us" else "m", step, whole)
+
+    def small(self, value: float, step: float = 1.0, whole: Callable[[float], int] = round) -> str:
+        """A size, depth or level [m] as text in inches or centimetres, rounded to a step of that unit."""
+        return self._text(value, LENGTH, "in" if self.system == "us" else "cm", step, whole)
+
+    def mass(self, value: float) -> str:
+        """A mass [kg] as text in pounds or kilograms, rounded up to tens."""
+        return self._text(value, MASS, "lb" if self.system == "us" else "kg", 10.0, math.ceil)
+
+    def place(self, place: tuple[float, float], step: float = 0.1) -> list[str]:
+        """A place on the site [m] as two texts."""
+        return [self.far(place[0], step), self.far(place[1], step)]
+
+    def either(self, us: str, si: str) -> str:
+        """The one of two round values that belongs to the system."""
+        return us if self.system == "us" else si
+
+    def _text(self, value: float, kind: Kind, unit: str, step: float, whole: Callable[[float], int]) -> str:
+        # A value that is on a step already stays there, whichever way others are rounded.
+        steps = round(magnitude(value, kind, unit, self.system) / step, 6)
+        return f"{whole(steps) * step + 0.0:.6g} {unit}"

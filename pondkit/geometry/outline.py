@@ -17,8 +17,7 @@ from shapely.geometry.polygon import orient
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
-from pondkit.core.typed import Typed
-from pondkit.core.units import LENGTH, System
+from pondkit.core.units import LENGTH, System, Typed
 from pondkit.geometry.region import QUARTER, STAGE_FINE, Edge, OffsetRegions, OffsetTable
 from pondkit.geometry.region import Array as Array
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Outline, Points, Rectangle

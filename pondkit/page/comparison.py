@@ -55,7 +55,6 @@ def side_by_side(desk: Desk, results: Results) -> None:
     base = min(desk.base_option, len(options) - 1)
     _base_and_choice(desk, names, base)
     scale, span = plan.deepest(options), plan.extent(options, crew=False)
-    limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in options]
     reaches = [section.reach(option, line) for option, line in zip(options, lines, strict=True) if line]
     shared = section.joined(reaches) if reaches else None
@@ -74,7 +73,7 @@ def side_by_side(desk: Desk, results: Results) -> None:
                 st.html(
                     f"<div class='pk-problem' role='alert'>{len(option.problems)} not worked out: see Figures.</div>"
                 )
-            figure = plan.plan(option, desk.units, limit=limit, scale_to=scale, span=span, look="bare")
+            figure = plan.plan(option, desk.units, scale_to=scale, span=span, look="bare")
             picture(f"side plan {index}", figure, height=height, alt=plan.alt_plan(option, desk.units))
             if line := lines[index]:
                 cut = section.section(option, line, desk.units, shared, bare=True)
@@ -153,7 +152,7 @@ def ranked_table(results: Results, desk: Desk, option: int, base: int) -> str:
     rows = "".join(
         f"<tr><th scope='row'>{html.escape(row.what)}</th><td>{html.escape(row.here)}</td>"
         f"<td>{html.escape(row.there)}</td><td>{html.escape(row.difference)}</td></tr>"
-        for row in table.told(results, option, base, desk.units)
+        for row in table.difference_rows(results, option, base, desk.units)
     )
     head = (
         f"<tr><th scope='col'>Largest first</th><th scope='col'>{name}</th><th scope='col'>{base_name}</th>"
@@ -230,7 +229,7 @@ def _heading(option: OptionResult, with_notes: bool) -> None:
 
 
 def _plan_picture(desk: Desk, option: OptionResult, place: int, scale: float, span: plan.Span, alone: bool) -> None:
-    figure = plan.plan(option, desk.units, limit=option.site.depth_limit, scale_to=scale, span=span, look="client")
+    figure = plan.plan(option, desk.units, scale_to=scale, span=span, look="client")
     picture(
         f"present {place}",
         figure,

@@ -30,13 +30,10 @@ PICTURES = (pools, earthwork, clearances, liner, stone, lifting, walls, tunnels,
 
 
 def _plan(scene: Scene, system: System) -> Figure:
-    assert scene.results
-    limit = scene.results.project.site.depth_limit
     figure = plan_view.plan(
         scene.result,
         system,
         chosen=scene.pool,
-        limit=limit,
         section=scene.line,
         scale_to=scene.deepest,
         span=scene.shown,

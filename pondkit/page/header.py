@@ -27,7 +27,7 @@ from pondkit.project.answers import answered
 from pondkit.project.files import save
 from pondkit.project.project import Project
 from pondkit.report import aims
-from pondkit.report.drawings import JOB_TABLES, PAPERS, TABLES, Paper, file_name, paper
+from pondkit.report.papers import JOB_TABLES, PAPERS, TABLES, Paper, file_name, paper
 from pondkit.report.papers.sheet import SIZES, USUAL, Sheet, Size
 from pondkit.report.table import summary_csv, takeoff_csv
 from pondkit.study.aim import scales
@@ -144,7 +144,7 @@ def aim_panel(desk: Desk, result: OptionResult) -> None:
     if not figures:
         st.caption("Nothing of this option can be worked out: mend what stands beside the plan first.")
         return
-    figure_names = {key: figure.said for key, figure in figures.items()}
+    figure_names = {key: figure.name for key, figure in figures.items()}
     figure = figures[_aim_choice(desk, "Figure", "aim figure", figure_names, "Which figure is aimed at.")]
     target = st.text_input(
         "Target",
@@ -207,9 +207,9 @@ def _solve(desk: Desk, figure: aims.Aimable, target: str, move: Path) -> AimOutc
 
 def _drivers(desk: Desk, figure: aims.Aimable) -> AimOutcome:
     rows = aims.drive_rows(desk.project, desk.option, figure.key, figure.subject, aims.TENTH, desk.units)
-    head = f"{figure.said}, {figure.text}: what a tenth more of each input, or the step named with it, does to it."
+    head = f"{figure.name}, {figure.text}: what a tenth more of each input, or the step named with it, does to it."
     bars = tuple((row.what.partition(", ")[2], row.text, row.length) for row in rows[:MOST_BARS])
-    return AimOutcome(desk.project, desk.option, head if bars else f"{figure.said}: no input moves it.", None, bars)
+    return AimOutcome(desk.project, desk.option, head if bars else f"{figure.name}: no input moves it.", None, bars)
 
 
 def _show_outcome(desk: Desk, outcome: AimOutcome) -> None:

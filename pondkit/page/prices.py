@@ -15,7 +15,7 @@ from pondkit.page.form import Form
 from pondkit.page.state import Desk, guarded, widget_value
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.report.price_list import price_csv
+from pondkit.report.table import price_csv
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs import price_list
 

@@ -167,26 +167,24 @@ def plan(
     system: System,
     *,
     chosen: int | None = None,
-    limit: float | None = None,
     section: tuple[tuple[float, float], tuple[float, float]] | None = None,
     scale_to: float | None = None,
     span: Span | None = None,
     look: Look = "crew",
 ) -> Figure:
-    """The plan of one option.
+    """The plan of one option. Water deeper than the site's depth limit has a dashed line round it.
 
     Args:
         result: The evaluated option.
         system: Unit system displayed.
         chosen: Index of the chosen pool, which has a heavier waterline.
-        limit: Depth limit [m]; water that is deeper gets a dashed line round it.
         section: Section line on the site [m]; None to draw none.
         scale_to: Depth [m] at the dark end of the colour scale; the option's greatest depth if left out.
         span: West, south, east and north limits to show [m]; round the pools if left out.
         look: "crew" includes the machine's positions and reach; "client" leaves them out; "bare", for a small plan
             beside others, leaves out labels too; "screen" is "crew" filling the place on the page.
     """
-    unit, scale = frame.PLAN_UNIT[system], scale_to or deepest([result])
+    unit, scale, limit = frame.PLAN_UNIT[system], scale_to or deepest([result]), result.site.depth_limit
     bands = tuple(depth_bands(scale, system))
     pools = [_pool(pool, system, bands, limit, chosen == pool.index) for pool in result.pools]
     rims = together(pool.rim for pool in pools)

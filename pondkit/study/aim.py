@@ -36,9 +36,8 @@ PARTS: dict[System, tuple[int, ...]] = {"us": (1, 2, 4), "si": (1, 2, 5, 10)}
 FEET = 24.0  # inches, from which a length is written in feet and inches
 SURE = 1e-6  # share of the target within which it counts as reached
 SURE_OF_MONEY = 1e-3  # the same for a price, which is a sum in whole cents
-# Changes of inputs whose zero is a convention, so that a share of themselves means nothing: a level depends on the
-# site's datum, a
-# temperature on its scale, a bearing on north, pH is a logarithm. In SI; common practice, no source.
+# Changes of inputs whose zero is a convention, so that a share of them means nothing: a level depends on the site's
+# datum, a temperature on its scale, a bearing on north; pH is a logarithm. In SI; common practice, no source.
 LEVEL_STEP = 0.0254  # m, an inch
 TEMPERATURE_STEP = 1.0  # °C
 ANGLE_STEP = 5.0  # degrees

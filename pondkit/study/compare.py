@@ -14,9 +14,9 @@ from pondkit.study.evaluate import OptionResult, Results
 from pondkit.study.problems import CURRENCIES_DIFFER
 from pondkit.trades.cost.results import Price
 
-EACH = "each"  # in the table of words: a key with a line for every pool or zone,
-ZONE = "zone_"  # and the beginning of a zone's keys
-HANDLED = (VOLUME, MASS)  # kinds of excavated, carried and poured quantities: a difference
+EACH = "each"  # mark in the table of words of a key with a line for every pool or zone
+ZONE = "zone_"  # beginning of the keys of a zone
+HANDLED = (VOLUME, MASS)  # kinds of excavated, carried and poured quantities, of which a small share is slight
 SLIGHT = 0.01  # below this share of the greatest of its kind on the job is slight
 
 

@@ -10,7 +10,7 @@ from pondkit.core.caution import ACT, Caution
 from pondkit.core.part import get
 from pondkit.core.refusal import Refused
 from pondkit.core.result import Path
-from pondkit.core.typed import Typed
+from pondkit.core.units import Typed
 from pondkit.geometry.footprint import Footprint, dig_footprint, line_footprint, ring_footprint, way_footprint
 from pondkit.geometry.hole import hole_footprint
 from pondkit.geometry.room import OccupiedGround, Spot, room_of

@@ -11,7 +11,7 @@ from pondkit import load, save
 from pondkit.core.refusal import Refused
 from pondkit.page.images import LONGEST_LOGO, with_logo
 from pondkit.project.project import MOST_LETTERS
-from pondkit.report.drawings import paper
+from pondkit.report.papers import paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import read, small
 from tests.page.sketch import Sketch

@@ -11,7 +11,7 @@ from sketch import Sketch
 from pondkit import load, save
 from pondkit.page import header
 from pondkit.report import table
-from pondkit.report.drawings import JOB_TABLES, PAPERS, TABLES, paper
+from pondkit.report.papers import JOB_TABLES, PAPERS, TABLES, paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import demo, full, option, pool, small
 from tests.report.papers import reading

@@ -13,7 +13,7 @@ from pondkit import load, save
 from pondkit.core.refusal import Refused
 from pondkit.page.images import with_photo
 from pondkit.project.project import MOST_LETTERS, MOST_PHOTOS
-from pondkit.report.drawings import paper
+from pondkit.report.papers import paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import read
 from tests.report.papers import reading

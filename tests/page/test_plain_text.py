@@ -17,7 +17,7 @@ from pondkit.page import contents, header
 from pondkit.page.images import with_photo
 from pondkit.page.state import escape_markdown
 from pondkit.report.aims import aimable
-from pondkit.report.drawings import PAPERS
+from pondkit.report.papers import PAPERS
 from pondkit.report.table import summary_csv, takeoff_csv
 from pondkit.study.evaluate import evaluate
 from tests import markup

@@ -13,6 +13,7 @@ import shapely
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
 from pondkit.page import edits
+from pondkit.project.files import put
 from pondkit.report import plan
 from pondkit.report.plan import faults_at
 from pondkit.study.evaluate import evaluate
@@ -150,7 +151,8 @@ def test_the_section_line_is_drawn_between_its_marks() -> None:
 
 @pytest.mark.parametrize(("limit", "there"), [(0.5, True), (2.0, False)])
 def test_the_depth_limit_is_drawn_where_the_water_is_deeper(limit: float, there: bool) -> None:
-    lines = [trace for trace in drawn(limit=limit)["data"] if trace["name"].startswith("deeper than")]
+    result = evaluate(read(site={"depth_limit": f"{limit} m"})).options[0]
+    lines = [trace for trace in plan.plan(result, "us")["data"] if trace["name"].startswith("deeper than")]
     assert bool(lines) is there
     if there:
         inner, outer = lines[0], named(drawn(), "pool: waterline")
@@ -234,7 +236,8 @@ def test_names_are_shown_as_text() -> None:
     project = full_project()
     for path in (("pools", 0), ("pools", 1), ("stone", "boulders", 0), *(("tunnels", "nodes", i) for i in range(3))):
         project = edits.rename(project, ("options", 0, *path), f"{ODD} {path[-1]}")
-    figure = plan.plan(evaluate(project).options[0], "us", limit=0.3)
+    project = put(project, ("site", "depth_limit"), "0.3 m")
+    figure = plan.plan(evaluate(project).options[0], "us")
     met = [text for text in strings(figure) if "a &" in text]
     assert len(met) > 20
     assert not [text for text in met if ODD in text]

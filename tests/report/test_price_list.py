@@ -8,7 +8,7 @@ import pytest
 from pondkit.core.refusal import Refused
 from pondkit.core.units import SYSTEMS, System
 from pondkit.project.files import put
-from pondkit.report.price_list import price_csv
+from pondkit.report.table import price_csv
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs import items, price_list
 from tests.designs import DEMO_NAMES, demo, full_project

@@ -5,7 +5,7 @@ from typing import Any
 
 from pondkit import evaluate
 from pondkit.report import plan
-from pondkit.report.drawings import PAPERS
+from pondkit.report.papers import PAPERS
 from pondkit.report.table import takeoff_csv
 from pondkit.study.compare import differing, summary
 from tests.designs import full, read

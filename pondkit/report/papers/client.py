@@ -23,8 +23,8 @@ from pondkit.trades.water import pictures
 QUOTED = "Price by the quotation, with tax"
 SECTION, VIEW = 60.0, 64.0  # mm: height of these pictures
 AROUND, LEAST = 52.0, 90.0  # mm: height of title, headings and captions on the first page; least height of a plan
-FOR_CLIENT = ("totals", "basin", "animals", "water", "intake")  # groups whose reminders are for the client; those of
-# all others are for crew and hand-over
+# Groups whose reminders are for the client; those of all other groups are for crew and hand-over.
+FOR_CLIENT = ("totals", "basin", "animals", "water", "intake")
 TO_SETTLE = ("basin", "ground", "animals")
 # Keys of figures that answer what a client asks: benefits, then demands.
 GIVES = (
@@ -94,7 +94,7 @@ def _pictures(sheet: Sheet) -> Iterator[Block]:
     if not result.pools:
         return
     line = plan.shown_section(result, site.section)
-    shown = plan.plan(result, units, limit=site.depth_limit, section=line, look="client")
+    shown = plan.plan(result, units, section=line, look="client")
     words, wide = plan.alt_plan(result, units), sheet.room.wide
     under = sheet.results.project.picture
     cuts: tuple[Picture, ...] = ()

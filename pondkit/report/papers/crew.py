@@ -94,7 +94,7 @@ def _site_plan(sheet: Sheet) -> Iterator[Block]:
     if not result.pools:
         return
     line = plan.shown_section(result, site.section)
-    shown = plan.plan(result, units, limit=site.depth_limit, section=line, look="crew")
+    shown = plan.plan(result, units, section=line, look="crew")
     under = sheet.results.project.picture
     pictures = scaled(shown, units, plan.alt_plan(result, units), sheet.room, mono=True, under=under)
     yield from titled("Site plan", Text(plan.legend(shown), look="small"), pictures)

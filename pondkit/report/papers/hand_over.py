@@ -41,7 +41,7 @@ def hand_over(sheet: Sheet) -> Iterator[Block]:
     result, units = sheet.result, sheet.units
     yield Text("Drawn figures: write what was built beside them.", look="small")
     if result.pools:
-        shown = plan.plan(result, units, limit=sheet.site.depth_limit, look="client")
+        shown = plan.plan(result, units, look="client")
         room = Room(sheet.room.wide, sheet.room.high * 0.6)
         pictures = scaled(shown, units, plan.alt_plan(result, units), room)
         yield from titled("Plan", Text(plan.legend(shown), look="small"), pictures)

@@ -153,6 +153,6 @@ def _cuts(sheet: Sheet) -> Iterator[Block]:
 def _plan(sheet: Sheet) -> Iterator[Block]:
     result, units = sheet.result, sheet.units
     if result.pools:
-        shown = plan.plan(result, units, limit=sheet.site.depth_limit, look="client")
+        shown = plan.plan(result, units, look="client")
         yield Text(plan.legend(shown), look="small")
         yield from scaled(shown, units, plan.alt_plan(result, units), Room(sheet.room.wide, PLAN))

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from pondkit.core.typed import Typed
+from pondkit.core.units import Typed
 from pondkit.geometry.room import Spot
 from pondkit.trades.earthwork.inputs import Measured, Stakes, Tape
 from pondkit.trades.pools.results import PoolResult

@@ -6,8 +6,7 @@ from pydantic import Field
 
 from pondkit.core.part import Angle, Choice, Length, Mass, Part, Point, Share, ask
 from pondkit.core.text import Name
-from pondkit.core.typed import Typed
-from pondkit.core.units import System
+from pondkit.core.units import System, Typed
 
 StandsOn = Annotated[
     str, Choice(("firm ground", "firmed ground", "soft ground", "fresh fill", "berm", "behind an unfilled wall"))

@@ -8,8 +8,7 @@ from pydantic import Field
 
 from pondkit.core.part import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, Share, ask
 from pondkit.core.text import Name, PoolName, text
-from pondkit.core.typed import Typed
-from pondkit.core.units import LENGTH, System, read
+from pondkit.core.units import LENGTH, System, Typed, read
 
 UP, TRENCH = "turned up", "anchor trench"
 EdgeKind = Annotated[str, Choice(("laid flat", UP, TRENCH))]

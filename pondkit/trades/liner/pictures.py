@@ -20,7 +20,9 @@ from pondkit.trades.stone.inputs import Boulder
 
 MOST_SAID = 3  # seams labelled with place and depth; if there are more, only with the number used in the figures
 ROOMY = 0.1  # of the liner's length: shorter stretches of rim have no room for a label
-Spots = Sequence[tuple[str, tuple[float, float]]]
+Spot = tuple[float, float]
+Spots = Sequence[tuple[str, Spot]]
+Box = tuple[float, float, float, float]  # x and y of a corner, width, height [m]
 
 
 def layout(
@@ -53,8 +55,8 @@ def layout(
         *bands,
     ]
     notes = [
-        _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
-        _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
+        _note((length / 2, 0.0), unit, show(length, LENGTH, system, unit), shift=-13),
+        _note((0.0, width / 2), unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
         *_panels(result.panels, unit, system),
         *seam_notes,
     ]
@@ -119,8 +121,8 @@ def _sizes(result: LinerResult, spare: Array, unit: str, system: System) -> list
     )
     x, y = spare.tolist()
     return [
-        _box(0.0, 0.0, *ordered, unit, next(names), fill="#e9e4d8"),
-        _box(x, y, *net, unit, next(names), dash="dash"),
+        _box((0.0, 0.0, *ordered), unit, next(names), fill="#e9e4d8"),
+        _box((x, y, *net), unit, next(names), dash="dash"),
     ]
 
 
@@ -142,7 +144,7 @@ def _panels(panels: Panels, unit: str, system: System) -> list[dict[str, Any]]:
     for panel in panels.pieces:
         size = f"{show(panel.along, LENGTH, system, unit)} × {show(panel.across, LENGTH, system, unit)}"
         text = f"<b>{frame.plain(panel.name)}: {size}</b>"
-        notes.append(_note(panel.x + panel.along * 0.7, panel.y + panel.across / 2, unit, text))
+        notes.append(_note((panel.x + panel.along * 0.7, panel.y + panel.across / 2), unit, text))
     return notes
 
 
@@ -159,7 +161,7 @@ def _seams(panels: Panels, lap: float, unit: str, system: System) -> tuple[list[
         text = f"at {show(seam.place, LENGTH, system, unit)}, {depth}"
         bands.append(_seam(seam, f"seam {number} {text}, lap {show(lap, LENGTH, system)}", lap, unit))
         label, colour = f"{number}" if crowded else f"seam {text}", frame.MARK if seam.depth > 0 else frame.INK
-        notes.append(_note(*place, unit, label, colour=colour))
+        notes.append(_note(place, unit, label, colour=colour))
     return bands, notes
 
 
@@ -271,9 +273,8 @@ def _corner(result: LinerResult) -> Array:
     return np.asarray((rims.min(axis=0) + rims.max(axis=0)) / 2 - size / 2)
 
 
-def _box(
-    x: float, y: float, wide: float, high: float, unit: str, name: str, *, fill: str = "", dash: str = "solid"
-) -> dict[str, Any]:
+def _box(box: Box, unit: str, name: str, *, fill: str = "", dash: str = "solid") -> dict[str, Any]:
+    x, y, wide, high = box
     ring = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high], [x, y]])
     ring_in_unit = frame.in_unit(ring, unit)
     look: dict[str, Any] = {"fill": "toself", "fillcolor": fill} if fill else {}
@@ -310,7 +311,7 @@ def _seam(seam: Seam, text: str, lap: float, unit: str) -> dict[str, Any]:
     low, high = seam.place - lap / 2, seam.place + lap / 2
     box = (seam.start, low, seam.length, high - low) if seam.along else (low, seam.start, high - low, seam.length)
     return _box(
-        *box,
+        box,
         unit,
         text,
         fill="rgba(163,59,32,0.35)" if seam.depth > 0 else "rgba(60,63,69,0.35)",
@@ -318,11 +319,11 @@ def _seam(seam: Seam, text: str, lap: float, unit: str) -> dict[str, Any]:
 
 
 def _note(
-    x: float, y: float, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
+    place: Spot, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
 ) -> dict[str, Any]:
     return {
-        "x": float(frame.in_unit(x, unit)),
-        "y": float(frame.in_unit(y, unit)),
+        "x": float(frame.in_unit(place[0], unit)),
+        "y": float(frame.in_unit(place[1], unit)),
         "text": text,
         "showarrow": False,
         "yshift": shift,

@@ -8,8 +8,7 @@ from typing import Any
 from pondkit.core.entry import limit
 from pondkit.core.refusal import Refused
 from pondkit.core.tables import soil_row
-from pondkit.core.typed import Typed
-from pondkit.core.units import LENGTH
+from pondkit.core.units import LENGTH, Typed
 from pondkit.geometry.room import Spot, facing, gap_between, widest_spot
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.pools.compute import SiteConditions

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from pondkit.core.refusal import Refused
-from pondkit.core.typed import Typed
+from pondkit.core.units import Typed
 from pondkit.geometry.room import Spot
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.stone.inputs import Boulder, Edging

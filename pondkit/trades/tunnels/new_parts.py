@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from pondkit.core.refusal import Refused
 from pondkit.core.tables import densest_water
-from pondkit.core.typed import Typed
+from pondkit.core.units import Typed
 from pondkit.geometry.room import Spot, nearest_on
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.pools.results import PoolResult

@@ -1,7 +1,7 @@
 """Starting values of a new wall: one low course, as wide as it must be to hold."""
 
 from pondkit.core.caution import ACT, Caution
-from pondkit.core.typed import Typed
+from pondkit.core.units import Typed
 from pondkit.trades.walls.compute import check
 from pondkit.trades.walls.inputs import Wall, Walls
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from pondkit.core.refusal import Refused
 from pondkit.core.tables import densest_water
-from pondkit.core.typed import Typed
+from pondkit.core.units import Typed
 from pondkit.geometry.room import Spot
 from pondkit.trades.water.inputs.pumping import Branch, Pump
 from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit, Water

@@ -13,7 +13,7 @@ import pypdfium2
 
 from pondkit.core.units import System
 from pondkit.drawing.blocks import BLANK, Block, Picture
-from pondkit.report.drawings import PAPERS, Paper
+from pondkit.report.papers import PAPERS, Paper
 from pondkit.report.papers.sheet import USUAL, Sheet
 from pondkit.study.evaluate import Results
 

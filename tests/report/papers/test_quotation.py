@@ -11,7 +11,7 @@ import pytest
 from pondkit import Project
 from pondkit.drawing.blocks import Block, Items, Table, Text
 from pondkit.project.files import put
-from pondkit.report.drawings import PAPERS, paper
+from pondkit.report.papers import PAPERS, paper
 from pondkit.report.papers.quotation import builder, quotation, quotation_csv
 from pondkit.report.papers.sheet import Sheet
 from pondkit.study.evaluate import evaluate

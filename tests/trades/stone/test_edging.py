@@ -9,7 +9,7 @@ from pondkit import load
 from pondkit.core.entry import Range
 from pondkit.core.result import Trouble
 from pondkit.core.tables import rows_by_name
-from pondkit.core.typed import Typed
+from pondkit.core.units import Typed
 from pondkit.geometry.footprint import strip
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Circle, Rectangle

@@ -10,7 +10,7 @@ import pytest
 from pondkit import Project, load
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import Entry
-from pondkit.core.typed import Typed
+from pondkit.core.units import Typed
 from pondkit.drawing.rows import say, say_problem
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.walls import formulas as rel

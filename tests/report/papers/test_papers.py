@@ -13,7 +13,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing.rows import say_problem
 from pondkit.project.files import put
 from pondkit.report import table
-from pondkit.report.drawings import PAPERS, Paper, paper, write_drawings
+from pondkit.report.papers import PAPERS, Paper, paper, write_drawings
 from pondkit.report.papers.hand_over import months
 from pondkit.report.papers.sheet import NOT_WHOLE, SHEETS, SIZES, USUAL, Size
 from pondkit.study.evaluate import Results, evaluate
