@@ -43,7 +43,7 @@ def charted(figure: Figure, alt: str, *, mono: bool = True) -> Picture:
         *_axes(pens, across, up, second, left),
         *(_line(pens["y"], shape, _span(across, up)) for shape in layout.get("shapes", ()) if shape["type"] == "line"),
         *(part for trace in figure["data"] for part in pens[trace.get("yaxis", "y")].trace(trace)),
-        *(part for note in layout.get("annotations", ()) for part in _noted(pens, note, across, up, second)),
+        *(part for note in layout.get("annotations", ()) for part in _note_on_axis(pens, note, across, up, second)),
         *(_legend(figure, mono, left) if layout.get("showlegend") else ()),
     ]
     words, key = labels.written()
@@ -60,7 +60,7 @@ def _pen(across: Axis, up: Axis, mono: bool, left: float, labels: Labels) -> Pen
     return Pen(span, per_unit, mono, labels, (left, TOP))
 
 
-def _on(mark: dict[str, Any], name: str, span: Span) -> float:
+def _position(mark: dict[str, Any], name: str, span: Span) -> float:
     """A position on an axis, which may be given as a share of the axis's length."""
     value, axis = float(mark[name]), name[0]
     if mark.get(f"{axis}ref") != "paper":
@@ -70,7 +70,7 @@ def _on(mark: dict[str, Any], name: str, span: Span) -> float:
 
 
 def _line(pen: Pen, shape: dict[str, Any], span: Span) -> str:
-    (a, b), (c, d) = (pen.at(_on(shape, f"x{end}", span), _on(shape, f"y{end}", span)) for end in (0, 1))
+    (a, b), (c, d) = (pen.at(_position(shape, f"x{end}", span), _position(shape, f"y{end}", span)) for end in (0, 1))
     dash = " stroke-dasharray='2 1.2'" if shape.get("line", {}).get("dash") else ""
     return f"<path d='M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}' stroke='#000' stroke-width='0.3'{dash}/>"
 
@@ -140,7 +140,9 @@ def _written(pen: Pen, x: float, y: float, text: str, anchor: str) -> None:
     pen.labels.words.append(Label(x, y, _bare(text), SMALL, across=across))
 
 
-def _noted(pens: dict[str, Pen], note: dict[str, Any], across: Axis, up: Axis, second: Axis | None) -> Iterator[str]:
+def _note_on_axis(
+    pens: dict[str, Pen], note: dict[str, Any], across: Axis, up: Axis, second: Axis | None
+) -> Iterator[str]:
     """A note by the axis that it refers to: the one at the right if it says so."""
     if second and note.get("yref") == "y2":
         return _note(pens["y2"], note, _span(across, second))
@@ -151,7 +153,7 @@ def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
     """A note. If it has an arrow, its text is at the arrow's tail, which is given in units of the axes or in pixels
     from its place.
     """
-    x, y = pen.at(_on(note, "x", span), _on(note, "y", span))
+    x, y = pen.at(_position(note, "x", span), _position(note, "y", span))
     anchor = {"left": "start", "right": "end"}.get(str(note.get("xanchor")), "middle")
     if not note.get("showarrow"):
         lines = str(note["text"]).split("<br>")

@@ -221,10 +221,10 @@ WATER: dict[str, Any] = {
     "line": {"color": "#37829b", "width": 1},
 }
 BED: dict[str, Any] = {"line": {"color": GROUND, "width": 2}}
-Drawn = tuple[Array, Array, str]  # stations, levels [m], name of the pool
+NamedProfile = tuple[Array, Array, str]  # stations, levels [m], name of the pool
 
 
-def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, Any]) -> dict[str, Any] | None:
+def profile_trace(parts: Sequence[NamedProfile], unit: str, name: str, look: dict[str, Any]) -> dict[str, Any] | None:
     """Lines of one kind as one trace; None if there are none. The time that a picture takes in a drag goes by its
     number of traces.
 

@@ -113,7 +113,7 @@ class Labels:
         wished = words.x + words.across, words.y + words.down
         if words.fixed:
             return wished
-        tried = np.array(list(_tries(words, wished)))
+        tried = np.array(list(_candidates(words, wished)))
         half = np.array(words.half)
         low = np.array(self.edges[:2]) + half
         tried = np.clip(tried, low, np.maximum(low, np.array(self.edges[2:]) - half))
@@ -126,7 +126,7 @@ class Labels:
         return None
 
 
-def _tries(words: Label, wished: tuple[float, float]) -> Iterator[tuple[float, float]]:
+def _candidates(words: Label, wished: tuple[float, float]) -> Iterator[tuple[float, float]]:
     """Centres to try: the preferred one, then round the place at growing distances."""
     yield wished
     half_wide, half_high = words.half

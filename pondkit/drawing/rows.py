@@ -269,7 +269,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
     words = tables.figure_words()[key]
     unit = unit_of(key, figure.value, figure, system)
 
-    places = _places(figure, unit)
+    places = _decimals(figure, unit)
 
     def number(value: float | None) -> str:
         return "" if value is None else _number(value, figure, unit, places)
@@ -298,7 +298,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         range_text=f"{shown(low) if figure.kind is MONEY else grouped(low)} to {shown(high)}" if ranged else "",
         full_text=shown(_number(figure.value, figure, unit, None, FULL)),
         high_text=shown(high) if ranged else "",
-        spare_text=shown(_spare(figure, unit, places)) if ranged else "",
+        spare_text=shown(_contingency(figure, unit, places)) if ranged else "",
         numbers={
             name: None if value is None else magnitude(value, figure.kind, unit, system)
             for name, value in (("value", figure.value), ("low", figure.low), ("high", figure.high))
@@ -307,21 +307,21 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
     )
 
 
-def _places(figure: Entry, unit: str) -> int | None:
+def _decimals(figure: Entry, unit: str) -> int | None:
     """Decimal places that the range of a figure supports, negative before the decimal point; None without a range.
 
     The last digit shown is at the place of the first digit of half the range: 38 yd³ if 36 to 41 are possible. There
     are at least two digits.
     """
     size = abs(magnitude(figure.value, figure.kind, unit))
-    spread = _span(max(figure.value - figure.least, figure.most - figure.value), figure, unit)
+    spread = _difference_in_unit(max(figure.value - figure.least, figure.most - figure.value), figure, unit)
     if not size or not spread > 0 or not math.isfinite(spread) or figure.kind is COUNT:
         return None
     first, last = (math.floor(math.log10(each)) for each in (size, spread))
     return min(max(first - last + 1, FEWEST), DIGITS) - 1 - first
 
 
-def _span(difference: float, figure: Entry, unit: str) -> float:
+def _difference_in_unit(difference: float, figure: Entry, unit: str) -> float:
     """A difference of two values of a figure's kind, in a unit; for temperatures without the offset of the scale."""
     return difference if figure.kind.plain or not unit else difference / factor(unit, figure.kind)
 
@@ -338,7 +338,7 @@ def _number(value: float, figure: Entry, unit: str, places: int | None, digits: 
     return figures(size if places is None else round(size, places), digits)
 
 
-def _spare(figure: Entry, unit: str, places: int | None) -> str:
+def _contingency(figure: Entry, unit: str, places: int | None) -> str:
     """High less typical figure, both rounded as displayed, as a number in a unit."""
     spare = figure.most - figure.value
     if nothing(spare, figure.kind) or figure.kind is COUNT:
@@ -346,7 +346,7 @@ def _spare(figure: Entry, unit: str, places: int | None) -> str:
     if figure.kind is MONEY and (places is None or places >= CENTS):
         return f"{spare:.{CENTS}f}"
     if places is None:
-        return figures(_span(spare, figure, unit), DIGITS)
+        return figures(_difference_in_unit(spare, figure, unit), DIGITS)
     most, value = (round(magnitude(each, figure.kind, unit), places) for each in (figure.most, figure.value))
     return figures(round(most - value, places), DIGITS)
 
@@ -376,7 +376,7 @@ def signed(difference: float, cell: FigureRow, system: System) -> str:
     if nothing(difference, cell.entry.kind):
         return "0"
     unit = unit_of(cell.key, cell.si_value, cell.entry, system)
-    size = _span(difference, cell.entry, unit)
+    size = _difference_in_unit(difference, cell.entry, unit)
     if cell.entry.kind is COUNT:
         return f"{size:+.0f}" if round(size) else "0"
     now = magnitude(cell.si_value, cell.entry.kind, unit, system)

@@ -148,7 +148,7 @@ def scaled(
     scale = scale_of(span, system, room, details=details)
     per_unit = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm") / scale.over
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
-    inner, key, reach = _inner(figure, system, per_unit, mono=mono, under=under)
+    inner, key, reach = _contents(figure, system, per_unit, mono=mono, under=under)
     stated = f"Scale {scale.text}. Print at 100 %: the black bar then measures {BAR[system][1]}."
     caption = " ".join([stated, *key])
     whole = (0.0, max(reach[0] - EDGE, 0.0), wide, min(reach[1] + EDGE, high))
@@ -179,7 +179,7 @@ def scale_of(span: Span, system: System, room: Room, *, details: bool = False) -
     return next(fits, every[-1])
 
 
-def _inner(
+def _contents(
     figure: Figure, system: System, per_unit: float, *, mono: bool, under: SitePicture | None
 ) -> tuple[str, tuple[str, ...], tuple[float, float]]:
     """(SVG of a picture in millimetres of paper, words for numbers on it, its upper and lower limit)."""

@@ -75,7 +75,9 @@ def _read(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...]]:
     if not text.strip():
         raise Refused("The file is empty; choose a project file, or load a demo.")
     try:
-        data = json.loads(text, object_pairs_hook=_no_doubles, parse_constant=_no_constant, parse_int=_whole)
+        data = json.loads(
+            text, object_pairs_hook=_without_repeated_keys, parse_constant=_refuse_constant, parse_int=_whole_number
+        )
     except RecursionError:
         raise Refused(TOO_DEEP) from None
     except json.JSONDecodeError as error:
@@ -83,8 +85,8 @@ def _read(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...]]:
             f"Line {error.lineno}, column {error.colno}: the file is not JSON there ({error.msg.lower()})."
         ) from None
     if "\\ud" in text.lower():
-        _halves(data)
-    if _objects(data) > MOST_OBJECTS:
+        _refuse_surrogates(data)
+    if _count_objects(data) > MOST_OBJECTS:
         raise Refused(f"The file has more than {MOST_OBJECTS:,} parts; a project never has. Is it the right file?")
     data, notes = mended(data)
     return _project(data), notes
@@ -96,7 +98,7 @@ def _bytes(path: FilePath) -> bytes:
         return file.read(MOST_BYTES + 1)
 
 
-def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
+def _count_objects(data: Any, key: str = "the file", depth: int = 1) -> int:
     """Number of objects in JSON data; refuses a longer list or a deeper nesting than any project has.
 
     Checked before the parts are read, which would take seconds and give thousands of faults.
@@ -106,14 +108,14 @@ def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
     if depth > MOST_NESTING:
         raise Refused(TOO_DEEP)
     if isinstance(data, dict):
-        return 1 + sum(_objects(item, key, depth + 1) for key, item in data.items() if isinstance(item, HOLDERS))
+        return 1 + sum(_count_objects(item, key, depth + 1) for key, item in data.items() if isinstance(item, HOLDERS))
     if len(data) > MOST_ITEMS:
         reason = f"The list in {brief(key)} has {len(data):,} items; in a project none has over {MOST_ITEMS:,}."
         raise Refused(f"{reason} Is it the right file?")
-    return sum(_objects(item, key, depth + 1) for item in data if isinstance(item, HOLDERS))
+    return sum(_count_objects(item, key, depth + 1) for item in data if isinstance(item, HOLDERS))
 
 
-def _halves(given: Any, where: str = "A text in the file") -> None:
+def _refuse_surrogates(given: Any, where: str = "A text in the file") -> None:
     """Refuse half of a surrogate pair: JSON can hold one escaped, but it cannot be written."""
     match given:
         case str():
@@ -123,10 +125,10 @@ def _halves(given: Any, where: str = "A text in the file") -> None:
                 half = writable(given[error.start])
                 raise Refused(f"{where} holds {half}, half of a character pair; write the whole character.") from None
         case dict():
-            _halves((*given, *given.values()), where)
+            _refuse_surrogates((*given, *given.values()), where)
         case list() | tuple():
             for item in given:
-                _halves(item, where)
+                _refuse_surrogates(item, where)
 
 
 def _project(data: Any) -> Project:
@@ -149,7 +151,7 @@ def _project(data: Any) -> Project:
         raise refusal(error, Project, data) from None
 
 
-def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+def _without_repeated_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(pairs) > MOST_KEYS:
         reason = f"An object in the file has {len(pairs):,} keys; in a project none has over {MOST_KEYS}."
         raise Refused(f"{reason} Is it the right file?")
@@ -161,13 +163,13 @@ def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return merged
 
 
-def _whole(digits: str) -> int:
+def _whole_number(digits: str) -> int:
     if len(digits) > MOST_DIGITS:
         raise Refused(f"A number in the file has {len(digits)} digits; write at most {MOST_DIGITS}.")
     return int(digits)
 
 
-def _no_constant(name: str) -> float:
+def _refuse_constant(name: str) -> float:
     raise Refused(f"{name} is not a finite number; write a number, or leave the key out.")
 
 
@@ -198,14 +200,14 @@ def put(project: P, path: Path, value: Any, system: System = "us") -> P:
 
     Raises: Refused if the value is not allowed there.
     """
-    _halves(value, "What was given")
+    _refuse_surrogates(value, "What was given")
     try:
         changed = base.put(project, path, value, system)
         if isinstance(changed, Project) and changed.units != system:
             _reread(changed, path)
         return changed
     except ValidationError as error:
-        raise refusal(error, type(get(project, _holder(project, path)))) from None
+        raise refusal(error, type(get(project, _path_of_part(project, path)))) from None
 
 
 def _reread(project: Project, path: Path) -> None:
@@ -226,7 +228,7 @@ def _reread(project: Project, path: Path) -> None:
             base.put(project, place, text.text, project.units)
 
 
-def _holder(project: Part, path: Path) -> Path:
+def _path_of_part(project: Part, path: Path) -> Path:
     """Path of the part whose field changes: an index at the end of a path belongs to the list before it."""
     steps = path[:-1]
     while steps and not isinstance(get(project, steps), Part):
@@ -261,7 +263,7 @@ def _one_price_list(data: dict[str, Any]) -> dict[str, Any]:
 
 def _one_way(data: dict[str, Any]) -> dict[str, Any]:
     """The end of the way in moved from the options to the site."""
-    old = list(_ways(data))
+    old = list(_ways_in(data))
     if not old:
         return data
     site = data.get("site", {})
@@ -283,13 +285,13 @@ def _one_way(data: dict[str, Any]) -> dict[str, Any]:
                 if place != ends[0] or not points
             )
         )
-    options = [_without(option) for option in data["options"]]
+    options = [_without_way_in(option) for option in data["options"]]
     if not points and isinstance(site, dict) and (way is None or isinstance(way, dict)):
         data = data | {"site": site | {"way_in": (way or {}) | {"points": ends}}}
     return data | {"options": options}
 
 
-def _ways(data: dict[str, Any]) -> Iterator[tuple[int, Any]]:
+def _ways_in(data: dict[str, Any]) -> Iterator[tuple[int, Any]]:
     options = data.get("options")
     for number, option in enumerate(options if isinstance(options, list) else (), start=1):
         lifting = option.get("lifting") if isinstance(option, dict) else None
@@ -297,7 +299,7 @@ def _ways(data: dict[str, Any]) -> Iterator[tuple[int, Any]]:
             yield number, lifting["way_in"]
 
 
-def _without(option: Any) -> Any:
+def _without_way_in(option: Any) -> Any:
     if not (isinstance(option, dict) and isinstance(option.get("lifting"), dict)):
         return option
     return option | {"lifting": {key: value for key, value in option["lifting"].items() if key != "way_in"}}
@@ -318,16 +320,16 @@ def mended(data: Any) -> tuple[Any, tuple[str, ...]]:
     words).
     """
     notes: list[str] = []
-    mend = _walk(data, (), notes)
+    mend = _mended_texts(data, (), notes)
     more = len(notes) - MOST_TOLD
     return mend, (*notes[:MOST_TOLD], *((f"… and so in {more} more texts.",) if more > 0 else ()))
 
 
-def _walk(data: Any, path: tuple[str, ...], notes: list[str]) -> Any:
+def _mended_texts(data: Any, path: tuple[str, ...], notes: list[str]) -> Any:
     if isinstance(data, dict):
-        return {key: _walk(value, (*path, str(key)), notes) for key, value in data.items()}
+        return {key: _mended_texts(value, (*path, str(key)), notes) for key, value in data.items()}
     if isinstance(data, list):
-        return [_walk(value, (*path, str(index + 1)), notes) for index, value in enumerate(data)]
+        return [_mended_texts(value, (*path, str(index + 1)), notes) for index, value in enumerate(data)]
     if not isinstance(data, str) or path[-1:] in (("data",), ("logo",)):
         return data
     key = next((step for step in reversed(path) if not step.isdigit()), "")

@@ -30,7 +30,7 @@ from pondkit.core.units import (
 from pondkit.drawing.rows import FigureRow, row_of, say_problem, unit_of
 from pondkit.project.project import Project
 from pondkit.report.table import rows
-from pondkit.study.aim import Drive, Missed, aim, drives, quantities, rounded, scales
+from pondkit.study.aim import AimFailure, Drive, aim, drives, quantities, rounded, scales
 from pondkit.study.compare import currency_of
 from pondkit.study.evaluate import OptionResult, evaluate
 
@@ -185,7 +185,10 @@ def aim_text(
     aimed = aim(project, option, key, subject, target_value, path)
     if aimed.project is None:
         assert aimed.missed is not None
-        return None, f"{place(project, path)}: {_why(project, option, key, entry, target_value, aimed.missed, system)}."
+        return (
+            None,
+            f"{place(project, path)}: {_reason(project, option, key, entry, target_value, aimed.missed, system)}.",
+        )
     solved, aimed = aimed, rounded(project, option, (key, subject), target_value, path, aimed, system)
     assert aimed.project is not None
     reached = _entry(aimed.project, option, key, subject)
@@ -195,7 +198,7 @@ def aim_text(
     if aimed is not solved and not math.isclose(aimed.moved or 0.0, solved.moved or 0.0, rel_tol=1e-9):
         exact = show(solved.moved or 0.0, _kind(project, path), system)
         message += f" Rounded to what can be built, never past the target; the target itself is met at {exact}."
-    return aimed.project, message + _brought(project, aimed.project, option, system)
+    return aimed.project, message + _new_problems_text(project, aimed.project, option, system)
 
 
 def _kind(project: Project, path: Path) -> Kind:
@@ -204,7 +207,9 @@ def _kind(project: Project, path: Path) -> Kind:
     return kind
 
 
-def _why(project: Project, option: int, key: str, entry: Entry, target: float, missed: Missed, system: System) -> str:
+def _reason(
+    project: Project, option: int, key: str, entry: Entry, target: float, missed: AimFailure, system: System
+) -> str:
     """Reason why a target is not reached, each figure in the unit in which it is shown."""
 
     def shown(value: float) -> str:
@@ -234,7 +239,7 @@ def _why(project: Project, option: int, key: str, entry: Entry, target: float, m
             )
 
 
-def _brought(before: Project, after: Project, option: int, system: System) -> str:
+def _new_problems_text(before: Project, after: Project, option: int, system: System) -> str:
     """Problems of the design that reaches the target which the design before did not have, in words; "" if there are
     none.
     """

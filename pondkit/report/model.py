@@ -342,8 +342,8 @@ def projection(result: OptionResult, system: System, room: Room) -> Picture | No
     if not result.pools:
         return None
     solids = [*_side_stones(result), *_bodies(result)]
-    flat = [_flat(ring, pool.surfaces.finished.rim_level) for pool in result.pools for ring in _rims(pool)]
-    flat += [_flat(heap.crest, heap.top) for heap in (result.earth.heaped if result.earth else ())]
+    flat = [_projected_ring(ring, pool.surfaces.finished.rim_level) for pool in result.pools for ring in _rims(pool)]
+    flat += [_projected_ring(heap.crest, heap.top) for heap in (result.earth.heaped if result.earth else ())]
     flat += [points for _, top, bottom, _ in solids for points in (top, bottom)]
     every = np.concatenate(flat)
     low, high = every.min(axis=0), every.max(axis=0)
@@ -355,7 +355,7 @@ def projection(result: OptionResult, system: System, room: Room) -> Picture | No
         ground = result.ground
         stands = ground.at(heap.edges[0]) if ground is not None else np.zeros(len(heap.edges[0]))
         parts.append(to.area(np.column_stack([heap.edges[0], stands]), HEAP, frame.GROUND))
-        parts.append(to.area(_solid(heap.crest, heap.top), "#e4dbc6", frame.GROUND))
+        parts.append(to.area(_ring_at_level(heap.crest, heap.top), "#e4dbc6", frame.GROUND))
     for pool in sorted(result.pools, key=lambda pool: -_north(pool)):
         parts += _basin(pool, to, system, deepest([result]))
     for _, top, bottom, fill in sorted(solids, key=lambda solid: -float(solid[1][:, 1].max())):
@@ -364,7 +364,7 @@ def projection(result: OptionResult, system: System, room: Room) -> Picture | No
     wide, tall = to.size
     labels = Labels((0.5, 0.5, wide - 0.5, tall - 0.5))
     for pool in result.pools:
-        middle = to.points(_flat(np.concatenate(_rims(pool)), pool.surfaces.finished.level)).mean(axis=0)
+        middle = to.points(_projected_ring(np.concatenate(_rims(pool)), pool.surfaces.finished.level)).mean(axis=0)
         labels.words.append(Label(float(middle[0]), float(middle[1]), pool.name, LETTERS, bold=True))
     words, _ = labels.written()
     svg = (
@@ -404,7 +404,7 @@ class _Paper:
 
     def area(self, places: Array, fill: str, line: str = "none", width: float = 0.2) -> str:
         """An area by the places of its edge (east, north, level)."""
-        flat = _seen(places)
+        flat = _projected(places)
         return f"<path d='{self.path(flat)}' fill='{fill}' stroke='{line}' stroke-width='{width}'/>"
 
     def flat_area(self, flat: Array, fill: str) -> str:
@@ -419,7 +419,7 @@ def _basin(pool: PoolResult, to: _Paper, system: System, scale: float) -> Iterat
     finished = pool.surfaces.finished
     key = f"p{pool.index}"
     opened = 0
-    rims = [_solid(ring, finished.rim_level) for ring in _rims(pool)]
+    rims = [_ring_at_level(ring, finished.rim_level) for ring in _rims(pool)]
     yield from (to.area(ring, BANK, frame.INK, 0.3) for ring in rims)
     yield _clip(f"{key}rim", to, rims)
     yield f"<g clip-path='url(#{key}rim)'>"
@@ -427,7 +427,7 @@ def _basin(pool: PoolResult, to: _Paper, system: System, scale: float) -> Iterat
     bands = depth_bands(scale, system)
     steps = sorted({*bands, *(band + (bands[1] - bands[0] if len(bands) > 1 else scale) / 2 for band in bands)})
     for number, depth in enumerate(steps):
-        rings = [_solid(ring, finished.level - depth) for ring in rings_at(finished, depth)]
+        rings = [_ring_at_level(ring, finished.level - depth) for ring in rings_at(finished, depth)]
         if not rings:
             break
         yield from (to.area(ring, frame.shade(depth, scale), frame.FAINT, 0.1) for ring in rings)
@@ -436,11 +436,11 @@ def _basin(pool: PoolResult, to: _Paper, system: System, scale: float) -> Iterat
         opened += 1
     yield "</g>" * opened
     for ring in rings_at(finished, 0.0):
-        yield to.area(_solid(ring, finished.level), SIDE_WATER, "#1f6f8b", 0.35)
+        yield to.area(_ring_at_level(ring, finished.level), SIDE_WATER, "#1f6f8b", 0.35)
 
 
 def _clip(name: str, to: _Paper, rings: list[Array]) -> str:
-    paths = "".join(to.path(_seen(ring)) for ring in rings)
+    paths = "".join(to.path(_projected(ring)) for ring in rings)
     return f"<clipPath id='{html.escape(name)}'><path d='{paths}'/></clipPath>"
 
 
@@ -455,7 +455,7 @@ def _side_stones(result: OptionResult) -> Iterator[tuple[str, Array, Array, str]
             else:
                 foot = float(result.ground.at(ring.mean(axis=0)[None, :])[0]) if result.ground is not None else 0.0
             inner = ring.mean(axis=0) + (ring - ring.mean(axis=0)) * 0.75
-            yield boulder.name, _flat(inner, foot + high), _flat(ring, foot), frame.STONE
+            yield boulder.name, _projected_ring(inner, foot + high), _projected_ring(ring, foot), frame.STONE
 
 
 def _bodies(result: OptionResult) -> Iterator[tuple[str, Array, Array, str]]:
@@ -464,7 +464,7 @@ def _bodies(result: OptionResult) -> Iterator[tuple[str, Array, Array, str]]:
         ring = np.asarray(structure.body.foot.exterior.coords, dtype=float)
         stands = float(result.ground.at(ring.mean(axis=0)[None, :])[0]) if result.ground is not None else 0.0
         if structure.rim is not None and structure.rim > stands:
-            yield structure.name, _flat(ring, structure.rim), _flat(ring, stands), BODY
+            yield structure.name, _projected_ring(ring, structure.rim), _projected_ring(ring, stands), BODY
 
 
 def _rims(pool: PoolResult) -> tuple[Array, ...]:
@@ -475,15 +475,15 @@ def _north(pool: PoolResult) -> float:
     return float(np.concatenate(_rims(pool))[:, 1].mean())
 
 
-def _solid(ring: Array, level: float) -> Array:
+def _ring_at_level(ring: Array, level: float) -> Array:
     return np.column_stack([ring, np.full(len(ring), level)])
 
 
-def _flat(ring: Array, level: float) -> Array:
-    return _seen(_solid(ring, level))
+def _projected_ring(ring: Array, level: float) -> Array:
+    return _projected(_ring_at_level(ring, level))
 
 
-def _seen(places: Array) -> Array:
+def _projected(places: Array) -> Array:
     """Places (east, north, level) in the projection from the south: across and up [m]."""
     up = places[:, 1] * math.sin(VIEW) + places[:, 2] * math.cos(VIEW)
     return np.column_stack([places[:, 0], up])

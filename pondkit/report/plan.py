@@ -200,8 +200,8 @@ def plan(
         data.append(line_trace((), unit, frame.MARK, 1.6, dash="dash", name=name) | beyond)
     bare, crew = look == "bare", look in ("crew", "screen")
     span = span or extent([result], crew=crew)
-    reach = _round_about(span) if look == "screen" else span
-    data += _things(result, unit, system, bare)
+    reach = _widened(span) if look == "screen" else span
+    data += _objects(result, unit, system, bare)
     if crew:
         data += lifting.on_plan(result.lifting, unit, system, reach)
     data += kept_traces(result.kept, unit, system, reach)
@@ -243,7 +243,7 @@ def legend(figure: Figure) -> str:
     return "; ".join(entries) + "."
 
 
-class DrawnPool(NamedTuple):
+class PoolDrawing(NamedTuple):
     """The drawing of one pool on the plan: rim, areas of each depth band and below, edges of level parts with the text
     of each of their points, area deeper than the limit, waterline and labels.
     """
@@ -258,7 +258,7 @@ class DrawnPool(NamedTuple):
 
 
 @remembered
-def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: float | None, chosen: bool) -> DrawnPool:
+def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: float | None, chosen: bool) -> PoolDrawing:
     """A pool as drawn; remembered, so that in a drag only the pool that moves is drawn again."""
     unit, finished, called = frame.PLAN_UNIT[system], pool.surfaces.finished, frame.plain(pool.name)
     edges: list[Array] = []
@@ -272,7 +272,7 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
         if rings:
             labels.append(_depth_label(rings, text, unit, number))
     waterline = rings_at(finished, 0.0)
-    return DrawnPool(
+    return PoolDrawing(
         rim=joined(rim_rings(pool.surfaces.liner), unit),
         bands=tuple(joined(rings_at(finished, depth), unit) for depth in bands),
         edges=joined(edges, unit),
@@ -284,7 +284,7 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
 
 
 def _depths(
-    pools: list[DrawnPool], bands: tuple[float, ...], unit: str, system: System, scale: float
+    pools: list[PoolDrawing], bands: tuple[float, ...], unit: str, system: System, scale: float
 ) -> list[dict[str, Any]]:
     """Depth shading: one trace per band for all pools, since every trace costs time in a drag."""
     data = []
@@ -322,7 +322,7 @@ def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen
     )
 
 
-def _round_about(span: Span) -> Span:
+def _widened(span: Span) -> Span:
     """A span with twice its size added on every side, which covers whatever a wider or higher plan may show."""
     wide, high = span[2] - span[0], span[3] - span[1]
     return span[0] - 2 * wide, span[1] - 2 * high, span[2] + 2 * wide, span[3] + 2 * high
@@ -373,7 +373,7 @@ def shown_section(
 
 def alt_plan(result: OptionResult, system: System) -> str:
     """Description of the plan in words."""
-    pools = ", ".join(_words(pool, system) for pool in result.pools)
+    pools = ", ".join(_pool_words(pool, system) for pool in result.pools)
     holes = alt_works(works_of(result), system)
     marked = len(faults_at(result))
     act = f" Marked to act on: {marked} place{'' if marked == 1 else 's'}." if marked else ""
@@ -381,12 +381,12 @@ def alt_plan(result: OptionResult, system: System) -> str:
 
 
 @remembered
-def _words(pool: PoolResult, system: System) -> str:
+def _pool_words(pool: PoolResult, system: System) -> str:
     area, depth = pool.surface_area, show(pool.max_depth.value, LENGTH, system)
     return f"{pool.name} ({show(area.value, area.kind, system)}, {depth} deep)"
 
 
-def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
+def _objects(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
     data: list[dict[str, Any]] = []
     if result.stone:
         stones = [(ring, f"edging, {frame.plain(name)}") for name, rings in result.stone.edging_rings for ring in rings]

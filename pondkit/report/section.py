@@ -8,7 +8,17 @@ import numpy as np
 from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
-from pondkit.drawing.frame import BED, WATER, Array, Drawn, Figure, exaggeration, profile_trace, stretches, waters
+from pondkit.drawing.frame import (
+    BED,
+    WATER,
+    Array,
+    Figure,
+    NamedProfile,
+    exaggeration,
+    profile_trace,
+    stretches,
+    waters,
+)
 from pondkit.drawing.rows import by_rod
 from pondkit.geometry.lines import Rays, line_rays
 from pondkit.geometry.mound import Heaped
@@ -67,7 +77,7 @@ def section(
     """
     unit = frame.PLAN_UNIT[system]
     shared = shared or reach(result, line)
-    parts: dict[str, list[Drawn]] = {name: [] for name in LOOKS}
+    parts: dict[str, list[NamedProfile]] = {name: [] for name in LOOKS}
     parts["ground as it is"].append((*_ground(result.land.terrain, line), ""))
     parts["heaped soil"] += [(*around, frame.plain(name)) for name, around in _heaps(result, line)]
     notes: list[dict[str, Any]] = []
@@ -105,14 +115,14 @@ def section(
 @remembered
 def _cut_pool(
     pool: PoolResult, line: Line, system: System, ground: Terrain | None, on_paper: bool
-) -> tuple[tuple[tuple[str, Drawn], ...], tuple[dict[str, Any], ...]]:
+) -> tuple[tuple[tuple[str, NamedProfile], ...], tuple[dict[str, Any], ...]]:
     """(lines of a pool, each with the part of the section that it belongs to; its name and level above its water, if
     there is any). Remembered, so that in a drag only the pool that moves is drawn again.
     """
     # One set of samples, as the three surfaces of a pool have the same outlines.
     rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if line[0] != line[1] else None
     called, level = frame.plain(pool.name), pool.surfaces.finished.level
-    parts: list[tuple[str, Drawn]] = [
+    parts: list[tuple[str, NamedProfile]] = [
         (name, (*_surface(surface, rays), called))
         for surface, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner"))
     ]

@@ -15,7 +15,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.result import by_key
 from pondkit.core.units import COUNT, Entered, System, figures, magnitude, nothing
 from pondkit.drawing.rows import FigureRow, row_of, safe, signed, with_unit
-from pondkit.study.compare import Differing, comparable, currency_of, differing, summary
+from pondkit.study.compare import Difference, comparable, currency_of, differences, summary
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.inputs import COLUMNS as PRICE_COLUMNS
 from pondkit.trades.cost.inputs import NAMED, PriceLine, item_kind, items, units_of
@@ -91,7 +91,7 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
             for option, currency, figure in zip(results.options, currencies, line.figures, strict=True)
         ]
         there = [cell for cell in cells if cell is not None]
-        differing = [
+        changes = [
             None if difference is None or cell is None or index == against else (difference, cell)
             for index, (difference, cell) in enumerate(zip(line.differences, cells, strict=True))
         ]
@@ -106,9 +106,9 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
                 cells=tuple(cells),
                 values=tuple("" if cell is None else cell.value for cell in cells),
                 texts=tuple("" if cell is None else cell.text for cell in cells),
-                differences=tuple("" if pair is None else signed(*pair, system) for pair in differing),
+                differences=tuple("" if pair is None else signed(*pair, system) for pair in changes),
                 printed=tuple(
-                    "" if pair is None or base is None else _less(pair[1].value, base.value) for pair in differing
+                    "" if pair is None or base is None else _less(pair[1].value, base.value) for pair in changes
                 ),
                 notes=tuple(
                     "" if cell is None else " | ".join(caution.ranked for caution in cell.cautions) for cell in cells
@@ -256,7 +256,7 @@ def difference_rows(results: Results, option: int, against: int, system: System)
     """All differences of an option from another, largest first: money, then other figures."""
     result, base = results.options[option], results.options[against]
     rows = [
-        _difference_row(pair, result, base, system) for group in differing(results, option, against) for pair in group
+        _difference_row(pair, result, base, system) for group in differences(results, option, against) for pair in group
     ]
     return [row for row in rows if row]
 
@@ -266,14 +266,14 @@ def sentence(results: Results, option: int, against: int, system: System) -> str
     result, base = results.options[option], results.options[against]
     if not (result.whole and base.whole):
         return ""
-    prices, figures = differing(results, option, against)
+    prices, figures = differences(results, option, against)
     parts = []
     if comparable(result, base):
         totals = [side.price.total_price if side.price else None for side in (result, base)]
         assert totals[0] is not None
         assert totals[1] is not None
         gap = totals[0].value - totals[1].value
-        whole = _difference_row(Differing("total_price", totals[0], totals[1], gap, 0.0), result, base, system)
+        whole = _difference_row(Difference("total_price", totals[0], totals[1], gap, 0.0), result, base, system)
         most = _listed(prices, result, base, system)
         if whole and most:
             parts.append(f"{result.option.name} costs {whole.difference} than {base.option.name}; largest: {most}.")
@@ -295,7 +295,7 @@ def _lacks(result: OptionResult) -> str:
     )
 
 
-def _listed(pairs: tuple[Differing, ...], result: OptionResult, base: OptionResult, system: System) -> str:
+def _listed(pairs: tuple[Difference, ...], result: OptionResult, base: OptionResult, system: System) -> str:
     rows = [row for each in pairs if (row := _difference_row(each, result, base, system))]
     return ", ".join(
         f"no {row.what.lower()}"
@@ -307,7 +307,7 @@ def _listed(pairs: tuple[Differing, ...], result: OptionResult, base: OptionResu
     )
 
 
-def _difference_row(pair: Differing, result: OptionResult, base: OptionResult, system: System) -> DifferenceRow | None:
+def _difference_row(pair: Difference, result: OptionResult, base: OptionResult, system: System) -> DifferenceRow | None:
     """A difference written out; None if it is less than the figures show."""
     cells = [
         row_of(owner.option.name, currency_of(owner), pair.key, figure, system) if figure else None

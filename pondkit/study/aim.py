@@ -47,7 +47,7 @@ Why = Literal["none", "jump", "gap", "range"]
 
 
 @dataclass(frozen=True)
-class Missed:
+class AimFailure:
     """Why a target is not reached, in SI.
 
     Attributes:
@@ -70,7 +70,7 @@ class Missed:
 
 
 @dataclass(frozen=True)
-class Aimed:
+class AimResult:
     """Result of an aim: the design that reaches the target, or why none was found.
 
     Attributes:
@@ -83,7 +83,7 @@ class Aimed:
     project: Project | None
     moved: float | None
     figure: float | None
-    missed: Missed | None
+    missed: AimFailure | None
 
 
 @dataclass(frozen=True)
@@ -107,7 +107,7 @@ class Drive:
     change: float | None
 
 
-def aim(project: Project, option: int, key: str, subject: str, target: float, path: Path) -> Aimed:
+def aim(project: Project, option: int, key: str, subject: str, target: float, path: Path) -> AimResult:
     """Move one input so that a figure of an option reaches a target; of several solutions, take the one nearest to the
     present value.
 
@@ -127,8 +127,8 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
 
 
 def rounded(
-    project: Project, option: int, of: tuple[str, str], target: float, path: Path, aimed: Aimed, system: System
-) -> Aimed:
+    project: Project, option: int, of: tuple[str, str], target: float, path: Path, aimed: AimResult, system: System
+) -> AimResult:
     """A solved aim with the input rounded to a size that can be built: a multiple of its step, or of a part of it.
 
     The figure is then at most the share ``BELOW_TARGET`` below the target and never above it, as a target may be a
@@ -154,7 +154,7 @@ def rounded(
             met = []
             for steps in {math.floor(solved / increment), math.ceil(solved / increment)}:
                 try:
-                    design = put(project, path, _size(steps * increment, unit), system)
+                    design = put(project, path, _size_text(steps * increment, unit), system)
                 except Refused:
                     continue
                 figure = _figure(design, option, *of)
@@ -162,11 +162,11 @@ def rounded(
                     met.append((abs(figure.value - target), design, figure.value))
             if met:
                 _, design, reached = min(met, key=lambda each: each[0])
-                return Aimed(design, float(get(design, path)), reached, None)
+                return AimResult(design, float(get(design, path)), reached, None)
     return aimed
 
 
-def _size(value: float, unit: str) -> str | float:
+def _size_text(value: float, unit: str) -> str | float:
     """A size as a person writes it: 4 ft 8 in."""
     if not unit:
         return float(f"{value:.10g}")
@@ -191,13 +191,13 @@ class _Search:
         sure = SURE_OF_MONEY if figure.kind is MONEY else SURE
         return abs(figure.value - self.target) <= (sure * abs(self.target) if self.target else sure)
 
-    def solved(self) -> Aimed:
+    def solved(self) -> AimResult:
         """Result of the aim."""
         now, low, high, kind = _range(self.project, self.path)
         met: dict[float, Entry | None] = {}
 
         def moved(value: float) -> Project:
-            return _moved(self.project, self.path, value, now, kind)
+            return _with_value(self.project, self.path, value, now, kind)
 
         def figure(value: float) -> Entry | None:
             if value not in met:
@@ -218,19 +218,21 @@ class _Search:
                 continue
             try:
                 root = _root(figure, self.target, a, b)
-            except _Lost:
+            except _NoFigure:
                 continue
             reached = figure(root)
             if reached is not None and self.met(reached):
-                return Aimed(moved(root), root, reached.value, None)
+                return AimResult(moved(root), root, reached.value, None)
             jumps.append(root)
         samples = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]
         if not samples:
-            return Aimed(None, None, None, Missed("none", kind))
+            return AimResult(None, None, None, AimFailure("none", kind))
         values = [value for _, value in samples]
         least, most = min(values), max(values)
         why: Why = "jump" if jumps else "gap" if least <= self.target <= most else "range"
-        return Aimed(None, None, None, Missed(why, kind, samples[0][0], samples[-1][0], least, most, *jumps[:1]))
+        return AimResult(
+            None, None, None, AimFailure(why, kind, samples[0][0], samples[-1][0], least, most, *jumps[:1])
+        )
 
 
 def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:
@@ -257,7 +259,7 @@ def _drives(project: Project, option: int, key: str, subject: str, share: float)
     for path, value, kind in quantities(project, option):
         step, stated = _step(project, path, value, kind, share)
         change: float | None = None
-        for way, changed in _changed(project, path, value, kind, step):
+        for way, changed in _changed_designs(project, path, value, kind, step):
             figure = _figure(changed, option, key, subject)
             if figure is not None:
                 change, step = (figure.value - base.value) * math.copysign(1.0, way * step), math.copysign(way, step)
@@ -291,24 +293,26 @@ def _step(project: Project, path: Path, value: float, kind: Kind, share: float) 
     return math.copysign(stated, share), True
 
 
-def _changed(project: Project, path: Path, value: float, kind: Kind, step: float) -> Iterator[tuple[float, Project]]:
+def _changed_designs(
+    project: Project, path: Path, value: float, kind: Kind, step: float
+) -> Iterator[tuple[float, Project]]:
     """(change, design with it): by the step, then by as much in the other direction; if the bounds refuse both, to the
     farther bound.
     """
     met = False
     for way in (step, -step):
         try:
-            yield way, _moved(project, path, value + way, value, kind)
+            yield way, _with_value(project, path, value + way, value, kind)
             met = True
         except Refused:
             continue
     if not met:
         _, low, high, _ = _range(project, path)
         room = max(high - value, low - value, key=abs)
-        yield room, _moved(project, path, value + room, value, kind)
+        yield room, _with_value(project, path, value + room, value, kind)
 
 
-class _Lost(Exception):
+class _NoFigure(Exception):
     """The figure could not be computed inside a bracket."""
 
 
@@ -318,7 +322,7 @@ def _root(figure: Callable[[float], Entry | None], target: float, low: float, hi
     def miss(value: float) -> float:
         entry = figure(value)
         if entry is None:
-            raise _Lost
+            raise _NoFigure
         return entry.value - target
 
     return float(brentq(miss, low, high, xtol=1e-13, rtol=1e-14, maxiter=200))
@@ -365,7 +369,7 @@ def scales(path: Path) -> bool:
     return len(path) == POOL_STEPS and path[2] == "pools"
 
 
-def _moved(project: Project, path: Path, value: float, now: float, kind: Kind) -> Project:
+def _with_value(project: Project, path: Path, value: float, now: float, kind: Kind) -> Project:
     part = get(project, path)
     if isinstance(part, Pool):
         outline = part.outline
@@ -375,16 +379,16 @@ def _moved(project: Project, path: Path, value: float, now: float, kind: Kind) -
             for name, field in fields.items()
         }
         return put(project, (*path, "outline"), scaled)
-    return project if value == now else put(project, path, _written(value, kind))
+    return project if value == now else put(project, path, _full_text(value, kind))
 
 
 def _scaled(value: Any, factor: float) -> Any:
     if isinstance(value, tuple):
         return tuple(_scaled(item, factor) for item in value)
-    return value if value is None or factor == 1.0 else _written(value * factor, LENGTH)
+    return value if value is None or factor == 1.0 else _full_text(value * factor, LENGTH)
 
 
-def _written(value: float, kind: Kind) -> str | float:
+def _full_text(value: float, kind: Kind) -> str | float:
     """A quantity as text for a file, with every digit."""
     if kind.plain:
         return float(value)

@@ -21,7 +21,7 @@ SLIGHT = 0.01  # below this share of the greatest of its kind on the job is slig
 
 
 @dataclass(frozen=True, eq=False)
-class Compared:
+class SummaryLine:
     """One line of the summary over all options.
 
     Attributes:
@@ -38,7 +38,7 @@ class Compared:
     differences: tuple[float | None, ...]
 
 
-def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> tuple[Compared, ...]:
+def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> tuple[SummaryLine, ...]:
     """The summary in its fixed order: for each pool its zones and its water, then the figures of the option as a whole
     in the order of the table of words. Figures that no option has are left out.
 
@@ -50,7 +50,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
     """
     rows = [row for row in tables.figure_words().values() if row["summary"] and (not keys or row["key"] in keys)]
     each = [row["key"] for row in rows if row["summary"] == EACH]
-    out = [_compared(key, subject, figures, against, results) for key, subject, figures in _by_pool(results, each)]
+    out = [_summary_line(key, subject, figures, against, results) for key, subject, figures in _by_pool(results, each)]
     for row in rows:
         if row["summary"] != EACH:
             figures = tuple(
@@ -58,7 +58,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
                 for option in results.options
             )
             if any(figure is not None for figure in figures):
-                out.append(_compared(row["key"], "", figures, against, results))
+                out.append(_summary_line(row["key"], "", figures, against, results))
     return tuple(out)
 
 
@@ -80,16 +80,18 @@ def _by_pool(results: Results, keys: Sequence[str]) -> Iterator[tuple[str, str, 
                 yield key, subject, figures
 
 
-def _compared(key: str, subject: str, figures: tuple[Entry | None, ...], against: int, results: Results) -> Compared:
+def _summary_line(
+    key: str, subject: str, figures: tuple[Entry | None, ...], against: int, results: Results
+) -> SummaryLine:
     """One line. Amounts in different currencies have no differences, and get a caution."""
     base = figures[against]
     differences = tuple(None if f is None or base is None else f.value - base.value for f in figures)
     currencies = [currency_of(option) for option in results.options]
     met = {currency for currency, f in zip(currencies, figures, strict=True) if f is not None and f.kind is MONEY}
     if len(met) < 2:
-        return Compared(key, subject, figures, differences)
+        return SummaryLine(key, subject, figures, differences)
     caution = CURRENCIES_DIFFER(currencies=", ".join(sorted(currency or "none named" for currency in met)))
-    return Compared(
+    return SummaryLine(
         key,
         subject,
         tuple(None if f is None else with_cautions(f, caution) for f in figures),
@@ -126,7 +128,7 @@ def _combined(figures: Sequence[Entry], how: str) -> Entry | None:
 
 
 @dataclass(frozen=True, eq=False)
-class Differing:
+class Difference:
     """One figure or price in which two options differ.
 
     Attributes:
@@ -145,7 +147,7 @@ class Differing:
     slight: bool = False
 
 
-def differing(results: Results, option: int, against: int) -> tuple[tuple[Differing, ...], tuple[Differing, ...]]:
+def differences(results: Results, option: int, against: int) -> tuple[tuple[Difference, ...], tuple[Difference, ...]]:
     """Differences of two options: (prices by their size, figures of the summary by their share), largest first.
 
     Prices are compared if both options have a total in one currency; an item without a price is not in the total.
@@ -154,10 +156,10 @@ def differing(results: Results, option: int, against: int) -> tuple[tuple[Differ
     result, base = results.options[option], results.options[against]
     if not (result.whole and base.whole):
         return (), ()
-    prices: list[Differing | None] = []
+    prices: list[Difference | None] = []
     if comparable(result, base):
         here, there = (_by_family(side.price) for side in (result, base) if side.price)
-        prices = [_differ("price", here.get(name), there.get(name)) for name in dict.fromkeys([*here, *there])]
+        prices = [_difference("price", here.get(name), there.get(name)) for name in dict.fromkeys([*here, *there])]
     lines = [
         line
         for line in summary(Results(results.project, (result, base)), 1)
@@ -167,7 +169,7 @@ def differing(results: Results, option: int, against: int) -> tuple[tuple[Differ
         kind: max((abs(f.value) for line in lines for f in line.figures if f and f.kind is kind), default=0.0)
         for kind in HANDLED
     }
-    figures = [_differ(line.key, line.figures[0], line.figures[1], most) for line in lines]
+    figures = [_difference(line.key, line.figures[0], line.figures[1], most) for line in lines]
     return (
         tuple(
             sorted(
@@ -193,9 +195,9 @@ def comparable(first: OptionResult, second: OptionResult) -> bool:
     return None not in totals and currency_of(first) == currency_of(second)
 
 
-def _differ(
+def _difference(
     key: str, here: Entry | None, there: Entry | None, most: Mapping[Kind, float] = MappingProxyType({})
-) -> Differing | None:
+) -> Difference | None:
     """The difference of two figures; None if it is a rounding error or below the tolerance of the kind.
 
     Args:
@@ -207,4 +209,4 @@ def _differ(
     kind = next(figure.kind for figure in (here, there) if figure)
     same = abs(a - b) <= 1e-9 * larger or nothing(a - b, kind)
     slight = abs(a - b) < SLIGHT * most.get(kind, 0.0)
-    return None if same else Differing(key, here, there, a - b, abs(a - b) / larger, slight)
+    return None if same else Difference(key, here, there, a - b, abs(a - b) / larger, slight)

@@ -41,7 +41,7 @@ from pondkit.trades.water import new_parts as water
 from pondkit.trades.water.inputs.pumping import Branch, Pump
 from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit
 
-Made = Part | Project  # a new part for the end of its list, or the whole design if further parts come with it
+Addition = Part | Project  # a new part for the end of its list, or the whole design if further parts come with it
 
 
 def new_intake(site: SiteRoom) -> Part:
@@ -79,7 +79,7 @@ def new_drawn_wall(site: SiteRoom) -> Part:
     return new_wall(trade, site.name("wall"), place, site.ground(place), site.project.site.soil, site.typed)
 
 
-def new_position(site: SiteRoom) -> Made:
+def new_position(site: SiteRoom) -> Addition:
     """A machine position clear of every edge, as near to the place wanted as the soil allows; stones wait behind the
     machine.
     """
@@ -111,7 +111,7 @@ def _clear_of_machine(stand: Spot, size: float, spot: Spot) -> bool:
     return math.dist(spot, stand) >= size + 1.5
 
 
-def new_berm_outline(site: SiteRoom) -> Made:
+def new_berm_outline(site: SiteRoom) -> Addition:
     """The outline of a berm with the size that it had as a straight one, far enough from everything else for its
     slopes.
     """
@@ -127,7 +127,7 @@ def new_berm_outline(site: SiteRoom) -> Made:
     return soundest(site.project, site.option, tried)
 
 
-def new_lifting(site: SiteRoom) -> Made:
+def new_lifting(site: SiteRoom) -> Addition:
     """The lift plan with a first position."""
     after = put(site.project, site.path, Lifting())
     inner = SiteRoom(after, site.option, (*site.path, "positions"), site.place)
@@ -146,13 +146,13 @@ def new_way_out(site: SiteRoom) -> Part:
     served = {way_out.pool for way_out in ways_out}
     bare = [pool for pool in pool_results if pool.name not in served] or list(pool_results)
     wanted = site.place
-    pool = bare[0] if wanted is None else min(pool_results, key=lambda pool: _off(pool, wanted))
+    pool = bare[0] if wanted is None else min(pool_results, key=lambda pool: _distance(pool, wanted))
     place = nearest_on(pool.surfaces.finished, wanted or (1e3, 0.0), 0.0)[0]
     values = {"name": site.name("ramp"), "pool": pool.name, "at": site.typed.place(place, 0.01)}
     return AnimalWayOut.model_validate(values, context={"units": site.project.units})
 
 
-def _off(pool: PoolResult, place: Spot) -> float:
+def _distance(pool: PoolResult, place: Spot) -> float:
     return math.dist(nearest_on(pool.surfaces.finished, place, 0.0)[0], place)
 
 
@@ -177,7 +177,7 @@ def new_measured(site: SiteRoom) -> Part:
     return crew.new_measured(pool, place, site.typed)
 
 
-def new_tape(site: SiteRoom) -> Made:
+def new_tape(site: SiteRoom) -> Addition:
     """A tape line across the next pool, in the direction with the fewest faults. Raises: Refused if
     there is no pool.
     """
@@ -273,7 +273,7 @@ def _rounded(value: Entered, declaration: Ask, kind: Kind, system: System) -> st
     return value.text
 
 
-def _new_part(project: Project, path: Path, place: Spot | None, kind: str) -> Made:
+def _new_part(project: Project, path: Path, place: Spot | None, kind: str) -> Addition:
     site = SiteRoom(project, int(path[1]) if path[:1] == ("options",) and len(path) > 1 else 0, path, place, kind)
     if path[-1] == "outline":
         return new_berm_outline(site)
@@ -303,7 +303,7 @@ def _plain(site: SiteRoom, part: type[Part]) -> Part:
 # --- pools ---
 
 
-def _pool(site: SiteRoom) -> Made:
+def _pool(site: SiteRoom) -> Addition:
     pool_inputs = site.inputs.pools
     last = pool_inputs[-1].at if pool_inputs else (0.0, 0.0)
     start = float(last[0]), float(last[1])
@@ -321,11 +321,11 @@ def _pool(site: SiteRoom) -> Made:
 
 
 def _pit(site: SiteRoom) -> Part:
-    pool = _worked(site, int(site.path[3]))
+    pool = _pool_result(site, int(site.path[3]))
     return pools.new_pit(pool, site.project.site.soil, site.place, site.typed)
 
 
-def _worked(site: SiteRoom, index: int) -> PoolResult:
+def _pool_result(site: SiteRoom, index: int) -> PoolResult:
     """Result of a pool.
 
     Raises: Refused if it has a problem.
@@ -336,7 +336,7 @@ def _worked(site: SiteRoom, index: int) -> PoolResult:
     return result
 
 
-def _tier(site: SiteRoom) -> Made:
+def _tier(site: SiteRoom) -> Addition:
     tiers = get(site.project, site.path)
     worked = next((pool for pool in site.result.pools if pool.index == site.path[3]), None)
     name = fresh_name("deep", [tier.zone for tier in tiers])
@@ -397,7 +397,7 @@ def _burrow(site: SiteRoom) -> Part:
     return Burrow(pool=pair[0], zone=pair[1])
 
 
-def _boulder(site: SiteRoom) -> Made:
+def _boulder(site: SiteRoom) -> Addition:
     boulders = get(site.project, site.path)
     half = stone.boulder_half(boulders)
     place = site.free(half + APART / 2)
@@ -405,13 +405,13 @@ def _boulder(site: SiteRoom) -> Made:
     return stone.new_boulder(boulders, site.name("boulder"), place, pool, site.typed)
 
 
-def _edging(site: SiteRoom) -> Made:
+def _edging(site: SiteRoom) -> Addition:
     rows = get(site.project, site.path)
     tried = stone.new_edgings(rows, site.inputs.pools, site.typed)
     return soundest(site.project, site.option, (put(site.project, site.path, (*rows, row)) for row in tried))
 
 
-def _sling(site: SiteRoom) -> Made:
+def _sling(site: SiteRoom) -> Addition:
     """A sling whose tag is still to be read; the first one comes with the rigging of the stones."""
     sling, trade = _plain(site, Sling), site.path[:-1]
     after = put(site.project, site.path, (*get(site.project, site.path), sling))
@@ -421,7 +421,7 @@ def _sling(site: SiteRoom) -> Made:
 # --- tunnels ---
 
 
-def _node(site: SiteRoom) -> Made:
+def _node(site: SiteRoom) -> Addition:
     trade: Tunnels = get(site.project, site.path[:-1])
     nodes, kind = trade.nodes, site.kind or ("junction" if trade.nodes else "mouth")
     worked, option = site.result.pools, site.inputs
@@ -439,7 +439,7 @@ def _node(site: SiteRoom) -> Made:
     return tunnels.new_node(last, site.name("node"), place, site.typed).changed(kind=kind)
 
 
-def _run(site: SiteRoom) -> Made:
+def _run(site: SiteRoom) -> Addition:
     trade: Tunnels = get(site.project, site.path[:-1])
     tried = [put(site.project, site.path, (*trade.runs, run)) for run in tunnels.open_runs(trade)[:MOST_TRIED]]
     if not tried:
@@ -460,7 +460,7 @@ def _fitting(site: SiteRoom) -> Part:
 # --- water ---
 
 
-def _pump(site: SiteRoom) -> Made:
+def _pump(site: SiteRoom) -> Addition:
     """A pump; the first one comes with a branch for its water."""
     pump, trade = water.new_pump(site.name("pump")), site.path[:-1]
     after = put(site.project, site.path, (*get(site.project, site.path), pump))
@@ -492,7 +492,7 @@ def _option(site: SiteRoom) -> Part:
     return options[-1].changed(name=fresh_name(options[-1].name, [option.name for option in options]))
 
 
-MAKERS: dict[type[Part], Callable[[SiteRoom], Made]] = {
+MAKERS: dict[type[Part], Callable[[SiteRoom], Addition]] = {
     Pool: _pool,
     Pit: _pit,
     Tier: _tier,

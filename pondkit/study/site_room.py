@@ -124,13 +124,13 @@ def _footprints(site: SiteRoom) -> list[Footprint]:
     if result.stone:
         footprints += [ring_footprint(name, ring) for name, rings in result.stone.boulder_rings for ring in rings]
     for trade in (option.tunnels, option.lifting, option.water, option.dig):
-        footprints += [] if trade is None else _posts(trade)
+        footprints += [] if trade is None else _small_footprints(trade)
     way = site.project.site.way_in
     way_strip = way_footprint("way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
     return [*footprints, way_strip] if way_strip else footprints
 
 
-def _posts(trade: Any) -> list[Footprint]:
+def _small_footprints(trade: Any) -> list[Footprint]:
     """Footprints of small parts: nodes and runs, machines and waiting stones, bodies without a size, stakes."""
     footprints: list[Footprint] = []
     places = {node.name: node.at for node in getattr(trade, "nodes", ())}

@@ -7,7 +7,7 @@ from pondkit import evaluate
 from pondkit.report import plan
 from pondkit.report.papers import PAPERS
 from pondkit.report.table import takeoff_csv
-from pondkit.study.compare import differing, summary
+from pondkit.study.compare import differences, summary
 from tests.designs import full, read
 from tests.loops import for_each
 from tests.report.papers import reading
@@ -34,6 +34,6 @@ def test_everything_that_shows_it_shows_it(case: tuple[str, dict[str, Any]]) -> 
     assert plan.alt_plan(option, "us").startswith("Plan of option bare: no pool")
     assert plan.plan(option, "us")["data"]
     assert "bare" in takeoff_csv(results, "us")
-    assert summary(results) and not differing(results, 0, 1)[0]
+    assert summary(results) and not differences(results, 0, 1)[0]
     for one in PAPERS:
         assert reading.blocks(one.key, results, 0, "us"), one.key

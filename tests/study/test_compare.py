@@ -11,7 +11,7 @@ from tests.cautions import cases
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 
 
-def found(results: Results, against: int = 0) -> dict[str, compare.Compared]:
+def found(results: Results, against: int = 0) -> dict[str, compare.SummaryLine]:
     return {line.key: line for line in compare.summary(results, against) if not line.subject}
 
 
@@ -114,7 +114,7 @@ def test_what_makes_two_options_differ_adds_up_and_is_ranked(name: str) -> None:
     results = evaluate(demo(name))
     for here in range(len(results.options)):
         for there in range(len(results.options)):
-            prices, figures = compare.differing(results, here, there)
+            prices, figures = compare.differences(results, here, there)
             totals = [results.options[index].price.total_price.value for index in (here, there)]
             assert sum(found.difference for found in prices) == pytest.approx(totals[0] - totals[1], abs=1e-6)
             sizes = [abs(found.difference) for found in prices]
@@ -127,7 +127,7 @@ def test_what_makes_two_options_differ_adds_up_and_is_ranked(name: str) -> None:
 
 def test_the_other_way_round_every_difference_turns() -> None:
     results = evaluate(demo("turtle_yard"))
-    for one, other in zip(compare.differing(results, 0, 1), compare.differing(results, 1, 0), strict=True):
+    for one, other in zip(compare.differences(results, 0, 1), compare.differences(results, 1, 0), strict=True):
         assert {(f.key, f.difference) for f in one} == {(f.key, -f.difference) for f in other}
 
 
@@ -141,9 +141,9 @@ def test_money_of_two_currencies_is_not_set_side_by_side() -> None:
         return evaluate(read(options=[option(name, rates=each) for name, each in zip("AB", rates, strict=True)]))
 
     same, other = results("$"), results("€")
-    (dig,) = compare.differing(same, 1, 0)[0]
+    (dig,) = compare.differences(same, 1, 0)[0]
     assert dig.difference == pytest.approx(dig.here.value / 5)
-    assert compare.differing(other, 1, 0)[0] == ()
+    assert compare.differences(other, 1, 0)[0] == ()
     lines = [found(each)["total_price"] for each in (same, other)]
     assert lines[0].differences == (0, pytest.approx(lines[0].figures[1].value / 5))
     assert lines[1].differences == (0, None)
@@ -152,4 +152,4 @@ def test_money_of_two_currencies_is_not_set_side_by_side() -> None:
 
 def test_an_option_in_trouble_is_not_told_apart() -> None:
     flat = pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["1 ft", "0 ft"], ["2 ft", "0 ft"]]})
-    assert compare.differing(evaluate(read(options=[option("A"), option("B", pools=[flat])])), 1, 0) == ((), ())
+    assert compare.differences(evaluate(read(options=[option("A"), option("B", pools=[flat])])), 1, 0) == ((), ())

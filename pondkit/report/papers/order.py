@@ -151,21 +151,21 @@ def bought(result: OptionResult, units: System) -> Iterator[Good]:
         by_list = ""
         if line is not None:
             met.add(id(line))
-            by_list = _in_its_unit(amounts[line.amount.subject], high, line) if line.amount else ""
-            by_list += " in all" * (bool(by_list) and not line.line.of and _shared(row, rows))
-        yield _good(row, high, by_list, _terms(line, money), say.size(row))
+            by_list = _in_price_unit(amounts[line.amount.subject], high, line) if line.amount else ""
+            by_list += " in all" * (bool(by_list) and not line.line.of and _has_further_names(row, rows))
+        yield _order_row(row, high, by_list, _terms(line, money), say.size(row))
     for line in priced:
         if line.amount and id(line) not in met and not is_goods(line.line.item) and line.line.supplier:
             amount_rows = (row for row in rows if row.key == "line_amount" and row.subject == line.amount.subject)
-            yield _worked(next(amount_rows), high, line, money)
+            yield _service_row(next(amount_rows), high, line, money)
     yield from say.hired()
 
 
-def _good(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, int], size: str) -> Good:
+def _order_row(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, int], size: str) -> Good:
     """A row of the order list from a figure of the takeoff."""
     what = NAMES.get(row.key, row.label.removesuffix(" to order").removesuffix(" to buy"))
     number, text, spare = _ordered_quantity(row, high)
-    (goods, stage), (price, supplier, days) = _where(row.key, row.group), terms
+    (goods, stage), (price, supplier, days) = _goods_and_stage(row.key, row.group), terms
     of = row.subject
     if row.key in SIZES:
         size, of = ", ".join(filter(None, (row.subject, size))), ""
@@ -175,21 +175,21 @@ def _good(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, int],
     return Good(*what_of, by_list, price, supplier, goods, stage, days, row.key)
 
 
-def _worked(row: FigureRow, high: bool, line: Listed, money: Money) -> Good:
+def _service_row(row: FigureRow, high: bool, line: Listed, money: Money) -> Good:
     """A row for work or goods of a supplier in the price list that no figure of the takeoff orders."""
     item = line.line.item
     number, text, _ = _ordered_quantity(row, high)
-    (goods, stage), (price, supplier, days) = _where(item, tables.group_of(item)), _terms(line, money)
-    by_list = _in_its_unit(row, high, line)
+    (goods, stage), (price, supplier, days) = _goods_and_stage(item, tables.group_of(item)), _terms(line, money)
+    by_list = _in_price_unit(row, high, line)
     return Good(row.subject, "", "", number, row.unit, text, "", by_list, price, supplier, goods, stage, days, item)
 
 
-def _where(key: str, group: str) -> tuple[str, str]:
+def _goods_and_stage(key: str, group: str) -> tuple[str, str]:
     goods, stage = BOUGHT.get(group, (tables.GROUPS[group], ELSE))
     return goods, EARLIER.get(key, stage)
 
 
-def _in_its_unit(row: FigureRow, high: bool, line: Listed) -> str:
+def _in_price_unit(row: FigureRow, high: bool, line: Listed) -> str:
     """Quantity bought by a line of the price list, in the unit of its price."""
     each = unit_price(line.line)
     quantity = each.bought(row.entry.most if high and row.range_text else row.si_value, row.entry.kind)
@@ -214,7 +214,7 @@ def _lines_of(row: FigureRow, priced: Sequence[Listed]) -> Iterator[Listed]:
             yield from (line for line in priced if line.line.item == item and line.line.of == of)
 
 
-def _shared(row: FigureRow, rows: Sequence[FigureRow]) -> bool:
+def _has_further_names(row: FigureRow, rows: Sequence[FigureRow]) -> bool:
     """True if further rows of the order have the same item under other names."""
     return any(other.key == row.key and other.subject != row.subject for other in rows)
 

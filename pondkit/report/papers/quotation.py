@@ -51,7 +51,7 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
             ("Quotation", terms.number),
             ("Date", job.date),
             ("For", ", ".join(filter(None, (job.client, *job.address.splitlines())))),
-            ("Valid", _valid(terms, job.date)),
+            ("Valid", _validity(terms, job.date)),
         )
     )
     offer = quoted(sheet)
@@ -60,7 +60,7 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
         return
     money = Money(currency_of(sheet.result))
     lines, strong = _lines(offer, money)
-    sums = [(what, "", "", "", money(amount), "") for _, what, amount in _plain_sums(offer, terms, money)]
+    sums = [(what, "", "", "", money(amount), "") for _, what, amount in _sums(offer, terms, money)]
     strong = (*strong, len(lines), len(lines) + len(sums) - 1)
     yield from titled("Work and goods", tabled(HEAD, (*lines, *sums), NUMBERS, strong=strong))
     yield from _range(sheet, terms, money)
@@ -71,7 +71,7 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
     head = ("What", "Instead of", *HEAD[1:])
     others = [(line[0], item.instead_of, *line[1:]) for item in offer.alternatives for line in [money.line(item)]]
     yield from titled("Alternatives, not in the total", tabled(head, others, tuple(column + 1 for column in NUMBERS)))
-    out = tuple(_not_in(sheet, offer, terms))
+    out = tuple(_exclusions(sheet, offer, terms))
     yield from titled("Not included", *((Items(out),) if out else ()))
     steps = [
         (step.text, percent(step.share) if step.share is not None else "the rest", money(step.amount))
@@ -98,14 +98,14 @@ def builder(sheet: Sheet) -> Iterator[Block]:
     sums = [
         ("Cost of all lines", money(offer.cost), ""),
         (f"Overhead, {percent(exact(terms.overhead))} of the cost", money(offer.overhead), ""),
-        ("Margin", money(offer.margin), _of(offer.margin, left)),
+        ("Margin", money(offer.margin), _share_text(offer.margin, left)),
         ("Price less discount, before tax", money(left), ""),
     ]
     yield from titled("Cost and margin", tabled(("", "Amount", "Of the price"), sums, (1, 2), strong=(3,)))
     lines = []
     for section, items in _sections(offer.items):
         cost, sold = (sum((getattr(item, name) for item in items), Decimal(0)) for name in ("cost", "amount"))
-        lines.append((SECTIONS[section], money(cost), _of(cost, offer.cost), money(sold), money(sold - cost)))
+        lines.append((SECTIONS[section], money(cost), _share_text(cost, offer.cost), money(sold), money(sold - cost)))
     lines.append(("In all", money(offer.cost), "", money(offer.net), money(offer.net - offer.cost)))
     head = ("Section", "Cost", "Of the cost", "Sold at", "Over the cost")
     yield from titled("By section", tabled(head, lines, (1, 2, 3, 4), strong=(len(lines) - 1,)))
@@ -116,7 +116,12 @@ def builder(sheet: Sheet) -> Iterator[Block]:
         tabled(
             ("What", "Cost", "Of the cost", "From", "To"),
             [
-                (_called(item.text), money(item.cost), _of(item.cost, offer.cost), *_ends(spans.get(item.text), money))
+                (
+                    _client_name(item.text),
+                    money(item.cost),
+                    _share_text(item.cost, offer.cost),
+                    *_cost_range(spans.get(item.text), money),
+                )
                 for item in drivers
             ],
             (1, 2, 3, 4),
@@ -143,11 +148,11 @@ def quotation_csv(sheet: Sheet) -> str:
     for kind, items in parts:
         for section, section_items in _sections(items):
             for item in section_items:
-                what = _called(item.text) + (f", instead of {item.instead_of}" if item.instead_of else "")
+                what = _client_name(item.text) + (f", instead of {item.instead_of}" if item.instead_of else "")
                 tax = "" if item.tax is None else plain(item.tax * 100)
                 numbers = (plain(item.quantity), item.unit, plain(item.each), f"{item.amount:.2f}", tax)
                 rows.append((kind, SECTIONS[section], what, *numbers, currency))
-    for kind, what, amount in _plain_sums(offer, terms, Money(currency)):
+    for kind, what, amount in _sums(offer, terms, Money(currency)):
         rows.append((kind, "", what, "", "", "", f"{amount:.2f}", "", currency))
     for step in offer.payments:
         rows.append(("payment", "", step.text, "", "", "", f"{step.amount:.2f}", "", currency))
@@ -168,10 +173,10 @@ class Money:
     def line(self, item: QuoteItem) -> tuple[str, ...]:
         tax = "" if item.tax is None else percent(item.tax)
         quantity = grouped(plain(item.quantity))
-        return _called(item.text), quantity, item.unit, self(item.each), self(item.amount), tax
+        return _client_name(item.text), quantity, item.unit, self(item.each), self(item.amount), tax
 
 
-def _called(what: str) -> str:
+def _client_name(what: str) -> str:
     """Name of a line for a client: goods by their own name."""
     for word in (" to order", " to buy"):
         what = what.replace(word, "")
@@ -201,7 +206,7 @@ def _lines(offer: Quote, money: Money) -> tuple[list[tuple[str, ...]], tuple[int
     return lines, tuple(strong)
 
 
-def _plain_sums(offer: Quote, terms: Quotation, money: Money) -> Iterator[tuple[str, str, Decimal]]:
+def _sums(offer: Quote, terms: Quotation, money: Money) -> Iterator[tuple[str, str, Decimal]]:
     """(kind, name, amount) from the sum of the lines down to the total."""
     yield "sum", "Sum of all lines", offer.net
     if offer.discount:
@@ -223,7 +228,7 @@ def _range(sheet: Sheet, terms: Quotation, money: Money) -> Iterator[Block]:
         )
 
 
-def _not_in(sheet: Sheet, offer: Quote, terms: Quotation) -> Iterator[str]:
+def _exclusions(sheet: Sheet, offer: Quote, terms: Quotation) -> Iterator[str]:
     """Items that are not included, in words: the builder's own lines, then everything without a price."""
     yield from (line.strip() for line in terms.excluded.splitlines() if line.strip())
     price = sheet.result.price
@@ -234,21 +239,21 @@ def _not_in(sheet: Sheet, offer: Quote, terms: Quotation) -> Iterator[str]:
         yield f"{terms.tax_name}, of which this quotation states no rate."
 
 
-def _valid(terms: Quotation, day: str) -> str:
+def _validity(terms: Quotation, day: str) -> str:
     if terms.valid_days is None:
         return ""
     days = "1 day" if terms.valid_days == 1 else f"{terms.valid_days} days"
     return f"{days}, until {date.fromisoformat(day) + timedelta(days=terms.valid_days)}" if day else days
 
 
-def _ends(cost: CostLine | None, money: Money) -> tuple[str, str]:
+def _cost_range(cost: CostLine | None, money: Money) -> tuple[str, str]:
     """Lower and upper cost of a line whose quantity has a range."""
     if cost is None or cost.price.low is None or cost.price.low == cost.price.high:
         return "", ""
     return money(exact(cost.price.least)), money(exact(cost.price.most))
 
 
-def _of(part: Decimal, whole: Decimal) -> str:
+def _share_text(part: Decimal, whole: Decimal) -> str:
     return percent((part / whole).quantize(Decimal("0.001"))) if whole else ""
 
 
