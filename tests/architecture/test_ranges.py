@@ -12,7 +12,7 @@ from pondkit import Project, evaluate
 from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.project.files import put
-from pondkit.study.aim import _written
+from pondkit.study.aim import _full_text
 from tests.designs import full_project, part_classes
 
 ROOT = Path(__file__).parents[2] / "pondkit"
@@ -138,7 +138,7 @@ def test_what_a_ranged_input_moves_has_a_range() -> None:
 def _moved(project: Project, path: tuple[Any, ...], value: float) -> Project:
     kind = kind_in(type(get(project, path[:-1])), path[-1])
     assert kind is not None
-    return put(project, path, _written(value, kind))
+    return put(project, path, _full_text(value, kind))
 
 
 def values_in(path: Path) -> Iterator[tuple[str, int]]:

@@ -13,7 +13,7 @@ from pondkit.core.units import KINDS, Kind
 from pondkit.core.units import read as read_quantity
 from pondkit.project.files import load, put, save
 from pondkit.report.aims import drive_rows, movable
-from pondkit.study.aim import _changed, _written, aim, drives, quantities, rounded, scales
+from pondkit.study.aim import _changed_designs, _full_text, aim, drives, quantities, rounded, scales
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs import Pool as PoolPart
 from tests.designs import demo, full_project, option, pool, read
@@ -164,7 +164,7 @@ def test_an_aim_at_a_demo_leaves_the_demo_as_it_was() -> None:
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if not kind.plain], ids=lambda kind: kind.name)
 def test_a_quantity_that_is_moved_is_read_back_whole(kind: Kind) -> None:
     for value in (1.0, 0.1 + 0.2, 1234.5678901234567, 3e-7):
-        assert float(read_quantity(_written(value, kind), kind, "si")) == pytest.approx(value, rel=1e-12)
+        assert float(read_quantity(_full_text(value, kind), kind, "si")) == pytest.approx(value, rel=1e-12)
 
 
 WATERY = {
@@ -278,5 +278,5 @@ def test_every_input_of_the_full_design_can_be_moved() -> None:
     """Written, read and put back: none is refused for how it is written."""
     project = full_project()
     for path, value, kind in quantities(project, 0):
-        for _, changed in _changed(project, path, value, kind, 0.0):
+        for _, changed in _changed_designs(project, path, value, kind, 0.0):
             assert scales(path) or float(get(changed, path)) == pytest.approx(value, rel=1e-12, abs=1e-12)
