@@ -1,8 +1,8 @@
-"""What the page offers for each trade: its pictures, its key figures, and the lists and groups of its controls.
+"""What the page offers for each trade: its pictures, its key figures, and the arrangement of its controls.
 
 ``PANELS`` holds all pictures in the order in which they are offered; those of a trade come from its own ``pictures``.
-The tables below it arrange the controls in the sidebar: name of each trade, heading of its common fields, lists of
-parts in it, and what stands under "More". A new trade is one line in PICTURES and one in OPTION_TRADES.
+``CONTROLS`` says for each trade that is part of an option what its controls are called and how they are grouped. A new
+trade is one line in PICTURES and one entry in CONTROLS.
 """
 
 from dataclasses import dataclass
@@ -84,52 +84,6 @@ MODEL = Panel(
 PANELS = (PLAN, SECTION, ZONES, MODEL, *(panel for trade in PICTURES for panel in trade.PANELS), SITE)
 # Keys of the figures that stand beside the plan while the controls of a trade are on show.
 BESIDE = {part: figures for trade in PICTURES for part, figures in trade.BESIDE.items()}
-# Trades that are parts of an option, by their name on the page: the field of the option.
-OPTION_TRADES = {
-    "Liner": "lining",
-    "Stone": "stone",
-    "Lifting": "lifting",
-    "Walls": "walls",
-    "Tunnels": "tunnels",
-    "Water": "water",
-    "Animals": "animals",
-    "Dig": "dig",
-    "Earth": "earth",
-    "Rates": "rates",
-}
-# Heading of the fields that are common to all of a trade, by its field.
-COMMON_HEADING = {
-    "lining": "Common to all liners",
-    "stone": "Common to all stone",
-    "lifting": "Machine and limits",
-    "walls": "Backfill, stone and ground",
-    "tunnels": "Common to all pipe",
-    "water": "Common to all water",
-    "animals": "Banks, ice and fence",
-    "dig": "Instrument and tolerances",
-    "earth": "Soil, trucks and machine",
-    "rates": "Rates",
-    "prices": "Rates",
-}
-# The question that a trade answers first, above its lists: heading, and the fields that the answer depends on.
-FIRST_QUESTION = {"water": ("What pump do I need?", ("turnover", "sheet"))}
-# What a trade is for, shown while the option has none of it.
-PURPOSE = {
-    "lining": "Sheet and fabric to order, and how they are laid.",
-    "stone": "Boulders and edging: their mass, and what to order.",
-    "lifting": "Which sling and which machine may lift each stone, and from where.",
-    "walls": "Dry-stacked walls: stone, and whether each joint holds.",
-    "tunnels": "Pipe that animals go through, from the water to a den.",
-    "water": "Pump, pipe and filter: the flow and head wanted, what a pump gives, evaporation, leaks.",
-    "animals": "What your animals need, held against the design.",
-    "dig": "Stakes to set out, and rod readings that check the hole.",
-    "earth": "Where the soil goes: swell, loads by truck, a berm.",
-    **dict.fromkeys(("rates", "prices"), "Your own prices, for a rough total and the quotation."),
-}
-TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
-# Trades that a first visit does without stand under "More", some of them only until the design has them.
-UNDER_MORE_UNTIL_USED = {"Tunnels", "Water", "Rates"}
-UNDER_MORE = {*UNDER_MORE_UNTIL_USED, "Lifting", "Walls", "Animals", "Dig", "Earth"}
 
 
 @dataclass(frozen=True)
@@ -147,49 +101,129 @@ class ListSection:
     noun: str
 
 
-# The lists of a trade, of which one at a time is on show.
-LISTS = {
-    "lining": (
-        ListSection("liners", "Liners", "liner"),
-        ListSection("rolls", "Rolls to buy", "roll"),
-        ListSection("burrows", "Burrowing", "burrow"),
+@dataclass(frozen=True)
+class TradeControls:
+    """How the sidebar arranges the controls of a trade.
+
+    Attributes:
+        field: Field of the option that holds the trade.
+        purpose: What the trade is for, shown while the option has none of it.
+        common: Heading of the fields that are common to all of it.
+        lists: Its lists, of which one at a time is on show.
+        optional: Names of its parts that may be left out, each in a fold.
+        in_front: How many of these stand in front; the others are under "More".
+        question: The question that it answers first, above its lists; "" for none.
+        question_fields: Names of the fields that the answer depends on.
+    """
+
+    field: str
+    purpose: str
+    common: str
+    lists: tuple[ListSection, ...] = ()
+    optional: tuple[str, ...] = ()
+    in_front: int = 99
+    question: str = ""
+    question_fields: tuple[str, ...] = ()
+
+
+# Trades that are parts of an option, by their name on the page.
+CONTROLS = {
+    "Liner": TradeControls(
+        "lining",
+        "Sheet and fabric to order, and how they are laid.",
+        "Common to all liners",
+        (
+            ListSection("liners", "Liners", "liner"),
+            ListSection("rolls", "Rolls to buy", "roll"),
+            ListSection("burrows", "Burrowing", "burrow"),
+        ),
+        optional=("underlay", "overlay"),
     ),
-    "stone": (
-        ListSection("boulders", "Boulders", "boulder"),
-        ListSection("edging", "Edging", "edging"),
-        ListSection("slings", "Slings", "sling"),
+    "Stone": TradeControls(
+        "stone",
+        "Boulders and edging: their mass, and what to order.",
+        "Common to all stone",
+        (
+            ListSection("boulders", "Boulders", "boulder"),
+            ListSection("edging", "Edging", "edging"),
+            ListSection("slings", "Slings", "sling"),
+        ),
+        optional=("rigging", "bearing", "haul"),
+        in_front=0,
     ),
-    "lifting": (ListSection("positions", "Positions", "position"), ListSection("chart", "Lift chart", "chart row")),
-    "walls": (ListSection("walls", "Walls", "wall"),),
-    "tunnels": (
-        ListSection("nodes", "Nodes", "node"),
-        ListSection("runs", "Runs", "run"),
-        ListSection("own_pipes", "Own pipes", "own pipe"),
-        ListSection("fittings", "Measured fittings", "fitting"),
+    "Lifting": TradeControls(
+        "lifting",
+        "Which sling and which machine may lift each stone, and from where.",
+        "Machine and limits",
+        (ListSection("positions", "Positions", "position"), ListSection("chart", "Lift chart", "chart row")),
     ),
-    "water": (
-        ListSection("pumps", "Pumps", "pump"),
-        ListSection("branches", "Branches", "branch"),
-        ListSection("own_pipes", "Own pipes", "own pipe"),
+    "Walls": TradeControls(
+        "walls",
+        "Dry-stacked walls: stone, and whether each joint holds.",
+        "Backfill, stone and ground",
+        (ListSection("walls", "Walls", "wall"),),
     ),
-    "animals": (ListSection("kinds", "Kinds", "kind"), ListSection("ways_out", "Ways out", "way out")),
-    "dig": (
-        ListSection("readings", "Readings", "reading"),
-        ListSection("measured", "Levels found", "level found"),
-        ListSection("tapes", "Tape lines", "tape line"),
+    "Tunnels": TradeControls(
+        "tunnels",
+        "Pipe that animals go through, from the water to a den.",
+        "Common to all pipe",
+        (
+            ListSection("nodes", "Nodes", "node"),
+            ListSection("runs", "Runs", "run"),
+            ListSection("own_pipes", "Own pipes", "own pipe"),
+            ListSection("fittings", "Measured fittings", "fitting"),
+        ),
     ),
-    "earth": (),
-    **dict.fromkeys(("rates", "prices"), (ListSection("lines", "Price list", "price line"),)),
+    "Water": TradeControls(
+        "water",
+        "Pump, pipe and filter: the flow and head wanted, what a pump gives, evaporation, leaks.",
+        "Common to all water",
+        (
+            ListSection("pumps", "Pumps", "pump"),
+            ListSection("branches", "Branches", "branch"),
+            ListSection("own_pipes", "Own pipes", "own pipe"),
+        ),
+        optional=("intake", "main", "filter", "pit", "passage", "load", "storm", "season", "dosing"),
+        in_front=3,
+        question="What pump do I need?",
+        question_fields=("turnover", "sheet"),
+    ),
+    "Animals": TradeControls(
+        "animals",
+        "What your animals need, held against the design.",
+        "Banks, ice and fence",
+        (ListSection("kinds", "Kinds", "kind"), ListSection("ways_out", "Ways out", "way out")),
+    ),
+    "Dig": TradeControls(
+        "dig",
+        "Stakes to set out, and rod readings that check the hole.",
+        "Instrument and tolerances",
+        (
+            ListSection("readings", "Readings", "reading"),
+            ListSection("measured", "Levels found", "level found"),
+            ListSection("tapes", "Tape lines", "tape line"),
+        ),
+        optional=("stakes",),
+    ),
+    "Earth": TradeControls(
+        "earth",
+        "Where the soil goes: swell, loads by truck, a berm.",
+        "Soil, trucks and machine",
+        optional=("berm",),
+    ),
+    "Rates": TradeControls(
+        "rates",
+        "Your own prices, for a rough total and the quotation.",
+        "Rates",
+        (ListSection("lines", "Price list", "price line"),),
+    ),
 }
-# Parts of a trade that may be left out, each in a fold.
-OPTIONAL_PARTS = {
-    "dig": ("stakes",),
-    "earth": ("berm",),
-    "lining": ("underlay", "overlay"),
-    "stone": ("rigging", "bearing", "haul"),
-    "water": ("intake", "main", "filter", "pit", "passage", "load", "storm", "season", "dosing"),
-}
-OPTIONAL_IN_FRONT = {"water": 3, "stone": 0}  # how many of them stand in front; the others are under "More"
+TRADES = ("Pools", "Links", *CONTROLS, "Site")
+# Lists by the field that holds them; the prices of the job are arranged as the rates of an option.
+LISTS = {controls.field: controls.lists for controls in CONTROLS.values()} | {"prices": CONTROLS["Rates"].lists}
+# Trades that a first visit does without stand under "More", some of them only until the design has them.
+UNDER_MORE_UNTIL_USED = {"Tunnels", "Water", "Rates"}
+UNDER_MORE = {*UNDER_MORE_UNTIL_USED, "Lifting", "Walls", "Animals", "Dig", "Earth"}
 POOL_WATER_FIELDS = ("gravel_porosity", "gravel_porosity_within", "water_rise", "water_fall")  # shown with the pools
 # A list inside an item of a list, by the outer list: all its items are on show.
 INNER_LISTS = {

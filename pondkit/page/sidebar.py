@@ -10,15 +10,9 @@ from pondkit.core.result import Path
 from pondkit.page import edits
 from pondkit.page.components import Button
 from pondkit.page.contents import (
-    COMMON_HEADING,
-    FIRST_QUESTION,
+    CONTROLS,
     INNER_LISTS,
-    LISTS,
-    OPTION_TRADES,
-    OPTIONAL_IN_FRONT,
-    OPTIONAL_PARTS,
     POOL_WATER_FIELDS,
-    PURPOSE,
     TRADES,
     UNDER_MORE,
     UNDER_MORE_UNTIL_USED,
@@ -57,19 +51,18 @@ def sidebar(desk: Desk, *, follows: bool = False) -> None:
         case "Site":
             _site(form)
         case "Rates":
-            _trade(form, prices_of(form), "rates")
+            _trade(form, prices_of(form), trade)
             own_prices(form)
         case _:
-            _trade(form, (*option_path, OPTION_TRADES[trade]), trade.lower())
+            _trade(form, (*option_path, CONTROLS[trade].field), trade)
     form.show()
 
 
 def _in_front(desk: Desk, trade: str) -> bool:
     """Whether a trade stands in front, and not under "More", because the design has it already."""
-    part = getattr(desk.project.options[desk.option], OPTION_TRADES[trade])
-    return trade in UNDER_MORE_UNTIL_USED and (
-        part is not None or (trade == "Rates" and desk.project.prices is not None)
-    )
+    part = getattr(desk.project.options[desk.option], CONTROLS[trade].field)
+    used = part is not None or (trade == "Rates" and desk.project.prices is not None)
+    return used and trade in UNDER_MORE_UNTIL_USED
 
 
 def _option(form: Form) -> None:
@@ -155,23 +148,22 @@ def _pits(form: Form, pool: Path) -> None:
         item_bar(form, path, partial(_select, form.desk, list_path), noun="pit")
 
 
-def _trade(form: Form, path: Path, noun: str) -> None:
+def _trade(form: Form, path: Path, trade: str) -> None:
     """A trade of the option: its lists, its common fields, and its optional parts."""
-    desk, field = form.desk, str(path[-1])
+    desk, field, noun, controls = form.desk, str(path[-1]), trade.lower(), CONTROLS[trade]
     if get(desk.project, path) is None:
-        form.words(f"{PURPOSE[field]} This {'job' if field == 'prices' else 'option'} has no {noun} yet.")
+        form.words(f"{controls.purpose} This {'job' if field == 'prices' else 'option'} has no {noun} yet.")
         form.buttons(_switch(form, path, f"Add {noun}", True))
         return
-    lists = LISTS[field]
+    lists = controls.lists
     if field in ("rates", "prices"):
         form.show()
         if not form.partial_run:
             price_file(desk, path)
-    heading, first_fields = FIRST_QUESTION.get(field, ("", ()))
-    if first_fields:
-        with form.fold(f"fold:asked {field}", heading, initially_open=True) as is_unfolded:
+    if controls.question:
+        with form.fold(f"fold:asked {field}", controls.question, initially_open=True) as is_unfolded:
             if is_unfolded:
-                part_controls(form, path, only=first_fields)
+                part_controls(form, path, only=controls.question_fields)
     if lists:
         key = f"list {field}"
         number = min(int(desk.chosen.get(key, 0)), len(lists) - 1)
@@ -185,15 +177,15 @@ def _trade(form: Form, path: Path, noun: str) -> None:
             )
         _list(form, path, lists[number])
     alone = not lists or field in ("rates", "prices")
-    with form.fold(f"fold:{field}", COMMON_HEADING[field], initially_open=alone) as is_unfolded:
+    with form.fold(f"fold:{field}", controls.common, initially_open=alone) as is_unfolded:
         if is_unfolded:
-            part_controls(form, path, without=first_fields)
-    optional, in_front = OPTIONAL_PARTS.get(field, ()), OPTIONAL_IN_FRONT.get(field, 99)
-    _optional_parts(form, path, optional[:in_front])
-    if optional[in_front:]:
+            part_controls(form, path, without=controls.question_fields)
+    in_front, others = controls.optional[: controls.in_front], controls.optional[controls.in_front :]
+    _optional_parts(form, path, in_front)
+    if others:
         with form.fold(f"fold:far {field}", f"More {noun}") as more:
             if more:
-                _optional_parts(form, path, optional[in_front:])
+                _optional_parts(form, path, others)
     form.buttons(_switch(form, path, f"Remove {noun}", False))
 
 
