@@ -388,9 +388,16 @@ def section_line(pools: Sequence[SiteSurface]) -> tuple[tuple[float, float], tup
     """A section line: through the deepest parts of the two largest pools, or along the longest
     direction of a single one.
     """
-    sized = sorted(pools, key=lambda pool: -pool.surface.pool.shape.polygon.area)
-    middles = [pool.placed.to_site(np.array([pool.surface.pool.shape.pole]))[0] for pool in sized]
-    rings = np.concatenate([pool.placed.to_site(pool.surface.pool.shape.coords) for pool in sized[:2]])
+    return _line_through(tuple((pool.surface.pool.shape, pool.placed) for pool in pools))
+
+
+@remembered
+def _line_through(
+    outlines: tuple[tuple[Shape, Placed], ...],
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    sized = sorted(outlines, key=lambda outline: -outline[0].polygon.area)
+    middles = [placed.to_site(np.array([shape.pole]))[0] for shape, placed in sized]
+    rings = np.concatenate([placed.to_site(shape.coords) for shape, placed in sized[:2]])
     if len(sized) > 1 and np.linalg.norm(middles[1] - middles[0]) > 0.1:
         towards = middles[1] - middles[0]
     else:

@@ -151,10 +151,8 @@ def quantity(id_: str, ask: Ask, kind: Kind, value: float, label: str, system: S
         value: Present value [SI].
         system: Unit system displayed.
     """
-    step, unit = ask.stride(kind, system)
+    step, unit, low, high = _scale(ask, kind, system)
     magnitude = units.magnitude(value, kind, unit, system)
-    low = _end(ask.bound("low", kind), kind, unit, system)
-    high = _end(ask.bound("high", kind), kind, unit, system)
     if low is None or high is None or (high - low) / step > FINE:
         low, high = _window(magnitude, step, low, high)
     return Row(
@@ -172,8 +170,15 @@ def quantity(id_: str, ask: Ask, kind: Kind, value: float, label: str, system: S
     )
 
 
-def _end(bound: float | None, kind: Kind, unit: str, system: System) -> float | None:
-    return None if bound is None else units.magnitude(bound, kind, unit, system)
+@cache
+def _scale(ask: Ask, kind: Kind, system: System) -> tuple[float, str, float | None, float | None]:
+    """(step, unit, lowest, highest) of a slider as declared; None without a bound."""
+    step, unit = ask.stride(kind, system)
+    low, high = (
+        None if bound is None else units.magnitude(bound, kind, unit, system)
+        for bound in (ask.bound("low", kind), ask.bound("high", kind))
+    )
+    return step, unit, low, high
 
 
 def _window(value: float, step: float, low: float | None, high: float | None) -> tuple[float, float]:

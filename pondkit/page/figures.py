@@ -9,6 +9,7 @@ import streamlit as st
 from pondkit.core import tables
 from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER
 from pondkit.core.refusal import writable
+from pondkit.core.remembered import remembered
 from pondkit.core.units import System, grouped
 from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, say, say_problem, say_to_fill, signed, with_unit
 from pondkit.page.state import Desk, escape_markdown, guarded, widget_value
@@ -35,12 +36,9 @@ def key_figures(
         later: Keys that are not worked out now, and are shown as on their way.
     """
     keys = tuple(key for key in KEY_FIGURES if key not in later)
-    now = {row.key: row for row in table.summary_rows(_one_option(results, option), system, keys=keys)}
-    then = (
-        {row.key: row for row in table.summary_rows(_one_option(before, option), system, keys=keys)}
-        if before and option < len(before.options)
-        else {}
-    )
+    now = _rows_by_key(results.project, results.options[option], system, keys)
+    is_there = before is not None and option < len(before.options)
+    then = _rows_by_key(before.project, before.options[option], system, keys) if before and is_there else {}
     cells = []
     for key in KEY_FIGURES:
         name = html.escape(label(key))
@@ -90,8 +88,12 @@ def difference(signed_text: str, cell: FigureRow | None, base_name: str) -> str:
     return f"{with_unit(signed_text.lstrip('+-'), cell)} {word} than {base_name}"
 
 
-def _one_option(results: Results, option: int) -> Results:
-    return Results(results.project, (results.options[option],))
+@remembered
+def _rows_by_key(
+    project: Project, result: OptionResult, system: System, keys: tuple[str, ...]
+) -> dict[str, table.SummaryRow]:
+    """Figures of one option, written out, by key: those of before the step stay while the hand moves."""
+    return {row.key: row for row in table.summary_rows(Results(project, (result,)), system, keys=keys)}
 
 
 def _change(now: FigureRow | None, then: FigureRow | None, system: System) -> str:

@@ -14,11 +14,13 @@ import numpy as np
 import streamlit as st
 
 from pondkit.core.part import get
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path
+from pondkit.core.units import System
 from pondkit.drawing import frame
 from pondkit.drawing.to_scale import aspect
 from pondkit.page import edits, handles, images
-from pondkit.page.components import Edit, PictureEvent, PictureUnder, ToolButton, backdrop
+from pondkit.page.components import Edit, PictureEvent, PictureHandle, PictureUnder, ToolButton, backdrop
 from pondkit.page.contents import LISTS
 from pondkit.page.handles import Spot
 from pondkit.page.state import Desk, guarded, widget_value
@@ -73,28 +75,16 @@ def edit_layer(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
     name = thing_name(desk.project, desk.option, chosen) if chosen else ""
     unit = frame.PLAN_UNIT[desk.units]
 
-    def in_plan_unit(place: Spot) -> list[float]:
-        return [float(value) for value in frame.in_unit(list(place), unit, 4)]
-
+    picture_handles: list[PictureHandle] = []
+    for handle, shown in zip(plan.handles, _picture_handles(plan.handles, desk.units), strict=True):
+        path = _thing_path(handle.id)
+        removable = handle.removable or bool(thing_name(desk.project, desk.option, path))
+        picture_handles.append(shown | {"removable": removable, "chosen": bool(chosen) and path == chosen})
     return Edit(
-        handles=[
-            {
-                "id": handle.id,
-                "kind": handle.kind,
-                "x": in_plan_unit(handle.at)[0],
-                "y": in_plan_unit(handle.at)[1],
-                "label": handles.describe(handle, desk.units),
-                "corner": handle.corner,
-                "removable": handle.removable or bool(thing_name(desk.project, desk.option, _thing_path(handle.id))),
-                "whole": handle.id == "picture/at" or (handle.id.startswith("pools/") and handle.id.count("/") == 2),
-                "chosen": bool(chosen) and _thing_path(handle.id) == chosen,
-                "quiet": handle.quiet,
-            }
-            for handle in plan.handles
-        ],
-        guide=[in_plan_unit(place) for place in plan.guide],
-        about=in_plan_unit(plan.pivot) if plan.pivot else None,
-        line=[in_plan_unit(end) for end in line] if line else None,
+        handles=picture_handles,
+        guide=_in_unit(plan.guide, unit),
+        about=_in_unit((plan.pivot,), unit)[0] if plan.pivot else None,
+        line=_in_unit(line, unit) if line else None,
         grid=handles.grid_size(_grid(desk), desk.units),
         fine=FINE,
         unit=unit,
@@ -102,6 +92,36 @@ def edit_layer(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
         chosen={"id": "/".join(map(str, chosen)), "label": name} if name else None,
         drawn={"number": desk.last_drawing[0], "refused": desk.last_drawing[1]},
     )
+
+
+@remembered
+def _picture_handles(plan_handles: tuple[handles.Handle, ...], system: System) -> tuple[PictureHandle, ...]:
+    """Handles as the picture takes them, none of them chosen, in the unit of the plan. They stay while a slider
+    moves.
+    """
+    places = _in_unit(tuple(handle.at for handle in plan_handles), frame.PLAN_UNIT[system])
+    return tuple(
+        PictureHandle(
+            id=handle.id,
+            kind=handle.kind,
+            x=place[0],
+            y=place[1],
+            label=handles.describe(handle, system),
+            corner=handle.corner,
+            removable=handle.removable,
+            whole=handle.id == "picture/at" or (handle.id.startswith("pools/") and handle.id.count("/") == 2),
+            chosen=False,
+            quiet=handle.quiet,
+        )
+        for handle, place in zip(plan_handles, places, strict=True)
+    )
+
+
+@remembered
+def _in_unit(places: tuple[Spot, ...], unit: str) -> list[list[float]]:
+    """Places in a unit, rounded for a picture."""
+    numbers: list[list[float]] = frame.in_unit(np.array(places).reshape(-1, 2), unit, 4).tolist()
+    return numbers
 
 
 def picture_under_plan(desk: Desk) -> PictureUnder | None:

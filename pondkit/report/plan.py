@@ -36,10 +36,22 @@ from pondkit.geometry.terrain import Mesh
 from pondkit.geometry.trench import bed_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import kept_labels, kept_traces, machine_traces
-from pondkit.trades.earthwork.pictures.excavation import Works, alt_works, works_labels, works_points, works_traces
+from pondkit.trades.clearances.results import KeptResult
+from pondkit.trades.earthwork.pictures.excavation import (
+    Works,
+    all_works,
+    alt_works,
+    works_labels,
+    works_points,
+    works_traces,
+)
+from pondkit.trades.earthwork.results import StreamBeds
 from pondkit.trades.ground.pictures import ground_traces
 from pondkit.trades.lifting import pictures as lifting
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.stone.results import StoneResult
+from pondkit.trades.tunnels.results import TunnelsResult
 
 Spot = tuple[float, float]
 MOST_TOLD = 3  # most cautions in the text of a mark
@@ -51,12 +63,20 @@ def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
     Only of parts that the plan shows anyway, so that a drag computes nothing more: pools, stone, passages, walls and
     keep-outs.
     """
-    places = dict(_places(result))
-    marks: dict[Spot, list[Caution]] = {}
     stones = result.stone, result.bearing, result.seating, result.stone_on_works
-    for part in (*result.pools, *stones, result.tunnels, result.walls, result.kept):
-        for subject, each in _to_act_on(part) if part else ():
-            spot = places.get(subject) or _beside(result, subject, places)
+    parts = (*result.pools, *stones, result.tunnels, result.walls, result.kept)
+    return _marks(tuple(part for part in parts if part), result.kept, tuple(_places(result)))
+
+
+@remembered
+def _marks(
+    parts: tuple[Result, ...], kept: KeptResult | None, subject_places: tuple[tuple[str, Spot], ...]
+) -> dict[Spot, list[Caution]]:
+    places = dict(subject_places)
+    marks: dict[Spot, list[Caution]] = {}
+    for part in parts:
+        for subject, each in _to_act_on(part):
+            spot = places.get(subject) or _beside(kept, subject, places)
             if spot and each not in marks.get(spot, ()):
                 marks.setdefault(spot, []).append(each)
     return marks
@@ -74,12 +94,12 @@ def _to_act_on(part: Result) -> tuple[tuple[str, Caution], ...]:
     )
 
 
-def _beside(result: OptionResult, subject: str, places: dict[str, Spot]) -> Spot | None:
+def _beside(kept: KeptResult | None, subject: str, places: dict[str, Spot]) -> Spot | None:
     """Place of a figure whose subject has two parts, "dig / keep-out": the point of the keep-out nearest to the other
     part, else the place of the first part.
     """
     first, _, second = subject.partition(" / ")
-    keep_outs = [thing for thing in (result.kept.things if result.kept else ()) if thing.name == second]
+    keep_outs = [thing for thing in (kept.things if kept else ()) if thing.name == second]
     place = places.get(first.removeprefix("outer bank of "))
     if not keep_outs:
         return place
@@ -154,7 +174,7 @@ STEPS: dict[System, tuple[float, ...]] = {"us": (1, 2, 3, 4, 6, 12, 24, 36), "si
 
 def works_of(result: OptionResult) -> Works:
     """Excavations besides the pools, and heaped soil."""
-    return Works(result.structures.each, result.stream_beds.each, result.earth)
+    return all_works(result.structures, result.stream_beds, result.earth)
 
 
 def deepest(results: list[OptionResult]) -> float:
@@ -387,58 +407,61 @@ def _pool_words(pool: PoolResult, system: System) -> str:
 
 
 def _objects(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
-    data: list[dict[str, Any]] = []
-    if result.stone:
-        stones = [(ring, f"edging, {frame.plain(name)}") for name, rings in result.stone.edging_rings for ring in rings]
-        if stones:
-            data.append(
-                outlined(
-                    stones,
-                    unit,
-                    "edging",
-                    {"width": 0.0, "color": frame.STONE},
-                    fill="toself",
-                    fillcolor=frame.STONE,
-                    opacity=0.7,
-                )
-            )
-        stones = [
-            (ring, f"boulder {frame.plain(name)}") for name, rings in result.stone.boulder_rings for ring in rings
-        ]
-        if stones:
-            data.append(
-                outlined(
-                    stones, unit, "boulders", {"width": 1.0, "color": frame.INK}, fill="toself", fillcolor=frame.STONE
-                )
-            )
-    if result.tunnels:
-        lines = result.tunnels.lines
-        hover = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
-        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], hover, unit))
-        data += aside_trace(result.tunnels.bends.set_aside, unit, system)
-        data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
+    data = [*_stones(result.stone, unit), *_pipes(result.tunnels, unit, system, bare)]
     data += works_traces(works_of(result), unit, system)
-    crests = [
-        (ring.points, f"bed of {frame.plain(bed.name)}")
-        for bed in result.stream_beds.each
-        for ring in bed_of(bed.cut.line, bed.half)
-    ]
-    crests += [crest for link in result.option.links if (crest := _crest(result, link, system))]
-    if crests:
-        data.append(
-            outlined(crests, unit, "links", {"color": frame.INK, "width": 1.5}, fill="toself", fillcolor="#f4fbfb")
-        )
+    poles = tuple((pool.name, pool.surfaces.finished.pole) for pool in result.pools)
+    return [*data, *_crests(result.stream_beds, result.option.links, poles, unit, system)]
+
+
+@remembered
+def _stones(stone: StoneResult | None, unit: str) -> list[dict[str, Any]]:
+    """Traces of edging and of boulders; empty without any."""
+    data: list[dict[str, Any]] = []
+    if stone is None:
+        return data
+    edging = [(ring, f"edging, {frame.plain(name)}") for name, rings in stone.edging_rings for ring in rings]
+    if edging:
+        line = {"width": 0.0, "color": frame.STONE}
+        data.append(outlined(edging, unit, "edging", line, fill="toself", fillcolor=frame.STONE, opacity=0.7))
+    boulders = [(ring, f"boulder {frame.plain(name)}") for name, rings in stone.boulder_rings for ring in rings]
+    if boulders:
+        line = {"width": 1.0, "color": frame.INK}
+        data.append(outlined(boulders, unit, "boulders", line, fill="toself", fillcolor=frame.STONE))
     return data
 
 
-def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str] | None:
+@remembered
+def _pipes(tunnels: TunnelsResult | None, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
+    """Traces of pipe passages with their nodes; empty without any."""
+    if tunnels is None:
+        return []
+    hover = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in tunnels.lines]
+    return [
+        pipe_trace([(start, end) for _, start, end, _ in tunnels.lines], hover, unit),
+        *aside_trace(tunnels.bends.set_aside, unit, system),
+        node_marks(tunnels.places, tunnels.passes, unit, bare),
+    ]
+
+
+@remembered
+def _crests(
+    beds: StreamBeds, links: tuple[Link, ...], poles: tuple[tuple[str, Spot], ...], unit: str, system: System
+) -> list[dict[str, Any]]:
+    """One trace of stream beds and crests; empty without any. ``poles`` holds the pole of each pool [m] by its name."""
+    crests = [
+        (ring.points, f"bed of {frame.plain(bed.name)}") for bed in beds.each for ring in bed_of(bed.cut.line, bed.half)
+    ]
+    crests += [crest for link in links if (crest := _crest(dict(poles), link, system))]
+    look = {"fill": "toself", "fillcolor": "#f4fbfb"}
+    return [outlined(crests, unit, "links", {"color": frame.INK, "width": 1.5}, **look)] if crests else []
+
+
+def _crest(poles: dict[str, Spot], link: Link, system: System) -> tuple[Array, str] | None:
     """A crest as a bar across the flow from the upper pool to the lower, with an arrow's head downstream."""
-    ends = {pool.name: pool.surfaces.finished for pool in result.pools}
-    if link.from_ not in ends or link.to not in ends:
+    if link.from_ not in poles or link.to not in poles:
         return None
     place = np.array(link.at, dtype=float)
-    lower = ends[link.to]
-    towards = lower.placed.to_site(np.array([lower.surface.pool.shape.pole]))[0] - place
+    towards = np.array(poles[link.to]) - place
     towards = towards / (np.linalg.norm(towards) or 1.0)
     side = np.array([-towards[1], towards[0]]) * link.crest_width / 2
     tip = place + towards * max(link.crest_width, 0.4)

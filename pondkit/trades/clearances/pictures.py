@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Panel, keys
@@ -25,6 +26,7 @@ NEAR = 0.25  # share of its width at which a name is written away from the edge
 Span = tuple[float, float, float, float]
 
 
+@remembered
 def kept_traces(result: KeptResult | None, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
     """Traces of keep-outs with their clearances and of the way in, within the picture: one for all of a kind."""
     if result is None:
@@ -58,6 +60,7 @@ def machine_traces(result: KeptResult | None, unit: str, span: Span) -> list[dic
     return [fill_trace(swept, unit, SWEPT, "machines and booms") | edge] if swept else []
 
 
+@remembered
 def kept_labels(result: KeptResult | None, unit: str, span: Span) -> list[Label]:
     """Names of keep-outs, at their first place in the picture or where their clearance enters it."""
     labels: list[Label] = []

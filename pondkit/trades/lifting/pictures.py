@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH, SHARE, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure, Panel, keys
@@ -90,6 +91,7 @@ def alt_uses(lifting: LiftingResult | None, system: System) -> str:
     return f"Lifts in the order of setting, against a limit of {show(lifting.limit, SHARE, system)}: {text}."
 
 
+@remembered
 def on_plan(
     lifting: LiftingResult | None, unit: str, system: System, span: tuple[float, float, float, float]
 ) -> list[dict[str, Any]]:

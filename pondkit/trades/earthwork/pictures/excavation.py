@@ -3,11 +3,13 @@ against the drawing; and stone by class in the order in which it is set, with it
 """
 
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH, MASS, VOLUME, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import Block, table
@@ -25,7 +27,9 @@ from pondkit.trades.earthwork.results import (
     HaulResult,
     StoneClass,
     StreamBed,
+    StreamBeds,
     Structure,
+    Structures,
     SurveyedLevel,
     TapedLine,
 )
@@ -36,7 +40,8 @@ BERM_NAME = "berm"  # as earth names it
 BODY = "#8fa3ad"  # between water and stone, so that it reads on both
 
 
-class Works(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Works:
     """Excavations besides the pools, and fills."""
 
     structures: tuple[Structure, ...]
@@ -44,6 +49,13 @@ class Works(NamedTuple):
     earth: EarthResult | None
 
 
+@remembered
+def all_works(structures: Structures, beds: StreamBeds, earth: EarthResult | None) -> Works:
+    """Excavations and fills of an option: the same record as long as they are, so that what is drawn of them stays."""
+    return Works(structures.each, beds.each, earth)
+
+
+@remembered
 def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]]:
     """Traces of bodies and walls as areas, and dotted edges of their excavations and of stream beds: at
     most two traces.
@@ -70,6 +82,7 @@ def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]
     ]
 
 
+@remembered
 def heap_traces(earth: EarthResult | None, unit: str, system: System) -> list[dict[str, Any]]:
     """Traces of the berm and of banks outside the rim lines within their toes, and the edge of the berm's top: at most
     two traces.
@@ -92,6 +105,7 @@ def heap_traces(earth: EarthResult | None, unit: str, system: System) -> list[di
     return [*data, line_trace(tops, unit, frame.GROUND, 1.2, name="top of the berm")] if tops else data
 
 
+@remembered
 def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list[Label]:
     """Names of structures, each on the side of its excavation away from the nearest pool."""
     labels = []
@@ -118,6 +132,7 @@ def works_points(works: Works) -> list[Array]:
     return [*(ring for area in areas for ring in rings(area)), *(edge for work in heaped for edge in work.edges)]
 
 
+@remembered
 def alt_works(works: Works, system: System) -> str:
     """Structures in words, as the end of a sentence; "" if there are none."""
     sentences = [
