@@ -380,8 +380,14 @@ def show(value: float, kind: Kind, system: System, unit: str | None = None) -> s
     value = 0.0 if kind in TOLERANCE and abs(value) < NOISE else value
     unit = unit_for(value, kind, system) if unit is None else unit
     plain = f"{value:.10g}" if kind is COUNT else f"{value:.2f}" if kind is MONEY else ""
-    number = grouped(plain or figures(magnitude(value, kind, unit, system)))
-    return number + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
+    return with_its_unit(grouped(plain or figures(magnitude(value, kind, unit, system))), unit)
+
+
+def with_its_unit(number: str, unit: str) -> str:
+    """A number with its unit as people write both: 12 ft², 30°, 3 days."""
+    if unit in ("", "°"):
+        return number + unit
+    return f"{number} {pretty(unit)}" + ("s" if unit == "day" and number != "1" else "")
 
 
 def grouped(number: str) -> str:

@@ -48,10 +48,13 @@ class Text:
 
 @dataclass(frozen=True)
 class Items:
-    """Short texts below each other, with a bullet or with a box to tick."""
+    """Short texts below each other, with a bullet or with a box to tick. ``kept``: the last of them is kept on one page
+    with what follows, so that no signature stands alone.
+    """
 
     texts: tuple[str, ...]
     tick: bool = False
+    kept: bool = False
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,7 @@ class Table:
         high: Least height of a row [mm]; 0 for the height of its text.
         spare: Number of empty rows below, to write in.
         whole: Whether it is kept on one page if it fits on one; a short table always is.
+        kept: Whether it is kept on one page with what follows; for a short table.
     """
 
     head: tuple[str, ...]
@@ -75,6 +79,7 @@ class Table:
     high: float = 0.0
     spare: int = 0
     whole: bool = False
+    kept: bool = False
 
 
 @dataclass(frozen=True)
@@ -150,9 +155,16 @@ class Room:
 def table(
     head: Sequence[str], rows: Iterable[Sequence[str]], numbers: Sequence[int] = (), **more: object
 ) -> tuple[Block, ...]:
-    """A table of text, or nothing if there are no rows. ``more``: further fields of ``Table``."""
-    lines = tuple(tuple(row) for row in rows)
-    return (Table(tuple(head), lines, tuple(numbers), **more),) if lines else ()  # type: ignore[arg-type]
+    """A table of text, without columns that are empty in all rows; nothing if there are no rows. ``more``: further
+    fields of ``Table``.
+    """
+    lines = [tuple(row) for row in rows]
+    filled = [column for column in range(len(head)) if any(row[column] for row in lines)]
+    if not filled:
+        return ()
+    cells = tuple(tuple(row[column] for column in filled) for row in lines)
+    right = tuple(filled.index(column) for column in numbers if column in filled)
+    return (Table(tuple(head[column] for column in filled), cells, right, **more),)  # type: ignore[arg-type]
 
 
 def titled(title: str, *parts: Block | Iterable[Block], level: int = 1) -> tuple[Block, ...]:

@@ -35,6 +35,7 @@ from pondkit.core.units import (
     pretty,
     show,
     unit_for,
+    with_its_unit,
 )
 
 _SYMBOLS = {ast.Add: " + ", ast.Sub: " - ", ast.Mult: " × ", ast.Div: " / "}
@@ -227,7 +228,6 @@ class FigureRow:
     unit: str
     si_value: float
     si_unit: str
-    working: str
     source: str
     low: str
     high: str
@@ -239,6 +239,12 @@ class FigureRow:
     spare_text: str
     numbers: dict[str, float | None]
     entry: Entry
+    shown_in: tuple[System, str]  # system of units, and the unit before it is made pretty
+
+    @property
+    def working(self) -> str:
+        """The working of the entry: written when it is asked for, as most that show figures do not print it."""
+        return working(self.entry, *self.shown_in)
 
 
 def rank_of(cautions: Iterable[CautionText]) -> str:
@@ -289,7 +295,6 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         unit=currency if figure.kind is MONEY else pretty(unit),
         si_value=figure.value,
         si_unit=pretty(figure.kind.si) if figure.kind.si != "1" else "",
-        working=working(figure, system, unit),
         source=figure.source,
         low=low,
         high=high,
@@ -304,6 +309,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
             for name, value in (("value", figure.value), ("low", figure.low), ("high", figure.high))
         },
         entry=figure,
+        shown_in=(system, unit),
     )
 
 
@@ -354,7 +360,7 @@ def _contingency(figure: Entry, unit: str, places: int | None) -> str:
 def _with_unit(text: str, figure: Entry, currency: str, unit: str) -> str:
     if figure.kind is MONEY:
         return with_currency(grouped(text), currency)
-    return grouped(text) + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
+    return with_its_unit(grouped(text), unit)
 
 
 def with_currency(amount: str, currency: str) -> str:
@@ -406,6 +412,20 @@ def by_tape(value: float, system: System) -> str:
     small = " ".join(text for text in (str(inches) if inches or not (feet or part) else "", share) if text)
     sign = "-" if value < 0 and eighths else ""
     return sign + " ".join(filter(None, (f"{feet} ft" if feet else "", f"{small} in" if small else "")))
+
+
+def by_rule(sizes: Iterable[float], system: System) -> str:
+    """Sizes of one thing as a rule reads them, "44 × 30 × 14 in": eighths of an inch or half centimetres as they are,
+    what lies between them, as a size entered in the other system, to the half inch or centimetre.
+    """
+    unit, finest, usual = ("in", 8, 2) if system == "us" else ("cm", 2, 1)
+    numbers = []
+    for size in sizes:
+        number = magnitude(size, LENGTH, unit)
+        parts = number * finest
+        even = abs(parts - round(parts)) < 1e-6 * max(1.0, abs(parts)) or abs(number) < 1
+        numbers.append(figures(number) if even else f"{round(number * usual) / usual:g}")
+    return f"{' × '.join(numbers)} {unit}"
 
 
 def fixed(value: float, unit: str, places: int) -> str:

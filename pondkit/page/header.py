@@ -370,6 +370,7 @@ def _option_table(project: Project, make: Callable[[Sheet], str], option: int, u
 def paper_files(desk: Desk, stem: str) -> None:
     """A download button for each paper of the option on show, and the choice of paper size."""
     project, units = desk.project, desk.units
+    stem = dated_stem(project, stem)
     st.caption("Papers (PDF)")
     size = st.segmented_control(
         "Size of the paper",

@@ -15,7 +15,7 @@ from pondkit.core.result import Result
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure, plan_layout
-from pondkit.drawing.rows import say
+from pondkit.drawing.rows import by_rule, say
 from pondkit.drawing.traces import (
     Label,
     Lines,
@@ -290,7 +290,7 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
         edges += rings
         hover += [f"{called}: level at {text} deep"] * sum(len(ring) + 1 for ring in rings)
         if rings:
-            labels.append(_depth_label(rings, text, unit, number))
+            labels.append(_depth_label(rings, by_rule((depth,), system), unit, number))
     waterline = rings_at(finished, 0.0)
     return PoolDrawing(
         rim=joined(rim_rings(pool.surfaces.liner), unit),

@@ -4,7 +4,7 @@ import pytest
 
 from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, MASS, MONEY, TEMPERATURE, VOLUME, Kind, System, read
-from pondkit.drawing.rows import by_rod, by_tape, row_of, signed
+from pondkit.drawing.rows import by_rod, by_rule, by_tape, row_of, signed
 
 
 def figure(value: float, kind: Kind, low: float | None = None, high: float | None = None) -> Entry:
@@ -90,3 +90,20 @@ def test_a_size_is_written_as_a_tape_reads_it(text: str, us: str, si: str) -> No
 def test_a_level_is_written_as_a_rod_is_read() -> None:
     assert by_rod(read("-3 in", LENGTH, "us"), "us") == "-0.25 ft"
     assert by_rod(read("-3 in", LENGTH, "us"), "si") == "-0.076 m"
+
+
+@pytest.mark.parametrize(
+    ("sizes", "us", "si"),
+    [
+        # By hand, an inch being 2.54 cm: 111.76, 76.2 and 35.56 cm; 11.81, 17.72 and 37.40 in.
+        (("44 in", "30 in", "14 in"), "44 × 30 × 14 in", "112 × 76 × 36 cm"),
+        (("30 cm", "45 cm", "95 cm"), "12 × 17.5 × 37.5 in", "30 × 45 × 95 cm"),
+        (("7 1/4 in",), "7.25 in", "18 cm"),
+        (("12.5 cm",), "5 in", "12.5 cm"),
+    ],
+)
+def test_sizes_by_the_rule_are_kept_in_their_own_system_and_rounded_in_the_other(
+    sizes: tuple[str, ...], us: str, si: str
+) -> None:
+    values = [read(size, LENGTH, "us") for size in sizes]
+    assert (by_rule(values, "us"), by_rule(values, "si")) == (us, si)

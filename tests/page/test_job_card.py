@@ -9,9 +9,11 @@ from PIL import Image
 
 from pondkit import load, save
 from pondkit.core.refusal import Refused
-from pondkit.page.images import LONGEST_LOGO, with_logo
+from pondkit.page.images import FIRM, LONGEST_LOGO, with_logo
+from pondkit.project.files import put
 from pondkit.project.project import MOST_LETTERS
 from pondkit.report.papers import paper
+from pondkit.report.papers.sheet import LOGO_HIGH, LOGO_WIDE
 from pondkit.study.evaluate import evaluate
 from tests.designs import read, small
 from tests.page.sketch import Sketch
@@ -35,7 +37,19 @@ def test_a_large_logo_is_kept_small_and_stands_at_the_head_of_a_paper() -> None:
         assert max(small_one.size) == LONGEST_LOGO
     client = reading.kind_of("client")
     plain, with_mark = (paper(client, evaluate(project), 0, "us") for project in (read(), marked))
-    assert reading.images(with_mark) > reading.images(plain)
+    assert len(reading.images(with_mark)) > len(reading.images(plain))
+
+
+@pytest.mark.parametrize("size", [(2400, 200), (200, 2400), (300, 300)])
+def test_a_logo_of_any_shape_leaves_the_firm_s_name_on_a_line(size: tuple[int, int]) -> None:
+    marked = with_logo(put(read(), (*FIRM, "name"), "Sedge and Stone Ponds"), "mark.png", logo(size))
+    made = paper(reading.kind_of("first_visit"), evaluate(marked), 0, "us")
+    mark = reading.images(made)[0]
+    assert mark.wide <= LOGO_WIDE + 0.1 and mark.high <= LOGO_HIGH + 0.1
+    assert mark.high / mark.wide == pytest.approx(size[1] / size[0], rel=0.05)
+    name = [word for word in reading.words(made) if word["text"] in ("Sedge", "and", "Stone", "Ponds")][:4]
+    assert len({round(word["top"]) for word in name}) == 1
+    assert all(word["x0"] * reading.MM > mark.left + mark.wide for word in name)
 
 
 @pytest.mark.parametrize(

@@ -3,15 +3,17 @@
 import json
 import time
 from collections.abc import Callable
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from sketch import Sketch
+from streamlit.delta_generator import DeltaGenerator
 
 from pondkit import load, save
 from pondkit.page import header
 from pondkit.report import table
-from pondkit.report.papers import JOB_TABLES, PAPERS, TABLES, paper
+from pondkit.report.papers import JOB_TABLES, PAPERS, TABLES, file_name, paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import demo, full, option, pool, small
 from tests.report.papers import reading
@@ -179,11 +181,20 @@ def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
     }
 
 
-def test_a_table_s_file_is_named_by_job_date_and_revision() -> None:
+def test_files_taken_away_are_named_by_job_date_and_revision(monkeypatch: pytest.MonkeyPatch) -> None:
     project = load(file_of(full()))
     assert header.dated_stem(project, "yard") == "yard"
     dated = project.changed(site=project.site.changed(job=project.site.job.changed(date="2026-05-31", revision="2/b")))
     assert header.dated_stem(dated, "yard") == "yard_2026-05-31_r2_b"
+    names: list[str] = []
+    monkeypatch.setattr(DeltaGenerator, "download_button", lambda *_, file_name, **__: names.append(file_name))
+    desk = SimpleNamespace(project=dated, units="us", option=0, base_option=0)
+    header.table_files(desk, "yard")  # type: ignore[arg-type]
+    header.paper_files(desk, "yard")  # type: ignore[arg-type]
+    assert len(names) == len(set(names)) >= len(PAPERS)
+    assert all(name.startswith("yard_2026-05-31_r2_b_") for name in names)
+    own = f"yard_2026-05-31_r2_b_{file_name(dated.options[0].name)}"
+    assert {f"{own}_quotation.pdf", f"{own}_order.csv", "yard_2026-05-31_r2_b_first_visit.pdf"} < set(names)
 
 
 def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:

@@ -14,14 +14,15 @@ from pondkit.core.refusal import Refused
 from pondkit.page.images import with_photo
 from pondkit.project.project import MOST_LETTERS, MOST_PHOTOS
 from pondkit.report.papers import paper
+from pondkit.report.papers.sheet import BOTTOM, SHEETS, SIDE, TOP
 from pondkit.study.evaluate import evaluate
 from tests.designs import read
 from tests.report.papers import reading
 
 
-def photo() -> bytes:
+def photo(size: tuple[int, int] = (2400, 1600)) -> bytes:
     """A large JPEG that says when and where it was taken."""
-    image = Image.effect_noise((2400, 1600), 60).convert("RGB")
+    image = Image.effect_noise(size, 60).convert("RGB")
     about = image.getexif()
     about[ExifTags.Base.DateTime] = "2026:05:31 10:20:30"
     place = about.get_ifd(ExifTags.IFD.GPSInfo)
@@ -69,14 +70,22 @@ def test_every_reader_of_pictures_names_the_formats_that_it_takes() -> None:
 
 
 def test_photos_are_printed_saved_and_refused_beyond_their_number() -> None:
-    project = read()
+    project, shapes = read(), ((2400, 1600), (300, 2400), (2400, 300), (40, 40))
     for number in range(MOST_PHOTOS):
-        project = with_photo(project, f"view {number}", photo(), keep_time_and_place=False)
+        picture = photo(shapes[number % len(shapes)])
+        project = with_photo(project, f"view {number}", picture, keep_time_and_place=False)
     with pytest.raises(Refused, match="remove one before"):
         with_photo(project, "one more", photo(), keep_time_and_place=False)
     with pytest.raises(Refused, match="cannot be read"):
         with_photo(read(), "x.jpg", b"no picture", keep_time_and_place=False)
     again = load(save(project).encode())
     assert again.site.job.photos == project.site.job.photos
-    text = reading.text(paper(reading.kind_of("first_visit"), evaluate(again), 0, "us"))
-    assert all(f"view {number}" in text for number in range(MOST_PHOTOS))
+    made = paper(reading.kind_of("first_visit"), evaluate(again), 0, "us")
+    assert all(f"view {number}" in reading.text(made) for number in range(MOST_PHOTOS))
+    images = reading.images(made)
+    assert len(images) == MOST_PHOTOS
+    for number, image in enumerate(images):
+        wide, high = shapes[number % len(shapes)]
+        assert image.high / image.wide == pytest.approx(high / wide, rel=0.05)
+        assert image.left > SIDE - 0.1 and image.left + image.wide < SHEETS["letter"][1] - SIDE + 0.1
+        assert image.top > TOP - 0.1 and image.top + image.high < SHEETS["letter"][2] - BOTTOM + 0.1

@@ -7,19 +7,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pondkit.core.caution import ACT, CHECK, REMINDER
+from pondkit.core.entry import Entry
 from pondkit.core.tables import GROUPS
 from pondkit.drawing.blocks import Beside, Block, Items, Picture, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted
-from pondkit.drawing.rows import FigureRow
+from pondkit.drawing.rows import FigureRow, by_rule
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan, section, table
 from pondkit.report.model import projection
 from pondkit.report.papers.quotation import Money, quoted
-from pondkit.report.papers.sheet import Sheet
+from pondkit.report.papers.sheet import Sheet, figure_of
 from pondkit.study.compare import currency_of
 from pondkit.trades.water import pictures
 
+WITH_STONE = "in all, with stone, pipe and gravel in it"  # what then fills it
 QUOTED = "Price by the quotation, with tax"
 SECTION, VIEW = 60.0, 64.0  # mm: height of these pictures
 AROUND, LEAST = 52.0, 90.0  # mm: height of title, headings and captions on the first page; least height of a plan
@@ -112,24 +114,36 @@ def _pictures(sheet: Sheet) -> Iterator[Block]:
 
 def _zones(sheet: Sheet) -> Sequence[Block]:
     """Zones of each pool: depth, area, share, water."""
-    texts = {
-        (row.key, row.subject): row.text for row in sheet.of("zone_depth", "zone_area", "zone_share", "zone_volume")
-    }
+    keys = ("zone_depth", "zone_area", "zone_share", "zone_volume")
+    texts = {(row.key, row.subject): row.text for row in sheet.of(*keys)}
+    texts |= {(row.key, row.subject): _per_cent(row.si_value) for row in sheet.of("zone_share")}
+    texts |= {(row.key, row.subject): by_rule((row.si_value,), sheet.units) for row in sheet.of("zone_depth")}
     rows = []
     for pool in sheet.result.pools:
+        nets = [row for row in sheet.of("net_volume") if row.subject == pool.name]
         for zone in dict.fromkeys(name for name, *_ in pool.zones):
             subject = f"{pool.name} / {zone}"
-            keys = ("zone_depth", "zone_area", "zone_share", "zone_volume")
             rows.append((pool.name, zone, *(texts.get((key, subject), "") for key in keys)))
-        all_of = (sheet.shown(key, pool.name) for key in ("max_depth", "surface_area"))
-        rows.append((pool.name, "in all", *all_of, "", sheet.shown("net_volume", pool.name)))
-    strong = tuple(index for index, row in enumerate(rows) if row[1] == "in all")
+        deepest, area = by_rule((pool.max_depth.value,), sheet.units), sheet.shown("surface_area", pool.name)
+        rows.append((pool.name, "in all", deepest, area, "", sheet.shown("gross_volume", pool.name)))
+        rows += [(pool.name, WITH_STONE, "", "", "", net.text) for net in nets if _differs(net, pool.gross_volume)]
+    strong = tuple(index for index, row in enumerate(rows) if row[1] in ("in all", WITH_STONE))
     head = ("Pool", "Zone", "Down to", "Area", "Share", "Water")
     return tabled(head, rows, (2, 3, 4, 5), strong=strong)
 
 
+def _differs(net: FigureRow, gross: Entry) -> bool:
+    """Whether the water beside stone and gravel is worth a row of its own: not within the digits it is known in."""
+    return abs(net.si_value - gross.value) > max(0.005 * gross.value, (net.entry.most - net.entry.least) / 10)
+
+
+def _per_cent(share: float) -> str:
+    """A share as people say it: in whole per cent."""
+    return f"{share * 100:.0f} %" if share >= 0.005 else "under 1 %"
+
+
 def _facts(sheet: Sheet, keys: tuple[str, ...], price: str = "") -> Sequence[Block]:
-    rows = [(f"{row.label}, {row.subject}".strip(", "), row.text, row.range_text) for row in sheet.of(*keys)]
+    rows = [(figure_of(row), row.text, row.range_text) for row in sheet.of(*keys)]
     rows += [(QUOTED, price, "")] if price else []
     return tabled(("", "Likely", "From, to"), [row for row in rows if row[1] != "0"], (1, 2))
 
@@ -173,7 +187,7 @@ def _options(sheet: Sheet) -> Sequence[Block]:
     chosen = sheet.results.project.chosen
     marked = [f"{name} (chosen)" if name == chosen else name for name in names]
     lines = [
-        (f"{line.label} {line.subject}".strip(), *line.texts)
+        (f"{line.label}, {line.subject}" if line.subject else line.label, *line.texts)
         for line in table.summary_rows(sheet.results, sheet.units, keys=COMPARED)
         # With a quotation the client reads the price, not the firm's cost.
         if line.key != "total_price" or not sheet.results.project.quotation
@@ -189,13 +203,8 @@ def figures(sheet: Sheet) -> Iterator[Block]:
     for group, title in GROUPS.items():
         rows = [row for row in sheet.rows if row.group == group]
         lines = [(row.label, row.subject, row.text, row.range_text, _working(row)) for row in rows]
-        head = ("Figure", "Of", "Likely", "From, to", "Working")
-        filled = [column for column in range(len(head)) if any(line[column] for line in lines)]
-        shown = [tuple(line[column] for column in filled) for line in lines]
         chart = _pumps(sheet) if group == "water" else ()
-        yield from titled(
-            title, chart, tabled([head[column] for column in filled], shown, (filled.index(2),) if filled else ())
-        )
+        yield from titled(title, chart, tabled(("Figure", "Of", "Likely", "From, to", "Working"), lines, (2,)))
 
 
 def _pumps(sheet: Sheet) -> Iterator[Block]:

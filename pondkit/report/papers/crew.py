@@ -6,22 +6,22 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from pondkit.core.caution import ACT, CHECK, REMINDER
-from pondkit.core.units import LENGTH, System, show
+from pondkit.core.units import System
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Text, titled
 from pondkit.drawing.blocks import table as tabled
-from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
-from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_tape, fixed, say
+from pondkit.drawing.frame import PLAN_UNIT
+from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_rule, by_tape, fixed, say
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan, section
-from pondkit.report.papers.sheet import Sheet, node_called
+from pondkit.report.papers.sheet import Sheet, figure_of, node_called, planned_mass
 from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.inputs import Dig, Stakes
 from pondkit.trades.earthwork.pictures import AS_BUILT, excavation, levels, setting_out
 from pondkit.trades.earthwork.results import DigResult
 from pondkit.trades.lifting.results import Lift
-from pondkit.trades.liner.pictures import LAYOUT
+from pondkit.trades.liner.pictures import LAYOUT, legend
 from pondkit.trades.tunnels import pictures as tunnels_plan
 from pondkit.trades.walls import pictures as walls
 from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
@@ -43,6 +43,22 @@ EACH_DAY = (
     "tunnels",
     "ground",
 )
+# Cautions that are settled at the desk before the work, by a change of the design or of what is entered, or that judge
+# a figure: nothing that a crew measures, fits or does. Those of rank 'act' are never among them.
+DESK = frozenset(
+    {
+        *("pools_without_liner", "rule_falls_short", "stones_without_place", "pads_without_fabric"),  # liner
+        *("bed_line_straight", "bed_even_slope", "bed_length_differs", "bed_without_banks"),  # beds
+        *("bed_without_crest", "bank_may_spread", "no_truck"),  # soil and trucks
+        *("stone_axes_order", "stone_over_its_box", "stone_outside_waterline", "row_above_floor"),  # stone
+        *("wall_friction_and_adhesion", "wall_without_length", "wall_stone_lacks", "wall_rock_not_named"),  # walls
+        *("node_without_run", "den_without_size", "cutting_not_proven", "swim_search_cut_short"),  # passages
+        *("flush_ring", "flush_branch_fast"),
+        *("lift_alone", "curve_assumed", "circles", "past_curve", "line_fast", "line_slow", "drop_high"),  # water
+        *("approach_not_passive", "openings_wide", "wire_wide", "fall_drowned", "sheet_clings", "crest_narrow"),
+        *("channel_steep", "channel_backs_up", "channel_drowned", "channel_shoots"),
+    }
+)
 CLEAR = 1.5  # m: distance from the dig of stakes that are not entered
 HALF = 0.55  # share of the page's height for a drawing that shares its page
 
@@ -51,7 +67,7 @@ def crew(sheet: Sheet) -> Iterator[Block]:
     """The crew's sheets, in the order of the work."""
     result, units, room = sheet.result, sheet.units, sheet.room
     yield from titled("Each day", _day(sheet))
-    yield from titled("To settle before the first cut", _items(sheet.heeded(DIG_GROUPS, ACT, CHECK)))
+    yield from titled("To settle before the first cut", _to_heed(sheet, DIG_GROUPS))
     yield from _site_plan(sheet)
     dig = _dig(sheet)
     if dig is not None:
@@ -64,10 +80,10 @@ def crew(sheet: Sheet) -> Iterator[Block]:
     yield from titled("Sections", _sections(sheet))
     yield from titled("As-built survey", _as_built(sheet))
     yield from _liner(sheet)
-    yield from titled("Stones, one by one", _stones(sheet), _items(sheet.heeded(STONE_GROUPS, ACT, CHECK)))
+    yield from titled("Stones, one by one", _stones(sheet), _to_heed(sheet, STONE_GROUPS))
     yield from titled("Stone in the order in which it is set", excavation.printed(result.haul, units))
-    yield from titled("Passages", _passages(sheet), _items(sheet.heeded(("tunnels",), ACT, CHECK)))
-    yield from titled("Pipe runs", _pipes(sheet), _items(sheet.heeded(PIPE_GROUPS, ACT, CHECK)))
+    yield from titled("Passages", _passages(sheet), _to_heed(sheet, ("tunnels",)))
+    yield from titled("Pipe runs", _pipes(sheet), _to_heed(sheet, PIPE_GROUPS))
 
 
 def _day(sheet: Sheet) -> Iterator[Block]:
@@ -83,6 +99,11 @@ def _day(sheet: Sheet) -> Iterator[Block]:
         )
     )
     yield from _items(sheet.heeded(EACH_DAY, REMINDER), tick=True)
+
+
+def _to_heed(sheet: Sheet, groups: Sequence[str]) -> tuple[Block, ...]:
+    """What the crew has to heed of some groups of figures: all that is to act on, and what is checked on site."""
+    return _items(sheet.heeded(groups, ACT, CHECK, less=DESK))
 
 
 def _items(texts: Sequence[str], *, tick: bool = False) -> tuple[Block, ...]:
@@ -140,18 +161,19 @@ def _liner(sheet: Sheet) -> Iterator[Block]:
         flat = scene.draw(LAYOUT)
         room = Room(sheet.room.wide, sheet.room.high * HALF)
         pictures = scaled(flat, units, scene.alt(LAYOUT), room) if flat else ()
+        note = (Text(legend(flat), look="small"),) if flat else ()
         rows = [
             row
             for row in sheet.of("liner_length_order", "liner_width_order", "panel_count", "seam_length", "liner_mass")
             if row.subject == liner.name and row.value != "0"
         ]
         rows += [row for row in sheet.of("carriers") if row.subject == liner.name]
-        yield from titled(f"Liner: {liner.name}", pictures, _figures(rows))
-    yield from titled("Fabric by the roll", _rolls(sheet), _items(sheet.heeded(("lining",), ACT, CHECK)))
+        yield from titled(f"Liner: {liner.name}", note, pictures, _figures(rows))
+    yield from titled("Fabric by the roll", _rolls(sheet), _to_heed(sheet, ("lining",)))
 
 
 def _figures(rows: Sequence[FigureRow]) -> tuple[Block, ...]:
-    lines = [(f"{row.label}, {row.subject}".strip(", "), row.text, row.range_text) for row in rows]
+    lines = [(figure_of(row), row.text, row.range_text) for row in rows]
     return tabled(("Figure", "Likely", "From, to"), lines, (1, 2))
 
 
@@ -179,13 +201,11 @@ def _stones(sheet: Sheet) -> tuple[Block, ...]:
     lifts = {lift.load.subject: lift for lift in (result.lifting.lifts if result.lifting else ())}
     order = {subject: number for number, subject in enumerate(lifts, 1)}
     slings = {row.subject.split(" / ")[0]: row.subject.partition(" / ")[2] for row in sheet.of("sling_to_use")}
-    masses = {row.subject: row.high_text or row.text for row in sheet.of("boulder_mass")}
     rows, further = [], []
     for kind in result.stone.kinds:
         stone = kind.boulder
-        axes = " × ".join(fixed(float(axis), DEPTH_UNIT[units], 0) for axis in stone.axes)
-        size = f"{axes} {DEPTH_UNIT[units]}"
-        mass = masses.get(stone.name, "")
+        size = by_rule(stone.axes, units)
+        mass = planned_mass(sheet.rows, stone.name)
         sling = slings.get(stone.name, "") or BLANK
         for number, (east, north) in enumerate(stone.places, 1):
             name = f"{stone.name} {number}"
@@ -193,9 +213,10 @@ def _stones(sheet: Sheet) -> tuple[Block, ...]:
             where = f"{_at(float(east), units)} E, {_at(float(north), units)} N"
             rows.append((order.get(name, len(order) + 1), (name, size, mass, sling, *_from(sheet, lift), where)))
         if count := round(kind.count.value) - len(stone.places):
-            further.append((len(order) + 2, (f"{stone.name}, {count} more", size, mass, sling, "", "", "not placed")))
+            cells = (f"{stone.name}, {count} more", size, mass, sling, BLANK, BLANK, "not placed")
+            further.append((len(order) + 2, cells))
     rows.sort(key=lambda row: row[0])
-    lines = [(str(turn) if turn <= len(order) else "", *cells) for turn, cells in [*rows, *further]]
+    lines = [(str(turn) if turn <= len(order) else BLANK, *cells) for turn, cells in [*rows, *further]]
     head = ("Order", "Stone", "Size", "Plan for", "Sling", "From", "Machine", f"To, {PLAN_UNIT[units]}")
     return tabled(head, lines, (3,))
 
@@ -274,9 +295,7 @@ def _pipes(sheet: Sheet) -> Iterator[Block]:
         size = line.own_pipe or line.pipe
         size = f"{size}, hose" if line.hose else size
         goes = (line.pool or line.to) if isinstance(line, Branch) else ""
-        rows.append(
-            (line.name, size, show(float(line.length), LENGTH, units), "; ".join(fittings), "; ".join(valves), goes)
-        )
+        rows.append((line.name, size, by_tape(float(line.length), units), "; ".join(fittings), "; ".join(valves), goes))
     yield from tabled(("Line", "Pipe", "Length", "Fittings", "Valves", "Goes to"), rows, (2,))
     unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
     bodies = []

@@ -31,6 +31,7 @@ PHOTOS = (
     "The two fixed points and the benchmark, near and from afar",
 )
 SKETCH = 150.0  # mm
+TALLEST = 90.0  # mm of height that a photo may take
 
 
 def first_visit(sheet: Sheet) -> Iterator[Block]:
@@ -65,17 +66,17 @@ def first_visit(sheet: Sheet) -> Iterator[Block]:
 def _photos(sheet: Sheet) -> Iterator[Block]:
     """The photos kept in the job, two beside each other."""
     wide = (sheet.room.wide - GUTTER) / 2
-    photos = sheet.site.job.photos
+    photos = [(number, photo, aspect_of(photo.data)) for number, photo in enumerate(sheet.site.job.photos, 1)]
     pictures = [
         Picture(
             alone(photo.data),
-            wide,
-            wide * aspect_of(photo.data),
+            min(wide, TALLEST / aspect),
+            min(wide * aspect, TALLEST),
             photo.name or f"photo {number}",
             ", ".join(text for text in (photo.name or f"Photo {number}", photo.taken) if text),
         )
-        for number, photo in enumerate(photos, 1)
-        if aspect_of(photo.data)
+        for number, photo, aspect in photos
+        if aspect
     ]
     for first in range(0, len(pictures), 2):
         pair = pictures[first : first + 2]

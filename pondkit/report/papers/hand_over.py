@@ -11,7 +11,7 @@ from pondkit.drawing.blocks import BLANK, Block, Items, Room, Signature, Text, t
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted
 from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
-from pondkit.drawing.rows import TAPE_PLACES, FigureRow, fixed
+from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_tape, fixed
 from pondkit.drawing.to_scale import scaled
 from pondkit.project.project import MONTHS
 from pondkit.report import plan
@@ -19,7 +19,7 @@ from pondkit.report.papers.sheet import Sheet, node_called
 from pondkit.report.scene import Scene
 from pondkit.trades.earthwork.compute.setting_out import ties
 from pondkit.trades.earthwork.pictures import levels
-from pondkit.trades.liner.pictures import LAYOUT
+from pondkit.trades.liner.pictures import LAYOUT, legend
 from pondkit.trades.water import pictures as flows
 
 COMMON = "common practice, no source"
@@ -56,7 +56,7 @@ def hand_over(sheet: Sheet) -> Iterator[Block]:
     yield from titled("The first weeks", _first_weeks(sheet))
     yield from titled("Upkeep by month", _upkeep(sheet))
     reminders = sheet.heeded(RUNS, REMINDER, named=_runs)
-    yield from titled("To keep in mind", (Items(tuple(reminders)),) if reminders else ())
+    yield from titled("To keep in mind", (Items(tuple(reminders), kept=True),) if reminders else ())
     yield Signature((sheet.site.job.firm.name or "Handed over by", sheet.site.job.client or "Taken over by"))
 
 
@@ -73,11 +73,13 @@ def _liners(sheet: Sheet) -> Iterator[Block]:
         scene = Scene(result, units, liner=index)
         flat = scene.draw(LAYOUT)
         room = Room(sheet.room.wide, sheet.room.high * 0.45)
-        yield from titled(f"Liner: {liner.name}", scaled(flat, units, scene.alt(LAYOUT), room) if flat else ())
+        pictures = scaled(flat, units, scene.alt(LAYOUT), room) if flat else ()
+        note = (Text(legend(flat), look="small"),) if flat else ()
+        yield from titled(f"Liner: {liner.name}", note, pictures)
         for number, seam in enumerate(liner.panels.seams, 1):
-            depth = show(seam.depth, LENGTH, units) if seam.depth > 0 else "above water"
+            depth = by_tape(seam.depth, units) if seam.depth > 0 else "above water"
             runs = "along its length" if seam.along else "across it"
-            rows.append((f"{liner.name}, seam {number}", runs, show(seam.place, LENGTH, units), depth, BLANK))
+            rows.append((f"{liner.name}, seam {number}", runs, by_tape(seam.place, units), depth, BLANK))
     head = ("Liner, seam", "Runs", "From the liner's corner", "Depth under water", "As built")
     yield from titled("Seams", tabled(head, rows, (2, 3)), level=2)
 
@@ -178,7 +180,7 @@ def _products(sheet: Sheet) -> tuple[Block, ...]:
     option = sheet.result.option
     rows = [(what, BLANK, BLANK, BLANK, BLANK) for what, part in PRODUCTS if getattr(option, part)]
     head = ("Product", "Make and kind", "Supplier", "Bought on", "Guarantee until")
-    return tabled(head, [*rows, *[(BLANK,) * 5] * 2])
+    return tabled(head, [*rows, *[(BLANK,) * 5] * 2], whole=True)
 
 
 def _first_weeks(sheet: Sheet) -> tuple[Block, ...]:

@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core import tables
-from pondkit.core.units import AREAL_MASS, LENGTH, System, grouped, show
+from pondkit.core.units import AREAL_MASS, LENGTH, Kind, System, figures, grouped, magnitude, pretty, show, unit_for
 from pondkit.drawing.blocks import BLANK, Block, Fields, NewPage, Text, titled
 from pondkit.drawing.blocks import table as tabled
-from pondkit.drawing.rows import FigureRow
+from pondkit.drawing.rows import FigureRow, by_rule, by_tape
 from pondkit.report import table
 from pondkit.report.papers.quotation import Money
-from pondkit.report.papers.sheet import Sheet
+from pondkit.report.papers.sheet import Sheet, planned_mass
 from pondkit.study.compare import currency_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.cost.compute import unit_price
@@ -258,13 +258,18 @@ class _Sizes:
         maker = self.makers.get(row.key)
         return maker(row.subject) if maker else ""
 
-    def _length(self, value: float, unit: str | None = None) -> str:
-        return show(value, LENGTH, self.units, unit)
+    def _length(self, value: float) -> str:
+        """A size of goods: in feet and inches, or in metres to the centimetre."""
+        return by_tape(value, self.units) if self.units == "us" else show(round(value, 2), LENGTH, self.units, "m")
+
+    def _brief(self, value: float, kind: Kind, unit: str) -> str:
+        """A property of goods in three digits, as the trade names it."""
+        return f"{figures(magnitude(value, kind, unit), 3)} {pretty(unit)}"
 
     def _sheet_kind(self) -> str:
         lining = self.option.lining
         assert lining is not None
-        thick = show(lining.thickness, LENGTH, self.units, {"us": "mil", "si": "mm"}[self.units])
+        thick = self._brief(lining.thickness, LENGTH, {"us": "mil", "si": "mm"}[self.units])
         return f"{lining.material or to_fill('material')}, {thick}"
 
     def _liner(self, name: str) -> str:
@@ -286,7 +291,7 @@ class _Sizes:
     def _fabric(self, fabric: Fabric | None) -> str:
         if fabric is None:
             return ""
-        mass = show(fabric.mass, AREAL_MASS, self.units)
+        mass = self._brief(fabric.mass, AREAL_MASS, unit_for(fabric.mass, AREAL_MASS, self.units))
         return f"geotextile, {mass}, {self._length(fabric.roll_width)} × {self._length(fabric.roll_length)}"
 
     def _boulder(self, name: str) -> str:
@@ -294,8 +299,7 @@ class _Sizes:
         of = next((each for each in stone.boulders if each.name == name), None) if stone else None
         if stone is None or of is None:
             return ""
-        unit = {"us": "in", "si": "cm"}[self.units]
-        axes = " × ".join(self._length(axis, unit).removesuffix(f" {unit}") for axis in of.axes) + f" {unit}"
+        axes = by_rule(of.axes, self.units)
         each, spread = self.texts.get(("boulder_mass", name), ""), self._spread("boulder_mass", name)
         return f"{stone.rock}, {of.form}, {axes}, each axis within {of.axes_within * 100:g} %; {each} each{spread}"
 
@@ -308,10 +312,9 @@ class _Sizes:
         of = next((e for e in stone.edging if (e.pool, e.seat) == (pool, seat)), None) if stone else None
         if stone is None or of is None:
             return ""
-        unit = {"us": "in", "si": "cm"}[self.units]
-        sides = " × ".join(self._length(s, unit).removesuffix(f" {unit}") for s in (of.along, of.across, of.height))
+        sides = by_rule((of.along, of.across, of.height), self.units)
         in_all = self.texts.get(("edging_order", ""), "")
-        return f"{stone.rock}, {sides} {unit}" + (f"; all edging together {in_all}" if in_all else "")
+        return f"{stone.rock}, {sides}" + (f"; all edging together {in_all}" if in_all else "")
 
     def _pump(self, name: str) -> str:
         flow, head = self.texts.get(("pump_flow", name), ""), self.texts.get(("pump_head", name), "")
@@ -367,7 +370,8 @@ class _Sizes:
         radii = [row for row in self.rows if row.key == "lift_radius"]
         far = max(radii, key=lambda row: row.si_value, default=None)
         radius = f"at {far.text} from its middle of slewing" if far else to_fill("at the radius it works at")
-        load = f"{heaviest.text}, the heaviest boulder at most"
+        mass = planned_mass(self.rows, heaviest.subject) or heaviest.text
+        load = f"{mass}, the heaviest boulder at most"
         needed = [row for row in self.rows if row.key == "sling_length_needed"]
         longest = max(needed, key=lambda row: row.si_value, default=None)
         length = f", at least {longest.text} long" if longest else ""
@@ -397,25 +401,19 @@ RATED = (
 
 @dataclass(frozen=True)
 class _Column:
-    """One column of the list: head, text of a row, whether it is right-aligned, left out if it is empty, and not for a
-    supplier.
-    """
+    """One column of the list: head, text of a row, whether it is right-aligned, and not for a supplier."""
 
     head: str
     cell: Callable[[Good], str]
     right: bool = False
-    spare: bool = True
     own: bool = False
-
-    def needed(self, goods: Sequence[Good]) -> bool:
-        return not self.spare or any(self.cell(good) for good in goods)
 
 
 COLUMNS = (
-    _Column("What", lambda good: good.what, spare=False),
+    _Column("What", lambda good: good.what),
     _Column("Size and kind", lambda good: good.size),
     _Column("For", lambda good: good.of),
-    _Column("Order", lambda good: good.text, right=True, spare=False),
+    _Column("Order", lambda good: good.text, right=True),
     _Column("Contingency", lambda good: good.spare, right=True, own=True),
     _Column("By the price list", lambda good: good.by_list, right=True, own=True),
     _Column("Price", lambda good: good.price, right=True, own=True),
@@ -445,7 +443,7 @@ def quote_request(sheet: Sheet) -> Iterator[Block]:
             )
         )
         yield Text(ASKED, look="small")
-        yield from titled(lot[0].supplier or seller, *_table(lot, goods, asking=True))
+        yield from titled(lot[0].supplier or seller, *_table(lot, asking=True))
         yield Fields(
             (("Delivery, for how many loads", ""), ("Tax", ""), ("Prices hold until", ""), ("Quoted by, on", ""))
         )
@@ -463,7 +461,7 @@ def _list(sheet: Sheet) -> Iterator[Block]:
         yield Text("; ".join(missing) + ".", lead="To be filled in before it is sent:", look="box")
     for seller, lot in _by_seller(goods):
         name = seller if lot[0].supplier else f"{seller}: ____________________"
-        yield from titled(name, *_table(lot, goods))
+        yield from titled(name, *_table(lot))
     early = any(good.lead_days for good in goods)
     days = ("Stage", "What must be there", "From", *(("To be ordered",) if early else ()), "Day")
     yield from titled("By day of need", tabled(days, _by_day(goods, early=early)))
@@ -475,10 +473,9 @@ def _by_seller(goods: Sequence[Good]) -> Iterator[tuple[str, list[Good]]]:
         yield seller, sorted((good for good in goods if good.seller == seller), key=lambda good: good.stage)
 
 
-def _table(lot: Sequence[Good], goods: Sequence[Good], *, asking: bool = False) -> Iterator[Block]:
+def _table(lot: Sequence[Good], *, asking: bool = False) -> Iterator[Block]:
     """Table of one supplier's goods; in a request for quotes without prices, with columns to fill in."""
-    basis = lot if asking else goods  # all tables of a list have the same columns; a request goes to one supplier
-    columns = [column for column in COLUMNS if column.needed(basis) and not (asking and column.own)]
+    columns = [column for column in COLUMNS if not (asking and column.own)]
     head = [*(column.head for column in columns), *(TO_QUOTE if asking else ())]
     right = [index for index, column in enumerate(columns) if column.right]
     blank = (BLANK,) * len(TO_QUOTE) if asking else ()

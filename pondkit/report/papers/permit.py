@@ -11,7 +11,7 @@ from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.rows import by_rod
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan
-from pondkit.report.papers.sheet import NOT_CHECKED, Sheet
+from pondkit.report.papers.sheet import NOT_CHECKED, Sheet, figure_of, planned_mass
 
 PLAN = 160.0  # mm: height of the plan
 # groups whose faults are printed for an office
@@ -35,13 +35,12 @@ def permit(sheet: Sheet) -> Iterator[Block]:
     yield from titled("Cuts, lifts and services", _cuts(sheet))
     faults = sheet.heeded(SAFETY, ACT)
     yield from titled("Still to settle in this design", (Items(tuple(faults)),) if faults else ())
-    yield from titled(
-        "Who is licensed for what",
-        tabled(
-            ("Work", "Name and firm", "Licence number", "Until"), [(work, BLANK, BLANK, BLANK) for work in LICENSED]
-        ),
-    )
     yield from titled("Site plan", _plan(sheet))
+    licensed = [(work, BLANK, BLANK, BLANK) for work in LICENSED]
+    yield from titled(  # on one page with what is signed, which would else stand on a page alone
+        "Who is licensed for what",
+        tabled(("Work", "Name and firm", "Licence number", "Until"), licensed, whole=True, kept=True),
+    )
     yield from titled(
         "What this page does not check",
         Text(
@@ -78,7 +77,7 @@ def _water(sheet: Sheet) -> Iterator[Block]:
         if row.key == "highest_level":  # a level, written as all levels are
             low, high = (by_rod(end, sheet.units) for end in (row.entry.least, row.entry.most))
             shown = sheet.level(row.key), f"{low} to {high}" if low != high else ""
-        rows.append((f"{row.label}, {row.subject}".strip(", "), *shown))
+        rows.append((figure_of(row), *shown))
     yield from tabled(("Figure", "Likely", "From, to"), rows, (1, 2))
     ground = sheet.site.groundwater
     lowest = min(
@@ -102,16 +101,19 @@ def _water(sheet: Sheet) -> Iterator[Block]:
 
 def _distances(sheet: Sheet) -> Iterator[Block]:
     """For each keep-out, the nearest of all works that are dug, heaped or built."""
-    nearest: dict[str, tuple[float, str, str]] = {}
+    nearest: dict[str, tuple[float, str]] = {}
     for row in sheet.of("keep_out_distance"):
         what, _, name = row.subject.rpartition(" / ")
         if name not in nearest or row.si_value < nearest[name][0]:
-            nearest[name] = (row.si_value, what, row.text)
+            nearest[name] = (row.si_value, what)
     rows = []
     for thing in sheet.site.keep_outs:
-        wanted = show(float(thing.clearance), LENGTH, sheet.units)
-        _, what, text = nearest.get(thing.name, (0.0, "", BLANK))
-        rows.append((thing.kind, thing.name, what, text, wanted))
+        away, what = nearest.get(thing.name, (None, ""))
+        # Both as a rod is read: 97 cm beside 3 m is overlooked.
+        distance, clearance = (
+            BLANK if value is None else by_rod(value, sheet.units) for value in (away, float(thing.clearance))
+        )
+        rows.append((thing.kind, thing.name, what, distance, clearance))
     yield from tabled(("Kind", "Which", "Nearest to it", "Distance", "Clearance entered"), rows, (3, 4))
     kinds = {thing.kind for thing in sheet.site.keep_outs}
     missing = [kind for kind in ("boundary", "building", "buried service", "tree") if kind not in kinds]
@@ -129,14 +131,14 @@ def _animals(sheet: Sheet) -> Iterator[Block]:
 
 def _cuts(sheet: Sheet) -> Iterator[Block]:
     keys = ("dig_depth", "steepest_dig_face", "trench_dig_volume", "heaviest_boulder", "edge_set_back")
-    slope = "{} across for 1 down"  # which is which must be stated
-    rows = [
-        (
-            f"{row.label}, {row.subject}".strip(", "),
-            slope.format(row.text) if row.key == "steepest_dig_face" else row.text,
-        )
-        for row in sheet.of(*keys)
-    ]
+    rows = []
+    for row in sheet.of(*keys):
+        text = row.text
+        if row.key == "steepest_dig_face":  # a bare number says nothing of which is which
+            text = f"{text} across for 1 down"
+        elif row.key == "heaviest_boulder":  # as crew and order have it
+            text = planned_mass(sheet.rows, row.subject) or text
+        rows.append((figure_of(row), text))
     yield from tabled(("Figure", "Likely"), rows, (1,))
     yield Fields(
         (

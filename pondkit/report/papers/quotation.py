@@ -79,11 +79,14 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
     ]
     if steps:
         steps.append(("In all", "", money(offer.total)))
-    yield from titled(
-        "Payment", tabled(("When", "Share of the total", "Amount"), steps, (1, 2), strong=(len(steps) - 1,))
-    )
+    payment = tabled(("When", "Share of the total", "Amount"), steps, (1, 2), strong=(len(steps) - 1,), kept=True)
+    yield from titled("Payment", payment)
     yield from titled("Terms", *((Text(terms.terms, look="small"),) if terms.terms.strip() else ()))
-    yield Signature(("For the client, accepted", f"For {job.firm.name}" if job.firm.name else "For the firm"))
+    yield from titled(
+        "Acceptance",
+        Text(f"Option {sheet.result.option.name} as stated here, for {money(offer.total)} in all.", look="kept"),
+        Signature(("For the client, accepted", f"For {job.firm.name}" if job.firm.name else "For the firm")),
+    )
 
 
 def builder(sheet: Sheet) -> Iterator[Block]:

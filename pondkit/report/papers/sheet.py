@@ -5,7 +5,7 @@ PDF: the template gets blocks and head as data, and nothing is fetched.
 import json
 import math
 import unicodedata
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import asdict, dataclass, field
 from functools import cache, cached_property, partial
 from pathlib import Path
@@ -20,8 +20,8 @@ from pondkit.core.units import System, show
 from pondkit.drawing.blocks import BLANK, Beside, Block, Room, Table, Text, widths
 from pondkit.drawing.frame import magnitude_of
 from pondkit.drawing.labels import FOLDER, FONT, POINT, width_of
-from pondkit.drawing.rows import FigureRow, by_rod, by_tape, say, say_problem
-from pondkit.drawing.to_scale import alone
+from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_rod, by_tape, say, say_problem
+from pondkit.drawing.to_scale import alone, aspect_of
 from pondkit.project.project import Site
 from pondkit.report import table
 from pondkit.study.evaluate import OptionResult, Results
@@ -39,6 +39,7 @@ CAPTION = 10.0  # mm: height of a picture's caption
 LETTERS, LINE = 7.5 * POINT, 3.3  # mm: size of letters in the head, and line spacing
 # most rows of a table that is kept on one page: of any table, and of one that is to be kept whole
 SHORT, MOST_KEPT = 6, 36
+LOGO_WIDE, LOGO_HIGH = 26.0, 11.0  # mm: most that a logo takes, beside the firm's name
 LABEL = 17.0  # mm: width of the labels of a card
 MISSING = "?"  # printed for a letter that no font has
 LATIN = "\u024f"  # the last letter that the papers' own font has for certain
@@ -57,6 +58,7 @@ class Head:
         under: Lines below it.
         cards: Columns of (label, text); the page's number is added to the last.
         logo: Logo of the firm as SVG; "" if there is none.
+        logo_wide: Width of the logo [mm].
         job: Text in place of the firm if there is none.
     """
 
@@ -64,6 +66,7 @@ class Head:
     under: tuple[str, ...] = ()
     cards: tuple[tuple[tuple[str, str], ...], ...] = field(default=((), ()))
     logo: str = ""
+    logo_wide: float = 0.0
     job: str = ""
 
 
@@ -76,7 +79,9 @@ def room_of(size: Size, head: Head) -> Room:
 def _top(head: Head, wide: float) -> float:
     """The upper margin [mm], which is higher if the head has long texts."""
     column = (wide - 2 * SIDE - GUTTER * len(head.cards)) / (len(head.cards) + 1)
-    lines = [sum(_lines(text, column) for text in (head.firm or head.job, *head.under)) + (4 if head.logo else 0)]
+    beside = column - (head.logo_wide + 3.0 if head.logo else 0.0)
+    firm = (head.firm if head.logo else head.firm or head.job, *head.under)
+    lines = [max(sum(_lines(text, beside) for text in firm), math.ceil(LOGO_HIGH / LINE) if head.logo else 0)]
     lines += [sum(_lines(text, column - LABEL) for _, text in card) + 1 for card in head.cards]
     return max(TOP, 14.0 + LINE * max(lines))
 
@@ -176,7 +181,7 @@ def _prints(letters: str) -> bool:
 
 
 NAMES: dict[System, str] = {"us": "US customary", "si": "metric (SI)"}
-INCH = magnitude_of("in")  # m
+INCH, DECIMETRE = magnitude_of("in"), 0.1  # m
 NOT_WHOLE = "This paper is not whole."
 NOT_CHECKED = (
     "Not checked here: whether bank, wall and slope stand together as a whole, settlement, frost, the machine's "
@@ -248,24 +253,27 @@ class Sheet:
         *ranks: str,
         machine: bool = True,
         named: Callable[[FigureRow], str] | None = None,
+        less: Collection[str] = (),
     ) -> list[str]:
         """Cautions of some groups of figures, each once, with the figures that call for it in the words of ``named``;
         if that is left out, these are label and subject, and nothing for reminders. Without ``machine``, cautions of
-        where the machine stands, reaches and travels are left out.
+        where the machine stands, reaches and travels are left out, and so are those
+        whose key is in ``less``.
         """
         named = named or ((lambda _: "") if REMINDER in ranks else figure_of)
+        few = _if_few if REMINDER in ranks else _few
         causes: dict[str, list[str]] = {}
         for row in self.rows:
             # The count of keep-outs repeats the cautions of each of them.
             applies = row.group in groups and row.key != "keep_outs_entered" and (machine or not _of_machine(row))
             for caution, words in zip(row.cautions, row.entry.cautions, strict=True) if applies else ():
-                if caution.rank in ranks and caution.key:
+                if caution.rank in ranks and caution.key and caution.key not in less:
                     # A caution about a level has its lengths as a rod is read, as all levels on papers.
                     level, asks = " datum" in words.text, caution.rank != REMINDER
                     length = partial(by_rod if level else _measured, system=self.units)
                     text = say(words, self.units, length if level or asks else None)
                     causes.setdefault(text, []).append(named(row))
-        return [f"{text} ({few})" if (few := _few(of)) else text for text, of in causes.items()]
+        return [f"{text} ({names})" if (names := few(of)) else text for text, of in causes.items()]
 
     def head(self, *, of_option: bool) -> Head:
         """The head of every page."""
@@ -289,13 +297,18 @@ class Sheet:
         licence = f"Licence {firm.licence}" if firm.licence else ""
         under = tuple(text for text in (licence, _line(firm.address), _line(firm.contacts)) if text)
         cards = tuple(tuple((label, text) for label, text in card if text) for card in (where, issue))
-        return Head(firm.name, under, cards, alone(firm.logo), project.title or self.paper)
+        aspect = aspect_of(firm.logo) if firm.logo else 0.0
+        wide = min(LOGO_WIDE, LOGO_HIGH / aspect) if aspect else 0.0
+        return Head(firm.name, under, cards, alone(firm.logo), wide, project.title or self.paper)
 
 
 def _measured(value: float, system: System) -> str:
-    """A length as a person measures it on site: in feet and inches by the tape; below an inch as usual."""
-    by_hand = system == "us" and abs(value) >= INCH
-    return by_tape(value, system) if by_hand else show(value, LENGTH, system)
+    """A length as a person measures it on site: in feet and inches by the tape, or in metres to the millimetre; below
+    an inch or a decimetre as usual.
+    """
+    if abs(value) < (INCH if system == "us" else DECIMETRE):
+        return show(value, LENGTH, system)
+    return by_tape(value, system) if system == "us" else show(round(value, TAPE_PLACES[system]), LENGTH, system, "m")
 
 
 def _of_machine(row: FigureRow) -> bool:
@@ -315,9 +328,22 @@ def node_called(name: str, kind: str) -> str:
 
 def figure_of(row: FigureRow) -> str:
     """Label and subject of a figure."""
-    return f"{row.label} {row.subject}".strip()
+    return f"{row.label}, {row.subject}" if row.subject else row.label
+
+
+FEW = 3  # names in brackets after a caution
 
 
 def _few(names: list[str]) -> str:
     distinct = list(filter(None, dict.fromkeys(names)))
-    return "; ".join(distinct[:3]) + (f" and {len(distinct) - 3} more" if len(distinct) > 3 else "")
+    return "; ".join(distinct[:FEW]) + (f" and {len(distinct) - FEW} more" if len(distinct) > FEW else "")
+
+
+def _if_few(names: list[str]) -> str:
+    """The same for a reminder; nothing if more figures have it, as it is true of the pond as a whole."""
+    return _few(names) if len(set(filter(None, names))) <= FEW else ""
+
+
+def planned_mass(rows: Sequence[FigureRow], boulder: str) -> str:
+    """The mass by which a boulder is lifted and carried, as papers write it: the high end of its range."""
+    return next((row.high_text or row.text for row in rows if (row.key, row.subject) == ("boulder_mass", boulder)), "")

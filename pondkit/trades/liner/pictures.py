@@ -106,6 +106,25 @@ def sheet(
     return layout(liner, system, lap=lap, folds=folds, passes=through, stones=stones)
 
 
+# What lines and marks of the layout are, in words for under it, by how the names of their traces begin.
+LEGEND = (
+    ("net: ", "dashed within it: the size that is needed"),
+    ("anchor trench", "dots: middle of the anchor trench"),
+    ("seam ", "bands across the sheet: overlaps of seams"),
+    ("penetrations", "rings: penetrations by pipe"),
+    ("boulders", "black dots: boulders that stand on it"),
+)
+FOLDED = "triangles: liner that lies in folds along this stretch of the rim (with a minus: drawn tight)"
+
+
+def legend(figure: Figure) -> str:
+    """What the lines and marks of a layout are, in words for under it."""
+    names = [str(trace.get("name", "")) for trace in figure["data"]]
+    folded = any(trace.get("name") == "liner in folds" and any(trace["text"]) for trace in figure["data"])
+    parts = [words for start, words in LEGEND if any(name.startswith(start) for name in names)]
+    return "; ".join(["Outer line: the sheet as ordered, its pools seen from above", *parts, *[FOLDED] * folded]) + "."
+
+
 def alt_sheet(liner: LinerResult | None, system: System) -> str:
     """The layout in words; "" without a liner."""
     return alt_layout(liner, system) if liner else ""

@@ -114,10 +114,14 @@ def rectangles(pdf: bytes) -> list[Shape]:
     ]
 
 
-def images(pdf: bytes) -> int:
-    """How many pixel images stand on all pages."""
+def images(pdf: bytes) -> list[Shape]:
+    """The box of every pixel image on every page."""
     read = _opened(pdf)
-    return sum(len(page.images) for page in read.pages)
+    return [
+        Shape(number, i["x0"] * MM, i["top"] * MM, i["width"] * MM, i["height"] * MM)
+        for number, page in enumerate(read.pages)
+        for i in page.images
+    ]
 
 
 def colours(pdf: bytes) -> set[tuple[str, ...]]:

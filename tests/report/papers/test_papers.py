@@ -2,18 +2,21 @@
 
 import re
 import time
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from pondkit import Project
-from pondkit.core.caution import REMINDER
+from pondkit.core.caution import CHECK, REMINDER
 from pondkit.core.tables import table as reference
 from pondkit.core.units import SYSTEMS, System
+from pondkit.drawing.blocks import Beside, Signature, Table
 from pondkit.drawing.rows import say_problem
 from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.report.papers import PAPERS, Paper, paper, write_drawings
+from pondkit.report.papers.crew import DESK
 from pondkit.report.papers.hand_over import months
 from pondkit.report.papers.sheet import NOT_WHOLE, SHEETS, SIZES, USUAL, Size
 from pondkit.study.evaluate import Results, evaluate
@@ -41,6 +44,18 @@ def has_svg(block: object) -> bool:
 
 def said(key: str, results: Results, index: int = 0, units: System = "us") -> str:
     return " ".join(reading.texts(reading.blocks(key, results, index, units)))
+
+
+def tables(key: str, results: Results, index: int, units: System) -> list[Table]:
+    """Every table of a paper, those that stand beside each other too."""
+    blocks = list(reading.blocks(key, results, index, units))
+    inner = [one for block in blocks if isinstance(block, Beside) for column in block.columns for one in column]
+    return [one for one in (*blocks, *inner) if isinstance(one, Table)]
+
+
+def number(text: str) -> float:
+    """The number that a cell begins with."""
+    return float(text.partition(" ")[0].replace(",", ""))
 
 
 def with_job(project: Project) -> Project:
@@ -177,6 +192,73 @@ def test_the_client_s_paper_is_called_after_the_job_and_each_head_says_which_pap
         assert f"Paper {one.title}" in reading.pages(paper(one, results, 0, "us"))[0]
     assert reading.heading(paper(reading.kind_of("client"), results, 0, "us")) == "Yard of the turtles"
     assert reading.heading(paper(reading.kind_of("crew"), results, 0, "us")) == "For the crew"
+
+
+@pytest.mark.parametrize("units", SYSTEMS)
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_the_client_can_add_up_what_is_printed_of_each_pool(name: str, units: System) -> None:
+    """Shares in whole per cent are those of the printed areas, and the water of the zones makes that of the pool."""
+    results = evaluate(demo(name))
+    for index in range(len(results.options)):
+        (zones,) = [one for one in tables("client", results, index, units) if one.head[1:2] == ("Zone",)]
+        by_pool: dict[str, list[tuple[str, ...]]] = {}
+        for row in zones.rows:
+            by_pool.setdefault(row[0], []).append(row)
+        for rows in by_pool.values():
+            whole = next(row for row in rows if row[1] == "in all")
+            parts = rows[: rows.index(whole)]
+            assert sum(number(row[5]) for row in parts) == pytest.approx(number(whole[5]), rel=2e-3)
+            assert sum(number(row[3]) for row in parts) == pytest.approx(number(whole[3]), rel=1e-3)
+            for row in parts:
+                assert re.fullmatch(r"(\d+|under 1) %", row[4]), row
+                assert "under" in row[4] or abs(number(row[3]) / number(whole[3]) * 100 - number(row[4])) < 0.6, row
+            assert len(rows) - len(parts) <= 2  # besides, at the most, what stone, pipe and gravel leave
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_no_table_of_a_paper_has_a_column_that_says_nothing(name: str) -> None:
+    project = demo(name)
+    results = evaluate(project)
+    for one in PAPERS:
+        for index in range(len(results.options) if one.each_option else 1):
+            for held in tables(one.key, results, index, project.units):
+                for column, head in enumerate(held.head):
+                    assert any(row[column] for row in held.rows), (one.key, index, head, held.head)
+
+
+def test_what_is_signed_is_kept_on_one_page_with_what_stands_before_it() -> None:
+    results = evaluate(full_design())
+    signed = 0
+    for one in PAPERS:
+        every = reading.blocks(one.key, results, 0, "us")
+        for before, block in pairwise(every):
+            if isinstance(block, Signature):
+                signed += 1
+                assert getattr(before, "kept", False) or getattr(before, "look", "") == "kept", one.key
+    assert signed == 4  # by client, quotation, permit, hand-over
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_an_office_signs_below_the_list_of_who_is_licensed(size: Size) -> None:
+    for project in (full_design(), demo("turtle_court"), demo("platypus_creek")):
+        last = reading.pages(paper(reading.kind_of("permit"), evaluate(project), 0, project.units, size))[-1]
+        assert "For the authority" in last and "Rigger and operator" in last
+
+
+def test_the_crew_reads_what_it_can_do_something_about_and_not_what_is_settled_at_the_desk() -> None:
+    """All that is to act on is there; of what is to be checked, no key of the list is of another rank."""
+    ranks: dict[str, set[str]] = {}
+    for project in (full_design(), full_project(), *map(demo, DEMO_NAMES)):
+        results = evaluate(project)
+        for index, result in enumerate(results.options):
+            text = said("crew", results, index)
+            for row in table.rows(result, "us", ()):
+                for caution in row.cautions:
+                    ranks.setdefault(caution.key, set()).add(caution.rank)
+                    if caution.key in DESK:  # numbers are written otherwise there
+                        assert max(re.split(r"[\d.,:]+", caution), key=len).strip() not in text, caution.key
+    assert {"past_curve", "flush_branch_fast"} <= ranks.keys()  # said in the full design
+    assert all(ranks[key] == {CHECK} for key in DESK & ranks.keys())
 
 
 def test_levels_on_papers_are_decimals_and_sizes_to_cut_are_feet_inches_and_eighths() -> None:

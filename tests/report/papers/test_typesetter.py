@@ -59,6 +59,16 @@ def test_the_head_of_a_table_is_repeated_and_no_heading_stands_alone_at_the_foot
         assert all("Thing Length" in page for page in pages if "thing " in page)
 
 
+def test_a_signature_never_stands_alone_on_its_page() -> None:
+    rows = tuple((f"row {number}", "x") for number in range(4))
+    for last in (Items(("a thing", "last thing"), kept=True), Table(("b", "last thing"), rows, kept=True)):
+        for lines in range(30, 60):
+            blocks = [*(Text(f"line {number}") for number in range(lines)), last, Signature(("For the client",))]
+            pages = reading.pages(typeset("Paper", Head(), blocks, "letter"))
+            (signed,) = [page for page in pages if "For the client" in page]
+            assert "last thing" in signed, lines
+
+
 def test_every_page_has_its_number_and_the_job() -> None:
     head = Head("Firm", ("Licence 1",), ((("Job", "Frog bog"),), (("Option", "A"),)))
     pages = reading.pages(typeset("Paper", head, [Text("x"), NewPage(), Text("y"), NewPage(), Text("z")], "letter"))
