@@ -22,7 +22,7 @@ class Form:
     def __init__(self, desk: Desk, name: str, *, follows: bool) -> None:
         self.desk, self.name, self.follows = desk, name, follows
         self.rows: list[Row] = []
-        self.actions: dict[str, Action] = {"folds": lambda folds, drag: desk.folds.update(folds)}
+        self.actions: dict[str, Action] = {"folds": lambda folds, drag: desk.form.folds.update(folds)}
 
     def add(self, row: Row, action: Action | None = None) -> None:
         """Add a row, and the action for what is entered in it."""
@@ -97,7 +97,7 @@ class Form:
     @property
     def partial_run(self) -> bool:
         """Whether only the part that follows the hand runs. No stock widget may be shown then."""
-        return self.follows and self.desk.live.partial_run
+        return self.follows and self.desk.sketch.live.partial_run
 
     @contextmanager
     def fold(
@@ -112,7 +112,7 @@ class Form:
             look: "fold", or "part" for one whose label is the heading of the rows after it.
         """
         outside, self.rows = self.rows, []
-        is_open = self.desk.folds.get(id_, initially_open)
+        is_open = self.desk.form.folds.get(id_, initially_open)
         try:
             yield is_open
         finally:
@@ -126,7 +126,7 @@ class Form:
             "rows": inside,
             "look": look,
         }
-        self.add(row, lambda value, drag: self.desk.folds.__setitem__(id_, bool(value)))
+        self.add(row, lambda value, drag: self.desk.form.folds.__setitem__(id_, bool(value)))
 
     def show(self) -> None:
         """Show the rows gathered so far as one component. Rows added later go into another one."""
@@ -136,14 +136,15 @@ class Form:
         key = f"form {self.name}: {rows[0]['id']}"
         desk = self.desk
         # A partial run does not gather every row anew: the others keep their actions.
-        desk.actions[self.name] = desk.actions.get(self.name, {}) | self.actions if self.partial_run else self.actions
+        earlier = desk.form.actions.get(self.name, {}) if self.partial_run else {}
+        desk.form.actions[self.name] = earlier | self.actions
         form(
             key,
             rows,
             session=desk.session,
             revision=desk.history.revision,
-            answered=desk.answered_numbers.get(key, 0),
-            live=desk.live if self.follows else None,
+            answered=desk.form.answered_numbers.get(key, 0),
+            live=desk.sketch.live if self.follows else None,
             on_entry=guarded(take_entries, desk, key),
         )
 
@@ -159,12 +160,12 @@ def take_entries(desk: Desk, *keys: str) -> None:
     for key in keys:
         name = key.removeprefix("form ").partition(": ")[0]
         for entry in entries(key):
-            if entry["n"] > desk.answered_numbers.get(key, 0):
-                desk.answered_numbers[key] = entry["n"]
+            if entry["n"] > desk.form.answered_numbers.get(key, 0):
+                desk.form.answered_numbers[key] = entry["n"]
                 enter(desk, name, entry["id"], entry["value"], entry["drag"])
 
 
 def enter(desk: Desk, name: str, id_: str, value: Any, drag: int) -> None:
     """Do what is entered in a row of a form. Nothing happens if the row is no longer there."""
-    if action := desk.actions.get(name, {}).get(id_):
+    if action := desk.form.actions.get(name, {}).get(id_):
         action(value, drag)

@@ -33,11 +33,11 @@ from pondkit.core.units import brief
 from pondkit.page.components import (
     KeptJob,
     Work,
-    handed_over,
     job_open_elsewhere,
     keeper,
     kept_firm,
     kept_jobs,
+    requested_work,
     storage_full,
 )
 from pondkit.page.images import picture_name
@@ -223,12 +223,12 @@ def keep(desk: Desk) -> None:
     """Hand the work to the browser as it is after this run."""
     keeper(
         desk.session,
-        desk.requested_slot,
+        desk.browser.requested_slot,
         _work(desk),
         json.dumps(plain(desk.firm), ensure_ascii=False) if desk.firm else "",
         on_found=guarded(lambda: None),
         on_work=guarded(_take_up, desk),
-        on_missing=guarded(desk.sent_ids.clear),
+        on_missing=guarded(desk.browser.sent_ids.clear),
     )
 
 
@@ -240,14 +240,14 @@ def _work(desk: Desk) -> Work | None:
     projects, index = _steps(desk)
     if not projects:
         return None
-    desk.packed = {id(project): desk.packed.get(id(project)) or _pack(project) for project in projects}
-    order = [desk.packed[id(project)].id for project in projects]
+    desk.browser.packed = {id(project): desk.browser.packed.get(id(project)) or _pack(project) for project in projects}
+    order = [desk.browser.packed[id(project)].id for project in projects]
     pictures = {
-        packed.picture: packed.project.picture.data for packed in desk.packed.values() if packed.project.picture
+        packed.picture: packed.project.picture.data for packed in desk.browser.packed.values() if packed.project.picture
     }
-    texts = {packed.id: packed.text for packed in desk.packed.values()} | pictures
-    texts = {id_: text for id_, text in texts.items() if id_ not in desk.sent_ids}
-    desk.sent_ids = {*order, *pictures}
+    texts = {packed.id: packed.text for packed in desk.browser.packed.values()} | pictures
+    texts = {id_: text for id_, text in texts.items() if id_ not in desk.browser.sent_ids}
+    desk.browser.sent_ids = {*order, *pictures}
     changed = last_change(projects[index - 1], history.now) if index else ""
     return Work(
         job=job,
@@ -279,25 +279,25 @@ def keep_as_file(desk: Desk, folder: JobFolder) -> None:
     """Keep the job on show in the folder of jobs, if it has changed. A failure is reported over the page."""
     steps, _ = _steps(desk)
     project = desk.project
-    if not steps or project is desk.last_filed:
+    if not steps or project is desk.filing.last_project:
         return
-    desk.last_filed = project
+    desk.filing.last_project = project
     project = project if project.job_id else project.changed(job_id=desk.job_of(project))
     try:
         written = folder.write(
             project,
-            lambda raw: fingerprint(raw) in desk.filed_fingerprints or any(_has_text(raw, step) for step in steps),
+            lambda raw: fingerprint(raw) in desk.filing.fingerprints or any(_has_text(raw, step) for step in steps),
         )
-        desk.filing_fault = "" if written else CHANGED_ELSEWHERE
+        desk.filing.fault = "" if written else CHANGED_ELSEWHERE
     except Refused as refused:
-        desk.filing_fault = refused.reasons[0]
+        desk.filing.fault = refused.reasons[0]
     except OSError as error:
-        desk.filing_fault = (
+        desk.filing.fault = (
             f"The job could not be written into the folder of jobs ({error.strerror}); this browser keeps it. Save the "
             "project file too."
         )
-    if not desk.filing_fault:
-        desk.filed_fingerprints.add(fingerprint(save(project).encode()))
+    if not desk.filing.fault:
+        desk.filing.fingerprints.add(fingerprint(save(project).encode()))
 
 
 def _has_text(raw: bytes, step: Project) -> bool:
@@ -342,7 +342,7 @@ def offer_kept_work(desk: Desk) -> None:
     declines.
     """
     _notices(desk)
-    jobs = [] if desk.history.past or desk.offer_closed else kept_jobs()
+    jobs = [] if desk.history.past or desk.browser.offer_closed else kept_jobs()
     if not jobs:
         return
     with st.container(border=True, key="kept work"):
@@ -352,7 +352,7 @@ def offer_kept_work(desk: Desk) -> None:
             "Leave it there",
             width="stretch",
             key="leave kept work",
-            on_click=guarded(setattr, desk, "offer_closed", True),
+            on_click=guarded(setattr, desk.browser, "offer_closed", True),
         )
         browser_jobs(desk, jobs, MOST_SHOWN)
 
@@ -364,9 +364,9 @@ def _notices(desk: Desk) -> None:
             "<div class='pk-problem' role='alert'>This browser has no room to keep the work: save the project "
             "file from time to time.</div>"
         )
-    if desk.filing_fault:
+    if desk.filing.fault:
         message, action = st.columns([4, 1.2], vertical_alignment="center")
-        message.html(f"<div class='pk-problem' role='alert'>{html.escape(desk.filing_fault)}</div>")
+        message.html(f"<div class='pk-problem' role='alert'>{html.escape(desk.filing.fault)}</div>")
         action.button(
             "Keep it as a copy", width="stretch", key="copy of file", on_click=guarded(_go_on_with_copy, desk)
         )
@@ -384,7 +384,7 @@ def _notices(desk: Desk) -> None:
 def _go_on_with_copy(desk: Desk) -> None:
     """Go on with a copy, which has a file of its own."""
     desk.copy()
-    desk.filing_fault = ""
+    desk.filing.fault = ""
 
 
 def browser_jobs(desk: Desk, jobs: Sequence[KeptJob], most: int) -> None:
@@ -398,7 +398,7 @@ def browser_jobs(desk: Desk, jobs: Sequence[KeptJob], most: int) -> None:
             work["when"] / 1e3,
             (work.get("changed", ""), steps, beside),
             f"kept {work['slot']}",
-            partial(setattr, desk, "requested_slot", work["slot"]),
+            partial(setattr, desk.browser, "requested_slot", work["slot"]),
             "open in another tab" if work.get("open") else "",
         )
 
@@ -462,10 +462,10 @@ def job_line(
 
 def _take_up(desk: Desk) -> None:
     """Go on with the kept work that the browser has handed over, with its undo and redo."""
-    work = handed_over()
+    work = requested_work()
     if work is None:
         return
-    desk.offer_closed, desk.requested_slot = True, ""
+    desk.browser.offer_closed, desk.browser.requested_slot = True, ""
     slot, texts, index, pictures = work
     if not 0 <= index < len(texts):
         desk.message = "That work is no longer in this browser."

@@ -90,7 +90,7 @@ def edit_layer(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
         unit=unit,
         tools=TOOL_BAR,
         chosen={"id": "/".join(map(str, chosen)), "label": name} if name else None,
-        drawn={"number": desk.last_drawing[0], "refused": desk.last_drawing[1]},
+        drawn={"number": desk.sketch.last_drawing[0], "refused": desk.sketch.last_drawing[1]},
     )
 
 
@@ -132,7 +132,7 @@ def picture_under_plan(desk: Desk) -> PictureUnder | None:
     if picture is None:
         return None
     name = images.picture_name(picture)
-    if not desk.live.partial_run:
+    if not desk.sketch.live.partial_run:
         backdrop(name, picture.data)
     unit = frame.PLAN_UNIT[desk.units]
     width = float(picture.width)
@@ -163,9 +163,9 @@ def act(desk: Desk, event: PictureEvent, line: tuple[Spot, Spot] | None) -> None
             case "remove":
                 _remove(desk, _thing_path(event["id"]))
             case "leave":
-                desk.message, desk.last_drawing = "", (desk.last_drawing[0], False)
+                desk.message, desk.sketch.last_drawing = "", (desk.sketch.last_drawing[0], False)
             case "fit":
-                desk.fit_plan = True
+                desk.sketch.fit_plan = True
             case "add":
                 place = (event["x"] * unit_size, event["y"] * unit_size)
                 desk.edit(lambda: handles.with_point(desk.project, desk.option, event["id"], place, desk.units))
@@ -195,16 +195,16 @@ def _draw(desk: Desk, event: PictureEvent, unit_size: float) -> None:
         paths.append(path)
         return project
 
-    desk.last_drawing = event["number"], True
+    desk.sketch.last_drawing = event["number"], True
     desk.edit(with_drawing)
     if paths:
-        desk.last_drawing = event["number"], False
+        desk.sketch.last_drawing = event["number"], False
         choose(desk, path_of_thing(desk.option, paths[0]))
 
 
 def _plan_width(desk: Desk) -> float:
     """Width of the site that the plan shows [m]."""
-    return desk.frame.span[2] - desk.frame.span[0] if desk.frame else 0.0
+    return desk.sketch.frame.span[2] - desk.sketch.frame.span[0] if desk.sketch.frame else 0.0
 
 
 def _tap(desk: Desk, place: Spot, reach: float, twice: bool) -> None:

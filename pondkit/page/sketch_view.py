@@ -63,13 +63,13 @@ def sketch(desk: Desk, results: Results, controls: Any) -> None:
     left, right = st.columns([2.6, 1], gap="small")
     with right:
         zones, below = st.container(), st.container()
-    desk.whole_page = True  # while the whole page runs
+    desk.sketch.whole_page = True  # while the whole page runs
     try:
         line = _draw_live(desk, Places(top, left, messages, zones, controls), partial_run=False)
-        desk.page_state = _page_state(desk)
+        desk.sketch.page_state = _page_state(desk)
         _follow(desk, line)
     finally:
-        desk.whole_page = False
+        desk.sketch.whole_page = False
     scene, _, _ = _scene(desk, results)
     with below:
         figures.show_to_fill(desk, results)
@@ -92,15 +92,15 @@ def _follow(desk: Desk, line: Line | None) -> None:
         desk: The person's work.
         line: The section line as the whole page drew it; None without one.
     """
-    if not desk.whole_page:
-        if desk.page_state != _page_state(desk):
+    if not desk.sketch.whole_page:
+        if desk.sketch.page_state != _page_state(desk):
             st.rerun()
         try:
             line = _draw_live(desk, STANDING, partial_run=True)
         except Exception:
             logging.getLogger(__name__).exception("what follows the hand could not be drawn")
             st.rerun()
-    desk.live.show(guarded(_take_live_entries, desk), guarded(_take_plan_event, desk, line))
+    desk.sketch.live.show(guarded(_take_live_entries, desk), guarded(_take_plan_event, desk, line))
 
 
 def _take_live_entries(desk: Desk) -> None:
@@ -111,26 +111,26 @@ def _draw_live(desk: Desk, places: Places, *, partial_run: bool) -> Line | None:
     """Draws everything that follows the hand; in a partial run only what has changed. Returns the section line as
     drawn.
     """
-    option = desk.option
-    desk.live.begin(partial_run=partial_run)
+    option, live = desk.option, desk.sketch.live
+    live.begin(partial_run=partial_run)
     results = evaluate(desk.project)
     before = evaluate(desk.history.before) if desk.history.past else None
     scene, stale, note = _scene(desk, results)
     later = tuple(key for key in LATER if partial_run and not results.options[option].ready(key))
     with places.plan:  # first, as figures take longer
         state = PictureState(stale, note, edit=edit_layer(desk, scene.line), under=picture_under_plan(desk))
-        _show_panel(PLAN, scene, state, desk.live)
+        _show_panel(PLAN, scene, state, live)
         if scene.line:
-            _show_panel(SECTION, scene, PictureState(stale), desk.live)
+            _show_panel(SECTION, scene, PictureState(stale), live)
     with places.figures:
-        desk.live.text("figures", figures.key_figures(results, before, option, desk.units, later))
+        live.text("figures", figures.key_figures(results, before, option, desk.units, later))
     with places.messages:
         problems = figures.problems(desk.project, results, option, desk.units, early=partial_run)
-        desk.live.text("said", figures.messages_markup([desk.message, *problems[:MOST_MESSAGES]], desk.notice))
+        live.text("said", figures.messages_markup([desk.message, *problems[:MOST_MESSAGES]], desk.notice))
     with places.zones:
-        desk.live.text("note", f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
+        live.text("note", f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
         if scene.result.pools:
-            _show_panel(ZONES, scene, PictureState(stale, may_lag=True), desk.live)
+            _show_panel(ZONES, scene, PictureState(stale, may_lag=True), live)
     with places.controls:
         sidebar(desk, follows=True)
     return scene.line
@@ -142,14 +142,15 @@ def _scene(desk: Desk, results: Results) -> tuple[Scene, bool, str]:
     result = _with_last_earth(desk, result)
     line = shown_section(result, desk.project.site.section)
     liner = int(desk.chosen.get(str(("options", desk.option, "lining", "liners")), 0))
-    if desk.whole_page or desk.fit_plan or desk.frame is None:
-        desk.frame = plan_frame(desk.frame, extent([result], site=True), desk.job_of(desk.project), fit=desk.fit_plan)
-        desk.fit_plan = False
-    span, frame = desk.frame.span, desk.frame.number
+    view = desk.sketch
+    if view.whole_page or view.fit_plan or view.frame is None:
+        view.frame = plan_frame(view.frame, extent([result], site=True), desk.job_of(desk.project), fit=view.fit_plan)
+        view.fit_plan = False
+    span, frame = view.frame.span, view.frame.number
     reach = section.reach(result, line) if line else None
-    if reach and desk.reach and not desk.whole_page:  # during a drag the section's frame may grow, but not shrink
-        reach = section.joined([desk.reach, reach])
-    desk.reach = reach
+    if reach and view.reach and not view.whole_page:  # during a drag the section's frame may grow, but not shrink
+        reach = section.joined([view.reach, reach])
+    view.reach = reach
     scene = Scene(result, desk.units, results, _chosen_pool(desk), line, liner, span, frame, reach)
     return scene, stale, "the last one that could be worked out" if stale else "" if result.option.pools else BEGIN
 
@@ -158,11 +159,11 @@ def _with_last_earth(desk: Desk, result: OptionResult) -> OptionResult:
     """The result to draw. Where the soil goes depends on all trades; during a drag it stays as last computed, unless
     the drag changes its own inputs.
     """
-    earth = result.option.earth
-    if desk.whole_page or desk.earth is None or desk.earth[0] != earth or result.ready("haul_bank"):
-        desk.earth = earth, result.earth
+    view, earth = desk.sketch, result.option.earth
+    if view.whole_page or view.earth is None or view.earth[0] != earth or result.ready("haul_bank"):
+        view.earth = earth, result.earth
         return result
-    return result.given(earth=desk.earth[1])
+    return result.given(earth=view.earth[1])
 
 
 def _last_good(desk: Desk, results: Results) -> tuple[OptionResult, bool]:

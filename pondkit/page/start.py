@@ -189,8 +189,8 @@ def _open_folder_job(desk: Desk, folder: JobFolder, job: str) -> None:
         desk.message = f"The job cannot be read ({error.strerror})."
         return
     desk.open(project if project.job_id == job else project.changed(job_id=job))
-    desk.filed_fingerprints.add(fingerprint)
-    desk.last_filed, desk.filing_fault, desk.offer_closed = desk.project, "", True
+    desk.filing.fingerprints.add(fingerprint)
+    desk.filing.last_project, desk.filing.fault, desk.browser.offer_closed = desk.project, "", True
 
 
 def _files_and_examples(desk: Desk) -> None:

@@ -197,6 +197,78 @@ class AimOutcome:
 
 
 @dataclass
+class BrowserCopy:
+    """What the person's browser keeps of the work.
+
+    Attributes:
+        packed: Projects of the history as texts, by ``id()``.
+        sent_ids: Ids of the texts that the browser holds.
+        requested_slot: Slot of the kept work that the person asked for; "" for none.
+        offer_closed: Whether kept work was taken up or declined.
+    """
+
+    packed: dict[int, Packed] = field(default_factory=dict)
+    sent_ids: set[str] = field(default_factory=set)
+    requested_slot: str = ""
+    offer_closed: bool = False
+
+
+@dataclass
+class Filing:
+    """How the job stands in the folder of jobs.
+
+    Attributes:
+        fingerprints: Fingerprints of the job files that this session has read or written.
+        last_project: The project that was last written there.
+        fault: Why the last change is not in the job's file; "" if it is.
+    """
+
+    fingerprints: set[str] = field(default_factory=set)
+    last_project: Project | None = None
+    fault: str = ""
+
+
+@dataclass
+class SketchState:
+    """What the Sketch view has drawn.
+
+    Attributes:
+        whole_page: Whether the whole page runs now, and not only the part that follows the hand.
+        page_state: What the whole page was last drawn for, except for the values of sliders.
+        frame: Part of the site that the plan shows; None before the first plan.
+        fit_plan: Whether the next plan is to show everything drawn.
+        reach: Extent of the section; None before the first section.
+        earth: The earthwork that was last computed, with the inputs it was computed from; None before that.
+        last_drawing: Number of the last drawing on the plan that was handled, and whether it was refused.
+        live: What the browser was sent of all that follows the hand.
+    """
+
+    whole_page: bool = False
+    page_state: Hashable = None
+    frame: PlanFrame | None = None
+    fit_plan: bool = False
+    reach: Reach | None = None
+    earth: tuple[Earth | None, EarthResult | None] | None = None
+    last_drawing: tuple[int, bool] = (0, False)
+    live: Live = field(default_factory=Live)
+
+
+@dataclass
+class FormState:
+    """What the forms on the page hold.
+
+    Attributes:
+        folds: Folds that the person opened (True) or closed (False), by id.
+        actions: What each row does, by the form's name and the row's id.
+        answered_numbers: Number of the last entry that was handled, by the form's key.
+    """
+
+    folds: dict[str, bool] = field(default_factory=dict)
+    actions: dict[str, dict[str, Callable[[Any, int], None]]] = field(default_factory=dict)
+    answered_numbers: dict[str, int] = field(default_factory=dict)
+
+
+@dataclass
 class Desk:
     """One person's work.
 
@@ -206,34 +278,18 @@ class Desk:
         chosen: Choices by name: "option", "trade", and the index in each list by its path.
         refusals: Text that was refused and the reason, by the control's key.
         base_option: Index of the option that the others are compared with.
+        aim_outcome: Result of the last aim; None if nothing was asked.
+        at_start: Whether the start is on show instead of the project.
         message: One line about the last file opened or edit refused; "" for none.
         note: What was opened, said calmly; "" for none.
-        at_start: Whether the start is on show instead of the project.
+        notice: What was done last and can be undone, in words; "" for nothing.
+        fault: Whether a callback has failed since the page was last drawn.
         session: Id of this session, by which the browser tells a new session from one that it knows.
-        requested_slot: Slot of the kept work that the person asked for; "" for none.
-        offer_closed: Whether kept work was taken up or declined.
-        packed: Projects of the history as texts, by ``id()``.
-        sent_ids: Ids of the texts that the browser holds.
         jobs: Job ids of projects that have none of their own yet, by ``id()``; with the project, which holds its
             identity.
-        fault: Whether a callback has failed since the page was last drawn.
-        aim_outcome: Result of the last aim; None if nothing was asked.
-        whole_page: Whether the whole page runs, and not only the part that follows the hand.
-        page_state: What the whole page was last drawn for, except for the values of sliders.
-        frame: Part of the site that the plan shows; None before the first plan.
-        reach: Extent of the section; None before the first section.
-        fit_plan: Whether the next plan is to show everything drawn.
-        notice: What was done last and can be undone, in words; "" for nothing.
-        last_drawing: Number of the last drawing on the plan that was handled, and whether it was refused.
         firm: The firm's details if the person changed them in this session.
-        filed_fingerprints: Fingerprints of the job files that this session has read or written.
-        last_filed: The project that was last written to the folder of jobs.
-        filing_fault: Why the last change is not in the job's file; "" if it is.
-        earth: The earthwork that was last computed, with the inputs it was computed from; None before that.
-        live: What the browser was sent of all that follows the hand.
-        folds: Folds of the form that the person opened (True) or closed (False), by id.
-        actions: What each row of a form does, by the form's name and the row's id.
-        answered_numbers: Number of the last entry that was handled, by the form's key.
+        browser, filing: How the work is kept in the browser, and in the folder of jobs.
+        sketch, form: What the Sketch view has drawn, and what the forms hold.
     """
 
     history: History
@@ -241,33 +297,19 @@ class Desk:
     chosen: dict[str, Any] = field(default_factory=dict)
     refusals: dict[str, tuple[str, str]] = field(default_factory=dict)
     base_option: int = 0
+    aim_outcome: AimOutcome | None = None
+    at_start: bool = False
     message: str = ""
     note: str = ""
-    at_start: bool = False
-    session: str = field(default_factory=lambda: uuid4().hex)
-    requested_slot: str = ""
-    offer_closed: bool = False
-    packed: dict[int, Packed] = field(default_factory=dict)
-    sent_ids: set[str] = field(default_factory=set)
-    jobs: dict[int, tuple[Project, str]] = field(default_factory=dict)
-    fault: bool = False
-    aim_outcome: AimOutcome | None = None
-    whole_page: bool = False
-    page_state: Hashable = None
-    frame: PlanFrame | None = None
-    reach: Reach | None = None
-    fit_plan: bool = False
     notice: str = ""
-    last_drawing: tuple[int, bool] = (0, False)
+    fault: bool = False
+    session: str = field(default_factory=lambda: uuid4().hex)
+    jobs: dict[int, tuple[Project, str]] = field(default_factory=dict)
     firm: Firm | None = None
-    filed_fingerprints: set[str] = field(default_factory=set)
-    last_filed: Project | None = None
-    filing_fault: str = ""
-    earth: tuple[Earth | None, EarthResult | None] | None = None
-    live: Live = field(default_factory=Live)
-    folds: dict[str, bool] = field(default_factory=dict)
-    actions: dict[str, dict[str, Callable[[Any, int], None]]] = field(default_factory=dict)
-    answered_numbers: dict[str, int] = field(default_factory=dict)
+    browser: BrowserCopy = field(default_factory=BrowserCopy)
+    filing: Filing = field(default_factory=Filing)
+    sketch: SketchState = field(default_factory=SketchState)
+    form: FormState = field(default_factory=FormState)
 
     @property
     def project(self) -> Project:
@@ -352,7 +394,7 @@ class Desk:
             self.history = self.history.changed(project)
         self.at_start, self.note = False, note
         self.units = project.units
-        self.chosen, self.base_option, self.message, self.fit_plan = {}, 0, "", True
+        self.chosen, self.base_option, self.message, self.sketch.fit_plan = {}, 0, "", True
         self.refusals.clear()
 
 

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from pondkit import Project, evaluate, load, save
-from pondkit.page.components import encoded
+from pondkit.page.components import as_json
 from pondkit.page.contents import PLAN, SECTION
 from pondkit.project.files import put
 from pondkit.report.plan import shown_section
@@ -95,7 +95,7 @@ def prepared(folder: Path, project: Project) -> Path:
         for panel in (PLAN, SECTION):
             pictures[panel.title].append(scene.draw(panel))
     target = folder / "bare.json"
-    target.write_bytes(encoded({"counts": BARE, "pictures": pictures}))
+    target.write_bytes(as_json({"counts": BARE, "pictures": pictures}))
     return target
 
 

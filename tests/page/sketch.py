@@ -115,10 +115,10 @@ class Sketch:
         for key in keys or stock:
             if key in stock:
                 self.app.session_state[key] = True
-        self.desk.folds.update(dict.fromkeys(keys, True))
+        self.desk.form.folds.update(dict.fromkeys(keys, True))
         self.run()
         while not keys and (shut := [i for i, row in self.rows.items() if row["kind"] == "fold" and not row["open"]]):
-            self.desk.folds.update(dict.fromkeys(shut, True))
+            self.desk.form.folds.update(dict.fromkeys(shut, True))
             self.run()
         return self
 
@@ -162,7 +162,7 @@ class Sketch:
     def do(self, id_: str, value: Any = True, drag: int = 1) -> None:
         """What the form's callback does with an entry; a fault in it is kept, as ``guarded`` does."""
         (name,) = [
-            name for name, acts in self.desk.actions.items() if id_ in acts
+            name for name, acts in self.desk.form.actions.items() if id_ in acts
         ]  # no such row is the test's own fault
         try:
             enter(self.desk, name, id_, value, drag)

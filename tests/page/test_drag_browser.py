@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, Page, expect
 from screen import box, kept, radio, settled, slider, undo
 
 from pondkit import Project, evaluate
-from pondkit.page.components import Live, encoded
+from pondkit.page.components import Live, as_json
 from pondkit.page.components.live import asset
 from pondkit.page.contents import PLAN
 from pondkit.project.files import put
@@ -279,10 +279,10 @@ def test_what_has_changed_of_a_picture_makes_the_same_picture_in_the_browser(bro
             figure = drawn(put(first, path, value))
             live.begin(partial_run=True)
             assert live.picture("plan", {"figure": figure}) is None
-            change = json.loads(encoded(live.changes["plan"]))
-            made = page.evaluate("([figure, change]) => changed(figure, change)", [json.loads(encoded(base)), change])
-            assert made == json.loads(encoded(figure))
-            sizes.append(len(encoded(change)) / len(encoded(figure)))
+            change = json.loads(as_json(live.changes["plan"]))
+            made = page.evaluate("([figure, change]) => changed(figure, change)", [json.loads(as_json(base)), change])
+            assert made == json.loads(as_json(figure))
+            sizes.append(len(as_json(change)) / len(as_json(figure)))
     finally:
         page.close()
     assert sizes[0] < 0.3  # what one tier does not move is not sent

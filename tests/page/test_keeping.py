@@ -63,15 +63,16 @@ def test_only_what_the_browser_lacks_goes_out(desk: Desk) -> None:
     assert second is not None
     assert [depth(read_back(text)) for text in second["texts"].values()] == ["40 in"]
     assert second["order"][:3] == first["order"][:3]
-    desk.sent_ids.clear()  # the browser says that it lacks some
+    desk.browser.sent_ids.clear()  # the browser says that it lacks some
     again = keeping._work(desk)
     assert again is not None
     assert set(again["texts"]) == set(again["order"])
 
 
 def hand(monkeypatch: pytest.MonkeyPatch, texts: list[str], at: int, pictures: dict[str, str] | None = None) -> Desk:
-    monkeypatch.setattr(keeping, "handed_over", lambda: ("slot", texts, at, pictures or {}))
-    desk = Desk(History(read(title="another")), "us", requested_slot="slot")
+    monkeypatch.setattr(keeping, "requested_work", lambda: ("slot", texts, at, pictures or {}))
+    desk = Desk(History(read(title="another")), "us")
+    desk.browser.requested_slot = "slot"
     keeping._take_up(desk)
     return desk
 
@@ -83,7 +84,7 @@ def test_work_is_taken_up_with_its_undo_and_redo(monkeypatch: pytest.MonkeyPatch
     assert save(taken.project) == save(desk.project)
     assert [depth(p) for p in taken.history.past[:2]] == [TEXTS[1], TEXTS[0]]
     assert [depth(p) for p in taken.history.future] == [TEXTS[3], TEXTS[4]]
-    assert (taken.requested_slot, taken.offer_closed, taken.message) == ("", True, "")
+    assert (taken.browser.requested_slot, taken.browser.offer_closed, taken.message) == ("", True, "")
     assert taken.history.past[-1].title == "another"  # what was on the desk is not dropped
 
 

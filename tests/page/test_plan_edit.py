@@ -167,13 +167,13 @@ def test_what_an_older_picture_asks_for_is_said_and_nothing_is_lost(plan: Plan) 
 
 def test_the_frame_grows_for_what_is_drawn_outside_and_fit_brings_all_back(plan: Plan) -> None:
     plan.draw("outline", *KIDNEY)
-    first = plan.desk.frame
+    first = plan.desk.sketch.frame
     assert first
     plan.draw("keep", [200, 150])
-    assert plan.desk.frame.number == first.number + 1
-    assert plan.desk.frame.span[2] > 200 * 0.3048
+    assert plan.desk.sketch.frame.number == first.number + 1
+    assert plan.desk.sketch.frame.span[2] > 200 * 0.3048
     plan.page.press("step back")  # all lies within: it stays
-    assert plan.desk.frame.number == first.number + 1
+    assert plan.desk.sketch.frame.number == first.number + 1
     plan.do("fit")
-    assert plan.desk.frame.span[2] < 50 * 0.3048
-    assert plan.desk.frame.number == first.number + 2
+    assert plan.desk.sketch.frame.span[2] < 50 * 0.3048
+    assert plan.desk.sketch.frame.number == first.number + 2

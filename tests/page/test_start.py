@@ -217,7 +217,7 @@ def test_a_job_cut_short_while_it_was_written_leaves_the_last_whole_one(
     desk = Desk(History(job()), "us")
     desk.edit(lambda: deeper(desk.project, "33 in"))
     keeping.keep_as_file(desk, folder)
-    assert "No space left on device" in desk.filing_fault and "this browser keeps it" in desk.filing_fault
+    assert "No space left on device" in desk.filing.fault and "this browser keeps it" in desk.filing.fault
     assert (tmp_path / "mill" / "job.json").read_bytes() == before
     assert list(tmp_path.rglob("*.part")) == []
 

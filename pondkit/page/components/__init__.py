@@ -12,14 +12,14 @@ from pondkit.page.components.form import Button, FormEntry, Row, entries, form
 from pondkit.page.components.keeper import (
     KeptJob,
     Work,
-    handed_over,
     job_open_elsewhere,
     keeper,
     kept_firm,
     kept_jobs,
+    requested_work,
     storage_full,
 )
-from pondkit.page.components.live import Live, encoded, live_entries, live_event, run_done
+from pondkit.page.components.live import Live, as_json, live_entries, live_event, run_done
 from pondkit.page.components.picture import (
     ChosenThing,
     Edit,
@@ -51,11 +51,10 @@ __all__ = [
     "Takes",
     "ToolButton",
     "Work",
+    "as_json",
     "backdrop",
-    "encoded",
     "entries",
     "form",
-    "handed_over",
     "job_open_elsewhere",
     "keeper",
     "kept_firm",
@@ -64,6 +63,7 @@ __all__ = [
     "live_event",
     "picture",
     "plotly_loader",
+    "requested_work",
     "run_done",
     "storage_full",
 ]

@@ -7,7 +7,7 @@ from typing import Any, Literal, NotRequired, TypedDict, cast
 
 import streamlit as st
 
-from pondkit.page.components.live import Live, asset, encoded, live_entries
+from pondkit.page.components.live import Live, as_json, asset, live_entries
 
 _FORM = st.components.v2.component(
     "pondkit_form", html='<div class="form"></div>', css=asset("form.css"), js=asset("form.js")
@@ -127,4 +127,4 @@ def form(
     }
     message = live.form(key, data) if live else data
     if message is not None:
-        _FORM(key=key, data=encoded(message), on_entries_change=on_entry)
+        _FORM(key=key, data=as_json(message), on_entries_change=on_entry)

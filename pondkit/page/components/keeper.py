@@ -67,7 +67,7 @@ def keeper(
         work: The job as it is; None if nothing was changed.
         firm: The firm's details as JSON, kept for the next job; "" if they were not changed.
         on_found: Called when the browser has told what it keeps: see :func:`kept_jobs`.
-        on_work: Called when it has handed over kept work: see :func:`handed_over`.
+        on_work: Called when it has handed over kept work: see :func:`requested_work`.
         on_missing: Called when it lacks texts of ``work``; all of them are then to be sent again.
     """
     _KEEPER(
@@ -91,7 +91,7 @@ def kept_jobs() -> list[KeptJob]:
     return cast("list[KeptJob]", _state().get("found") or [])
 
 
-def handed_over() -> tuple[str, list[str], int, dict[str, str]] | None:
+def requested_work() -> tuple[str, list[str], int, dict[str, str]] | None:
     """Kept work that was asked for: its slot, the texts of its projects from oldest to newest, the index of the one on
     show, and its pictures by id. None if there is none.
     """

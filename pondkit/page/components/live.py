@@ -117,7 +117,7 @@ class Live:
         """
         if self.partial_run:
             self.mark = next_number()
-        data = encoded({"run": self.mark, "changes": self.changes})
+        data = as_json({"run": self.mark, "changes": self.changes})
         _LIVE(key=_KEY, data=data, on_entries_change=on_entries, on_event_change=on_event)
 
 
@@ -132,17 +132,17 @@ def live_event(picture: str) -> Any:
     return event["what"] if event.get("picture") == picture else None
 
 
-def encoded(content: dict[str, Any]) -> bytes:
+def as_json(content: dict[str, Any]) -> bytes:
     """Data as JSON in bytes. Streamlit would encode a dictionary twice, to send it and to compare it.
 
     Raises:
         TypeError: a value that JSON has no form for.
         ValueError: a plain float that is NaN or infinite; in an array it becomes a gap.
     """
-    return json.dumps(content, default=plain, allow_nan=False, separators=(",", ":")).encode()
+    return json.dumps(content, default=json_value, allow_nan=False, separators=(",", ":")).encode()
 
 
-def plain(value: object) -> Any:
+def json_value(value: object) -> Any:
     """Numpy values as lists and numbers. A number that is not finite becomes None, which plotly draws as a gap."""
     if isinstance(value, np.generic):
         value = np.asarray(value)

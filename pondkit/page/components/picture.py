@@ -7,7 +7,7 @@ from typing import Any, Literal, NotRequired, TypedDict
 
 import streamlit as st
 
-from pondkit.page.components.live import Live, asset, encoded, live_event
+from pondkit.page.components.live import Live, as_json, asset, live_event
 
 _LOADER = st.components.v2.component("pondkit_plotly_loader", js=asset("plotly_loader.js"))
 _LOADER_KEY = "pondkit_plotly_loader"
@@ -234,7 +234,7 @@ def picture(
     }
     data = live.picture(key, content) if live else content
     if data is not None:
-        _PICTURE(key=key, data=encoded(data), height="content" if takes else height)
+        _PICTURE(key=key, data=as_json(data), height="content" if takes else height)
 
 
 _BACKDROP = st.components.v2.component("pondkit_backdrop", js=asset("backdrop.js"))
