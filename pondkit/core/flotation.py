@@ -1,11 +1,16 @@
-"""Relations of flotation that dens, bodies of the water side and pipe share: empty, all of them follow the same law."""
+"""Flotation of dens, bodies of the water side and pipe: empty, all of them follow the same law.
+
+The relations come first; ``check_body`` evaluates them for an ``EmptyBody``, and ``ballast_required`` is the last step,
+which pipe shares.
+"""
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from pondkit.core.caution import ACT, CHECK, Caution, CautionRule
-from pondkit.core.entry import Entry, holds
+from pondkit.core.entry import USER, Entry, Range, entry, holds, with_cautions
 from pondkit.core.sentence import Words
+from pondkit.core.tables import densest_water
 from pondkit.core.units import Area, Density, Length, Mass, Ratio
 
 GROUNDWATER_NOT_ENTERED = CautionRule(
@@ -110,3 +115,92 @@ def ballast_wanted(uplift: Mass, held_down: Mass, safety: Ratio) -> Mass:
     Source: factor against uplift: user input (1.5 from memory, confirm)
     """
     return max(safety * uplift - held_down, 0 * uplift)
+
+
+@dataclass(frozen=True)
+class EmptyBody:
+    """An empty body, for the flotation check.
+
+    Attributes:
+        name: Name of the body.
+        size: Length and width, outside [m].
+        plan_share: Plan area over length × width: 1 for a rectangle, π/4 for a round body.
+        outstand: Projection of its base slab beyond the walls [m].
+        base: Thickness of the base slab [m].
+        underside, top: Levels of its base and top [m].
+        water_level: Highest water level outside [m].
+        cover: Thickness of soil over its lid [m].
+        collar: Height of soil on the projecting base [m].
+        mass, ballast: As entered [kg].
+        notes: Remarks on the water level assumed.
+    """
+
+    name: str
+    size: tuple[float, float]
+    plan_share: float
+    outstand: float
+    base: float
+    underside: float
+    top: float
+    water_level: float
+    cover: float
+    collar: float
+    mass: float
+    ballast: float
+    notes: tuple[Words, ...]
+
+
+def water_density() -> Range:
+    """Greatest density of water [kg/m³], which gives the greatest uplift."""
+    density, source = densest_water()
+    return Range(density, density, density, source)
+
+
+def check_body(body: EmptyBody, soil_density: Range, safety: float, caution: Caution) -> tuple[Entry, Entry, Entry]:
+    """(uplift, resisting weight, ballast still required) of an empty body.
+
+    Args:
+        body: The empty body.
+        soil_density: Saturated density of the soil on its lid and projecting base [kg/m³].
+        safety: Required ratio of resisting weight to uplift.
+        caution: Further caution if ballast is required.
+    """
+    plan, ring = plan_areas(*body.size, body.plan_share, body.outstand)
+    water = water_density()
+    soil = entry(buoyant_density, "", source=USER, soil_density=soil_density, water_density=water)
+    lift = entry(
+        lifted_by,
+        body.name,
+        source=USER,
+        cautions=body.notes,
+        plan_area=plan,
+        ring_area=ring,
+        base=body.base,
+        underside=body.underside,
+        top=body.top,
+        water_level=body.water_level,
+        water_density=water,
+    )
+    hold = entry(
+        held_down,
+        body.name,
+        source=USER,
+        plan_area=plan,
+        ring_area=ring,
+        own_mass=body.mass,
+        ballast=body.ballast,
+        cover=body.cover,
+        collar=body.collar,
+        buoyant_density=soil,
+    )
+    return lift, hold, ballast_required(body.name, lift, hold, safety, caution, body.notes)
+
+
+def ballast_required(
+    subject: str, uplift: Entry, hold: Entry, safety: float, caution: Caution, notes: Iterable[Words]
+) -> Entry:
+    """Ballast still required for a subject, with a further caution if there is any; ``notes``: remarks on the water
+    level assumed.
+    """
+    more = entry(ballast_wanted, subject, source=USER, uplift=uplift, held_down=hold, safety=safety)
+    return by_groundwater(with_cautions(more, caution) if more.value > 0 else more, notes)

@@ -4,10 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.entry import USER, Entry, Range, entry, with_cautions, within
+from pondkit.core.entry import USER, Entry, Range, entry, within
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
-from pondkit.core.tables import densest_water
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import formulas as relations
@@ -80,45 +79,26 @@ def flotation_check(
 def _box(
     tunnels: Tunnels, node: Node, floor: float, surface: float, groundwater: float | None
 ) -> tuple[Entry, Entry, Entry]:
+    """(uplift, resisting weight, ballast still required) of a den box whose floor is at an invert level [m]."""
     assert node.size is not None
-    length, width, height = (side + 2 * node.wall for side in node.size)
-    notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
-    plan, ring = buoyancy.plan_areas(length, width, 1.0, 0.0)
-    water, underside = _water(), floor - node.wall
-    soil = entry(buoyancy.buoyant_density, "", source=USER, soil_density=_soil(tunnels), water_density=water)
-    lift = entry(
-        buoyancy.lifted_by,
+    length, width, height = (float(side + 2 * node.wall) for side in node.size)
+    underside = floor - float(node.wall)
+    body = buoyancy.EmptyBody(
         node.name,
-        source=USER,
-        cautions=notes,
-        plan_area=plan,
-        ring_area=ring,
+        (length, width),
+        plan_share=1.0,
+        outstand=0.0,
         base=0.0,
         underside=underside,
         top=underside + height,
         water_level=surface if groundwater is None else groundwater,
-        water_density=water,
-    )
-    hold = entry(
-        buoyancy.held_down,
-        node.name,
-        source=USER,
-        plan_area=plan,
-        ring_area=ring,
-        own_mass=node.mass or 0.0,
-        ballast=node.ballast or 0.0,
         cover=max(surface - (underside + height), 0.0),
         collar=0.0,
-        buoyant_density=soil,
+        mass=float(node.mass or 0.0),
+        ballast=float(node.ballast or 0.0),
+        notes=() if groundwater is not None else (buoyancy.NOT_KNOWN,),
     )
-    return lift, hold, buoyancy.by_groundwater(_ballast(tunnels, node.name, lift, hold), notes)
-
-
-def _ballast(tunnels: Tunnels, subject: str, lift: Entry, hold: Entry) -> Entry:
-    more = entry(
-        buoyancy.ballast_wanted, subject, source=USER, uplift=lift, held_down=hold, safety=tunnels.uplift_safety
-    )
-    return with_cautions(more, warn.NEVER_RELY_ON_WATER()) if more.value > 0 else more
+    return buoyancy.check_body(body, _soil(tunnels), float(tunnels.uplift_safety), warn.NEVER_RELY_ON_WATER())
 
 
 def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
@@ -131,7 +111,7 @@ def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
         length=1.0,
         safety=tunnels.uplift_safety,
         soil_density=_soil(tunnels),
-        water_density=_water(),
+        water_density=buoyancy.water_density(),
     )
 
 
@@ -191,7 +171,7 @@ def _stretches(
 def _pull(
     tunnels: Tunnels, run: RunAlignment, subject: str, length: float, cover: float, notes: Sequence[Words]
 ) -> tuple[Entry, Entry, Entry]:
-    pipe, water = run.pipe, _water()
+    pipe, water = run.pipe, buoyancy.water_density()
     lift = entry(
         relations.pipe_uplift,
         subject,
@@ -213,13 +193,9 @@ def _pull(
         soil_density=_soil(tunnels),
         water_density=water,
     )
-    return lift, hold, buoyancy.by_groundwater(_ballast(tunnels, subject, lift, hold), notes)
+    caution = warn.NEVER_RELY_ON_WATER()
+    return lift, hold, buoyancy.ballast_required(subject, lift, hold, float(tunnels.uplift_safety), caution, notes)
 
 
 def _soil(tunnels: Tunnels) -> Range:
     return within(float(tunnels.cover_density), float(tunnels.cover_density_within))
-
-
-def _water() -> Range:
-    density, source = densest_water()
-    return Range(density, density, density, source)

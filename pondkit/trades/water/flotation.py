@@ -2,13 +2,11 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.entry import USER, Range, entry, with_cautions, within
+from pondkit.core.entry import Range, within
 from pondkit.core.remembered import remembered
 from pondkit.core.sentence import Words
-from pondkit.core.tables import densest_water
 from pondkit.core.units import LENGTH
 from pondkit.geometry.hole import box_at, depth_over, lowest_over, span_over
 from pondkit.geometry.site_surface import SiteSurface
@@ -19,41 +17,8 @@ from pondkit.trades.water.inputs.water import Filter, PlacedBody, Water, bodies_
 from pondkit.trades.water.results import FlotationResult
 
 
-@dataclass(frozen=True)
-class EmptyBody:
-    """An empty body, for the flotation check.
-
-    Attributes:
-        name: Name of the body.
-        size: Length and width, outside [m].
-        plan_share: Plan area over length × width: 1 for a rectangle, π/4 for a round body.
-        outstand: Projection of its base slab beyond the walls [m].
-        base: Thickness of the base slab [m].
-        underside, top: Levels of its base and top [m].
-        water_level: Highest water level outside [m].
-        cover: Thickness of soil over its lid [m].
-        collar: Height of soil on the projecting base [m].
-        mass, ballast: As entered [kg].
-        notes: Remarks on the water level assumed.
-    """
-
-    name: str
-    size: tuple[float, float]
-    plan_share: float
-    outstand: float
-    base: float
-    underside: float
-    top: float
-    water_level: float
-    cover: float
-    collar: float
-    mass: float
-    ballast: float
-    notes: tuple[Words, ...]
-
-
 @remembered
-def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: float) -> FlotationResult:
+def flotation_check(bodies: Sequence[buoyancy.EmptyBody], soil_density: Range, safety: float) -> FlotationResult:
     """Flotation check: uplift of empty bodies, resisting weights, and the ballast still required.
 
     Args:
@@ -61,43 +26,9 @@ def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: fl
         soil_density: Saturated density of the soil on lids and projecting bases [kg/m³].
         safety: Required ratio of resisting weight to uplift.
     """
-    density, source = densest_water()
-    water = Range(density, density, density, source)
-    soil = entry(buoyancy.buoyant_density, "", source=USER, soil_density=soil_density, water_density=water)
-    lifts, holds, required = [], [], []
-    for body in bodies:
-        plan, ring = buoyancy.plan_areas(*body.size, body.plan_share, body.outstand)
-        lift = entry(
-            buoyancy.lifted_by,
-            body.name,
-            source=USER,
-            cautions=body.notes,
-            plan_area=plan,
-            ring_area=ring,
-            base=body.base,
-            underside=body.underside,
-            top=body.top,
-            water_level=body.water_level,
-            water_density=water,
-        )
-        hold = entry(
-            buoyancy.held_down,
-            body.name,
-            source=USER,
-            plan_area=plan,
-            ring_area=ring,
-            own_mass=body.mass,
-            ballast=body.ballast,
-            cover=body.cover,
-            collar=body.collar,
-            buoyant_density=soil,
-        )
-        more = entry(buoyancy.ballast_wanted, body.name, source=USER, uplift=lift, held_down=hold, safety=safety)
-        lifts.append(lift)
-        holds.append(hold)
-        more = with_cautions(more, KEEP_FILLED()) if more.value > 0 else more
-        required.append(buoyancy.by_groundwater(more, body.notes))
-    return FlotationResult(tuple(lifts), tuple(holds), tuple(required))
+    checks = [buoyancy.check_body(body, soil_density, safety, KEEP_FILLED()) for body in bodies]
+    lifts, holds, required = zip(*checks, strict=True)
+    return FlotationResult(lifts, holds, required)
 
 
 def compute(
@@ -133,7 +64,7 @@ def _stands(
     waters: tuple[tuple[str, SiteSurface], ...],
     ground: Terrain,
     groundwater: float | None,
-) -> EmptyBody:
+) -> buoyancy.EmptyBody:
     body, size, place = placed.part, placed.size, placed.at
     assert body.underside is not None
     underside, outstand = float(body.underside), float(body.outstand)
@@ -146,7 +77,7 @@ def _stands(
     mass_and_ballast = (body.mass, body.ballast)
     if isinstance(body, Filter) and placed.name != "filter":
         mass_and_ballast = (body.second_mass, body.second_ballast)
-    return EmptyBody(
+    return buoyancy.EmptyBody(
         placed.name,
         (float(size[0]), float(size[1])),
         math.pi / 4 if body.round else 1.0,
