@@ -120,6 +120,23 @@ def title(text: str, unit: str = "") -> dict[str, Any]:
     return {"text": f"{text} [{unit}]" if unit else text, "standoff": 4, "font": {"size": 12}}
 
 
+def legend_above(**more: Any) -> dict[str, Any]:
+    """A legend in one line above the picture; ``more``: further settings in plotly's terms."""
+    return {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0, **more}
+
+
+def row_axis(texts: Sequence[str], *, above: float = 0.5, grid: bool = False) -> dict[str, Any]:
+    """A vertical axis with a row for each text, the first at the top; ``above``: room over it, in rows."""
+    return {
+        "tickvals": list(range(len(texts))),
+        "ticktext": list(texts),
+        "range": [len(texts) - 0.5, -above],
+        "automargin": True,
+        "ticks": "",
+        "showgrid": grid,
+    }
+
+
 def system_units(system: System) -> tuple[str, str]:
     """(unit of plan lengths, unit of depths) in a system."""
     return PLAN_UNIT[system], DEPTH_UNIT[system]

@@ -382,8 +382,8 @@ class Pen:
                 f"<rect x='{across - radius:.2f}' y='{up - radius:.2f}' width='{2 * radius:.2f}' "
                 f"height='{2 * radius:.2f}' {look}/>"
             )
+        a, b, c, d = across - radius, across + radius, up - radius, up + radius
         if symbol.startswith("bowtie"):
-            a, b, c, d = across - radius, across + radius, up - radius, up + radius
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}L{b:.2f} {c:.2f}L{a:.2f} {d:.2f}Z' {look}/>"
         if symbol.startswith("triangle"):
             low = up + radius * 0.7
@@ -392,7 +392,6 @@ class Pen:
                 f"{low:.2f}Z' {look}/>"
             )
         if symbol.startswith("x"):
-            a, b, c, d = across - radius, across + radius, up - radius, up + radius
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}M{a:.2f} {d:.2f}L{b:.2f} {c:.2f}' {look}/>"
         return f"<circle cx='{across:.2f}' cy='{up:.2f}' r='{radius:.2f}' {look}/>"
 

@@ -13,6 +13,7 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array
 from pondkit.geometry.line_intersection import Spot
+from pondkit.geometry.site_surface import SiteSurface, rings_at
 
 # A white halo round letters, so that they read on dark water and across lines.
 HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))
@@ -94,22 +95,18 @@ def node_marks(
     places: tuple[tuple[str, str, Spot], ...], passes: tuple[tuple[str, Spot], ...], unit: str, bare: bool
 ) -> dict[str, Any]:
     """Nodes by kind, and penetrations of the liner as rings round the pipe, as one trace."""
-    spots = [spot[:2] for _, _, spot in places] + [spot[:2] for _, spot in passes]
-    centres = frame.in_unit(np.array(spots or np.zeros((0, 2))), unit)
     through = len(passes)
-    return {
-        "type": "scatter",
-        "mode": "markers" if bare else "markers+text",
-        "x": centres[:, 0],
-        "y": centres[:, 1],
-        "name": "nodes",
-        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through,
-        "textposition": "top center",
-        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO},
-        "hoverinfo": "text",
-        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places]
-        + [f"through the liner: {frame.plain(name)}" for name, _ in passes],
-        "marker": {
+    hover = [f"{kind} {frame.plain(name)}" for name, kind, _ in places]
+    return points_trace(
+        [*(spot[:2] for _, _, spot in places), *(spot[:2] for _, spot in passes)],
+        [*hover, *(f"through the liner: {frame.plain(name)}" for name, _ in passes)],
+        unit,
+        mode="markers" if bare else "markers+text",
+        name="nodes",
+        text=[frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through,
+        textposition="top center",
+        textfont={"size": 12, "color": frame.PIPE, "shadow": HALO},
+        marker={
             "symbol": [SYMBOLS[kind] for _, kind, _ in places] + ["circle-open"] * through,
             "size": [14 if kind == "chamber" else 9 for _, kind, _ in places] + [13] * through,
             "opacity": 1,
@@ -119,24 +116,13 @@ def node_marks(
                 "width": [1.0] * len(places) + [2.5] * through,
             },
         },
-    }
+    )
 
 
 def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[str, Any], **more: Any) -> dict[str, Any]:
     """Closed lines as one trace, each with its text under the pointer."""
-    x, y = joined(tuple(ring for ring, _ in rings), unit)
     hover = [text for ring, text in rings for _ in range(len(ring) + 1)]
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": x,
-        "y": y,
-        "line": line,
-        "hovertext": hover,
-        "hoverinfo": "text",
-        "name": name,
-        **more,
-    }
+    return ring_trace([ring for ring, _ in rings], unit, name, line=line, hovertext=hover, hoverinfo="text", **more)
 
 
 def joined(rings: Sequence[Array], unit: str) -> Lines:
@@ -176,6 +162,30 @@ def line_trace(
 def fill_trace(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
     """Filled areas of one style as one trace."""
     return ring_trace(rings, unit, name, fill="toself", fillcolor=colour, line={"width": 0.0, "color": colour})
+
+
+def waterline_traces(surfaces: Iterable[tuple[str, SiteSurface]], unit: str) -> list[dict[str, Any]]:
+    """Faint waterlines of pools, each as a trace of its own, by name and finished surface."""
+    return [
+        line_trace(rings_at(surface, 0.0), unit, frame.FAINT, 1.2, name=f"{frame.plain(name)}: waterline")
+        for name, surface in surfaces
+    ]
+
+
+def points_trace(
+    places: Sequence[Sequence[float]] | Array, texts: Sequence[str], unit: str, **look: Any
+) -> dict[str, Any]:
+    """Markers as one trace, each with its text under the pointer; ``look``: further settings in plotly's terms."""
+    points = frame.in_unit(np.array(places, dtype=float).reshape(-1, 2), unit)
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "x": points[:, 0].tolist(),
+        "y": points[:, 1].tolist(),
+        "hovertext": list(texts),
+        "hoverinfo": "text",
+        **look,
+    }
 
 
 def written(labels: list[Label]) -> dict[str, Any]:

@@ -8,8 +8,7 @@ import numpy as np
 from pondkit.core.units import System
 from pondkit.drawing import frame, rows
 from pondkit.drawing.frame import Figure, Panel, keys, plan_layout
-from pondkit.drawing.traces import line_trace, pipe_trace
-from pondkit.geometry.site_surface import rings_at
+from pondkit.drawing.traces import pipe_trace, points_trace, waterline_traces
 from pondkit.trades.animals.results import AnimalsResult, RequirementMark
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.results import TunnelsResult
@@ -32,12 +31,7 @@ def brief(
     unit = frame.PLAN_UNIT[system]
     if animals is None or not animals.marks:
         return None
-    data = [
-        line_trace(
-            rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.5, name=f"{frame.plain(pool.name)}: waterline"
-        )
-        for pool in pools
-    ]
+    data = waterline_traces(((pool.name, pool.surfaces.finished) for pool in pools), unit)
     lines = tunnels.lines if tunnels else ()
     if lines:
         names = [f"run {frame.plain(name)}" for name, *_ in lines]
@@ -52,23 +46,11 @@ def _marks(marks: list[RequirementMark], passes: bool, unit: str, system: System
     places: dict[tuple[float, float], list[str]] = {}
     for mark in marks:
         places.setdefault(mark.at, []).append(frame.plain(rows.say(mark.text, system)))
-    points = frame.in_unit(np.array(list(places) or np.zeros((0, 2))), unit)
     name, symbol, colour = LOOKS[passes]
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "x": points[:, 0],
-        "y": points[:, 1],
-        "name": name,
-        "hoverinfo": "text",
-        "hovertext": ["<br>".join(texts) for texts in places.values()],
-        "marker": {
-            "symbol": symbol,
-            "size": 11 if passes else 15,
-            "color": colour,
-            "line": {"width": 1.5, "color": "#ffffff"},
-        },
-    }
+    size, line = 11 if passes else 15, {"width": 1.5, "color": "#ffffff"}
+    marker = {"symbol": symbol, "size": size, "color": colour, "line": line}
+    texts = ["<br>".join(lines) for lines in places.values()]
+    return points_trace(list(places), texts, unit, name=name, marker=marker)
 
 
 def _span(

@@ -53,7 +53,7 @@ def uses(lifting: LiftingResult | None, system: System) -> Figure | None:
             frame.note(far, 0, "end of the chart ", 11, frame.INK, xanchor="right", yanchor="bottom"),
         ],
         showlegend=True,
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+        legend=frame.legend_above(),
     )
 
 

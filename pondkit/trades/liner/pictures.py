@@ -13,6 +13,7 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure, Panel, keys
 from pondkit.drawing.rows import by_tape
+from pondkit.drawing.traces import points_trace, ring_trace
 from pondkit.geometry.site_surface import ring_outside
 from pondkit.trades.liner.edge import STRETCHES
 from pondkit.trades.liner.results import Fabrics, LinerResult, Panels, RollPiece, Seam
@@ -214,20 +215,17 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
                 roomy or abs(fold.value) >= max(abs(fold_figure.value) for fold_figure in rim_folds) * 0.75
             )
             labels.append(f"{'' if fold.value >= 0 else '−'}{amount}" if labelled else "")
-    places_in_unit = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
-    return {
-        "type": "scatter",
-        "mode": "markers+text",
-        "x": places_in_unit[:, 0],
-        "y": places_in_unit[:, 1],
-        "hovertext": texts,
-        "hoverinfo": "text",
-        "name": "liner in folds",
-        "text": labels,
-        "textposition": "top center",
-        "textfont": {"size": 11, "color": frame.INK},
-        "marker": {"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
-    }
+    return points_trace(
+        places,
+        texts,
+        unit,
+        mode="markers+text",
+        name="liner in folds",
+        text=labels,
+        textposition="top center",
+        textfont={"size": 11, "color": frame.INK},
+        marker={"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
+    )
 
 
 def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: str) -> list[dict[str, Any]]:
@@ -239,22 +237,19 @@ def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: 
             continue
         places = result.footprint.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
         on = np.all((places >= 0) & (places <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
-        places_in_unit = frame.in_unit(places[on] + spare, unit)
         names = [frame.plain(name) for (name, _), is_here in zip(spots, on, strict=True) if is_here]
         traces.append(
-            {
-                "type": "scatter",
-                "mode": "markers+text",
-                "x": places_in_unit[:, 0],
-                "y": places_in_unit[:, 1],
-                "name": kind,
-                "text": names,
-                "hovertext": [f"{kind[:-1]} {name}" for name in names],
-                "hoverinfo": "text",
-                "textposition": "top center",
-                "textfont": {"size": 11, "color": frame.INK},
-                "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
-            }
+            points_trace(
+                places[on] + spare,
+                [f"{kind[:-1]} {name}" for name in names],
+                unit,
+                mode="markers+text",
+                name=kind,
+                text=names,
+                textposition="top center",
+                textfont={"size": 11, "color": frame.INK},
+                marker={"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
+            )
         )
     return traces
 
@@ -295,34 +290,15 @@ def _corner(result: LinerResult) -> Array:
 def _box(box: Box, unit: str, name: str, *, fill: str = "", dash: str = "solid") -> dict[str, Any]:
     x, y, wide, high = box
     ring = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high], [x, y]])
-    ring_in_unit = frame.in_unit(ring, unit)
     look: dict[str, Any] = {"fill": "toself", "fillcolor": fill} if fill else {}
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": ring_in_unit[:, 0],
-        "y": ring_in_unit[:, 1],
-        "name": name,
-        "hoverinfo": "name",
-        "line": {"color": frame.LINER, "width": 1.5, "dash": dash},
-        **look,
-    }
+    line = {"color": frame.LINER, "width": 1.5, "dash": dash}
+    return ring_trace([ring], unit, name, hoverinfo="name", line=line, **look)
 
 
 def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: str = "solid") -> dict[str, Any]:
-    ring_in_unit = frame.in_unit(ring[::4], unit)
-    ring_in_unit = np.concatenate([ring_in_unit, ring_in_unit[:1]])
     look: dict[str, Any] = {"fill": "toself", "fillcolor": "rgba(138,194,199,0.35)"} if fill else {}
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": ring_in_unit[:, 0],
-        "y": ring_in_unit[:, 1],
-        "name": name,
-        "hoverinfo": "name",
-        "line": {"color": colour, "width": 1.5, "dash": dash},
-        **look,
-    }
+    line = {"color": colour, "width": 1.5, "dash": dash}
+    return ring_trace([np.concatenate([ring[::4], ring[:1]])], unit, name, hoverinfo="name", line=line, **look)
 
 
 def _seam(seam: Seam, text: str, lap: float, unit: str) -> dict[str, Any]:
@@ -400,17 +376,10 @@ def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
             "title": frame.title("along the roll, from its free end", unit),
             "range": [0, float(frame.in_unit(longest, unit)) * 1.02],
         },
-        y={
-            "tickvals": list(range(len(rows))),
-            "ticktext": [name for name, *_ in rows],
-            "range": [len(rows) - 0.5, -0.5],
-            "automargin": True,
-            "ticks": "",
-            "showgrid": False,
-        },
+        y=frame.row_axis([name for name, *_ in rows]),
         annotations=notes,
         showlegend=True,
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom"},
+        legend=frame.legend_above(),
         margin={"l": 48, "r": 10, "t": 28, "b": 36},
     )
 

@@ -58,14 +58,7 @@ def masses(stones: StoneResult | None, system: System) -> Figure | None:
     return frame.figure(
         [bars] if kinds else [],
         x={"title": frame.title("mass of one, dry", unit), "range": [0, most * ROOM or 1]},
-        y={
-            "tickvals": list(range(len(kinds))),
-            "ticktext": names,
-            "range": [len(kinds) - 0.5, -0.5],
-            "automargin": True,
-            "ticks": "",
-            "showgrid": False,
-        },
+        y=frame.row_axis(names),
         annotations=notes,
     )
 
@@ -129,13 +122,7 @@ def uses(slings_result: SlingsResult | None, system: System) -> Figure | None:
     return frame.figure(
         data,
         x={"title": frame.title("use of the sling", PER_CENT), "range": [0, most * SLING_ROOM]},
-        y={
-            "tickvals": list(range(len(boulders))),
-            "ticktext": [frame.plain(name) for name in boulders],
-            "range": [len(boulders) - 0.5, -1.0],
-            "automargin": True,
-            "ticks": "",
-        },
+        y=frame.row_axis([frame.plain(name) for name in boulders], above=1.0, grid=True),
         shapes=[
             frame.straight((limit, limit), rows, frame.FAINT, 1.5, dash="dash"),
             frame.straight((full, full), rows, frame.MARK, 1.5, dash="solid"),
@@ -145,7 +132,7 @@ def uses(slings_result: SlingsResult | None, system: System) -> Figure | None:
             frame.note(full, -0.5, " rating", 11, frame.MARK, yanchor="bottom", xanchor="left"),
         ],
         showlegend=True,
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+        legend=frame.legend_above(),
     )
 
 
@@ -220,18 +207,11 @@ def pressures(bearing: BearingResult | None, system: System) -> Figure | None:
     return frame.figure(
         data,
         x={"title": frame.title("pressure", unit), "range": [0, most * PRESSURE_ROOM]},
-        y={
-            "tickvals": list(range(len(names))),
-            "ticktext": [frame.plain(name) for name in names],
-            "range": [len(names) - 0.5, -1.0],
-            "automargin": True,
-            "ticks": "",
-            "showgrid": False,
-        },
+        y=frame.row_axis([frame.plain(name) for name in names], above=1.0),
         shapes=[frame.straight((allowed, allowed), (-0.6, len(names) - 0.5), frame.MARK, 2)],
         annotations=[frame.note(allowed, -1.0, " allowed", 12, frame.MARK, yanchor="top", xanchor="left")],
         showlegend=True,
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+        legend=frame.legend_above(),
     )
 
 

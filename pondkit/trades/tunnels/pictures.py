@@ -25,10 +25,20 @@ from pondkit.drawing.frame import (
     waters,
 )
 from pondkit.drawing.rows import by_tape
-from pondkit.drawing.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
+from pondkit.drawing.traces import (
+    SYMBOLS,
+    Label,
+    aside_trace,
+    node_marks,
+    noted,
+    pipe_trace,
+    points_trace,
+    waterline_traces,
+    written,
+)
 from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.lines import Ints, line_rays
-from pondkit.geometry.site_surface import rings_at, trace
+from pondkit.geometry.site_surface import trace
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.alignment import Alignment, kind_shown
 from pondkit.trades.tunnels.inputs import Node
@@ -96,12 +106,7 @@ def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: Sys
     unit = frame.PLAN_UNIT[system]
     if tunnels is None or not tunnels.lines:
         return None
-    data = [
-        line_trace(
-            rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.2, name=f"{frame.plain(pool.name)}: waterline"
-        )
-        for pool in pools
-    ]
+    data = waterline_traces(((pool.name, pool.surfaces.finished) for pool in pools), unit)
     cut = {figure.subject: by_tape(figure.value, system) for figure in tunnels.runs.cut_length}
     west, south, east, north = span = _extent(tunnels)
     texts: list[str] = []
@@ -223,14 +228,7 @@ def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
     return frame.figure(
         data,
         x={"title": frame.title("along the stock length, kerf apart", unit), "range": [0, longest * 1.02]},
-        y={
-            "tickvals": list(range(len(rows))),
-            "ticktext": [f"{count} × {pipe}" for pipe, _, count in rows],
-            "range": [len(rows) - 0.5, -0.5],
-            "automargin": True,
-            "ticks": "",
-            "showgrid": False,
-        },
+        y=frame.row_axis([f"{count} × {pipe}" for pipe, _, count in rows]),
         barmode="overlay",
     )
 
@@ -579,16 +577,8 @@ def _crossings(tunnels: TunnelsResult, routes: Sequence[_Shown], unit: str) -> d
                 if share is not None:
                     shown_places.append((x0 + share * (x1 - x0), place[2]))
                     names.append(f"through the liner: {frame.plain(name)}")
-    places = frame.in_unit(np.array(shown_places or np.zeros((0, 2))), unit)
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "x": places[:, 0],
-        "y": places[:, 1],
-        "hovertext": names,
-        "hoverinfo": "text",
-        "marker": {"symbol": "circle-open", "size": 14, "color": frame.MARK, "line": {"width": 2.5}},
-    }
+    marker = {"symbol": "circle-open", "size": 14, "color": frame.MARK, "line": {"width": 2.5}}
+    return points_trace(shown_places, names, unit, marker=marker)
 
 
 def _share(a: Spot, b: Spot, place: Spot) -> float | None:

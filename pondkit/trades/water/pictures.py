@@ -97,7 +97,7 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
         },
         annotations=notes,
         showlegend=True,
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0, "font": {"size": 12}},
+        legend=frame.legend_above(font={"size": 12}),
     )
 
 
@@ -419,7 +419,7 @@ def profile(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
         annotations=notes,
         margin={"l": 52, "r": 56, "t": 8, "b": 36},
         showlegend=True,
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0, "font": {"size": 12}},
+        legend=frame.legend_above(font={"size": 12}),
     )
 
 

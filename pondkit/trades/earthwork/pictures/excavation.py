@@ -15,7 +15,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.blocks import Block, table
 from pondkit.drawing.frame import Array, Figure, plan_layout
 from pondkit.drawing.rows import fixed, row_of, unit_of
-from pondkit.drawing.traces import HALO, Label, joined, line_trace, outlined, spread, written
+from pondkit.drawing.traces import HALO, Label, joined, line_trace, outlined, points_trace, spread, written
 from pondkit.geometry.footprint import rings
 from pondkit.geometry.site_surface import level_depths, rim_rings, rings_at
 from pondkit.geometry.terrain import Terrain
@@ -371,29 +371,26 @@ def _tape_lines(lines: Sequence[TapedLine], unit: str) -> dict[str, Any]:
 
 def _levels(levels: Sequence[SurveyedLevel], within: float, unit: str, small: str) -> dict[str, Any]:
     """Markers of surveyed levels with their deviation; crosses outside the tolerance."""
-    places = frame.in_unit(np.array([level.measured.at for level in levels], dtype=float), unit)
     texts = [f"{fixed(abs(level.over), small, 1)} {small} {'high' if level.over > 0 else 'deep'}" for level in levels]
     outside = [abs(level.over) > within + 1e-9 for level in levels]
-    return {
-        "type": "scatter",
-        "mode": "markers+text",
-        "x": places[:, 0].tolist(),
-        "y": places[:, 1].tolist(),
-        "name": "levels found",
-        "text": texts,
-        "textposition": "top center",
-        "textfont": {"size": 12, "color": frame.INK, "shadow": HALO},
-        "hoverinfo": "text",
-        "hovertext": [
-            f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}"
-            for s, text in zip(levels, texts, strict=True)
+    return points_trace(
+        [level.measured.at for level in levels],
+        [
+            f"{frame.plain(level.measured.pool)}, level {level.number}: dug {text}"
+            for level, text in zip(levels, texts, strict=True)
         ],
-        "marker": {
+        unit,
+        mode="markers+text",
+        name="levels found",
+        text=texts,
+        textposition="top center",
+        textfont={"size": 12, "color": frame.INK, "shadow": HALO},
+        marker={
             "size": 9,
             "color": [frame.MARK if far else frame.INK for far in outside],
             "symbol": ["x" if far else "circle" for far in outside],
         },
-    }
+    )
 
 
 KEY = "class_mass"
@@ -444,17 +441,12 @@ def loads(haul: HaulResult | None, system: System) -> Figure | None:
     return frame.figure(
         [bars],
         x={"title": frame.title("mass of the class, dry", unit), "range": [0, max(high) * ROOM or 1]},
-        y={
-            "tickvals": rows,
-            "ticktext": [
+        y=frame.row_axis(
+            [
                 f"{row + 1} · {frame.plain(stone_class.class_mass.subject)}"
                 for row, stone_class in zip(rows, classes, strict=True)
-            ],
-            "range": [len(classes) - 0.5, -0.5],
-            "automargin": True,
-            "ticks": "",
-            "showgrid": False,
-        },
+            ]
+        ),
         annotations=notes,
     )
 

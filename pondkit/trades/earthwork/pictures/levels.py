@@ -62,16 +62,10 @@ def levels(dig_levels: Levels | None, system: System) -> Figure | None:
     return frame.figure(
         data,
         x={"title": frame.title("level above the site datum", unit), "range": [min(values) - room, max(values) + room]},
-        y={
-            "title": frame.title("in the order of digging; rod on the dig in bold"),
-            "tickvals": list(range(len(rows))),
-            "ticktext": [_tick(dig_levels, row, system) for row in rows],
-            "range": [len(rows) - 0.4, -0.6],
-            "automargin": True,
-            "ticks": "",
-        },
+        y=frame.row_axis([_tick(dig_levels, row, system) for row in rows], above=0.6, grid=True)
+        | {"title": frame.title("in the order of digging; rod on the dig in bold")},
         showlegend=True,
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+        legend=frame.legend_above(),
     )
 
 

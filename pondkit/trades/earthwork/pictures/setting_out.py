@@ -15,7 +15,7 @@ from pondkit.drawing.blocks import Beside, Block, Heading, Items, Room, Table, T
 from pondkit.drawing.frame import Array, Figure, plan_layout
 from pondkit.drawing.rows import TAPE_PLACES, fixed, safe, say
 from pondkit.drawing.to_scale import scaled
-from pondkit.drawing.traces import HALO, line_trace
+from pondkit.drawing.traces import HALO, line_trace, points_trace
 from pondkit.trades.earthwork.results import EDGE, TIER, WATER, SettingOut, StakedPoint
 
 ROOM = 0.06  # margin, as a share of the picture's width
@@ -81,7 +81,7 @@ def plan(stakeout: SettingOut | None, system: System) -> Figure | None:
         }
     )
     layout = plan_layout(_span(setting_out), unit, None)
-    legend = {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0}
+    legend = frame.legend_above()
     return frame.figure(data, **layout, showlegend=True, legend=legend)
 
 
@@ -110,22 +110,15 @@ def _numbered(setting_out: SettingOut) -> list[StakedPoint]:
 def _marks(
     points: list[StakedPoint], setting_out: SettingOut, kind: str, colour: str, unit: str, system: System
 ) -> dict[str, Any]:
-    places = frame.in_unit(np.array([(point.east, point.north) for point in points]), unit)
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "x": places[:, 0].tolist(),
-        "y": places[:, 1].tolist(),
-        "name": f"points: {kind}",
-        "hoverinfo": "text",
-        "hovertext": [frame.plain(_said(point, setting_out, system)) for point in points],
-        "showlegend": False,
-        "marker": {
-            "size": 6,
-            "color": colour,
-            "symbol": ["circle" if point.by_tapes else "circle-open" for point in points],
-        },
-    }
+    symbols = ["circle" if point.by_tapes else "circle-open" for point in points]
+    return points_trace(
+        [(point.east, point.north) for point in points],
+        [frame.plain(_said(point, setting_out, system)) for point in points],
+        unit,
+        name=f"points: {kind}",
+        showlegend=False,
+        marker={"size": 6, "color": colour, "symbol": symbols},
+    )
 
 
 def _numbers(setting_out: SettingOut, unit: str) -> dict[str, Any]:
