@@ -73,13 +73,13 @@ def liner_made_area(order: Area, laps: Area) -> Area:
     return order + laps
 
 
-def liner_mass(thickness: Length, density: Density, area_made: Area) -> Mass:
-    """Mass of the liner as ordered, seam overlaps included.
+def sheet_mass(thickness: Length, density: Density, area: Area) -> Mass:
+    """Mass of a panel, or of the liner as made, seam overlaps included.
 
     Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and
     density's: user input
     """
-    return thickness * density * area_made
+    return thickness * density * area
 
 
 @holds(lambda mass, carry: mass <= 4 * carry, LINER_TOO_HEAVY)
@@ -296,15 +296,6 @@ def panel_area(along: Length, across: Length) -> Area:
     Source: geometry
     """
     return along * across
-
-
-def panel_mass(thickness: Length, density: Density, area: Area) -> Mass:
-    """Mass of a panel.
-
-    Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and
-    density's: user input
-    """
-    return thickness * density * area
 
 
 @holds(lambda mass, carry: mass <= 4 * carry, PANEL_TOO_HEAVY)

@@ -129,7 +129,7 @@ def _panel_figures(lining: Lining, name: str, panels: Panels) -> tuple[Entries, 
     for panel in panels.pieces:
         subject, cut = f"{name} / panel {panel.name}", [_cut(panel.stock, panel.along, panel.across)]
         area = entry(rel.panel_area, subject, cautions=cut, along=panel.along, across=panel.across)
-        mass = entry(rel.panel_mass, subject, source=USER, **material_of(lining), area=area.bare)
+        mass = entry(rel.sheet_mass, subject, source=USER, **material_of(lining), area=area.bare)
         areas.append(area)
         masses.append(mass)
         carriers.append(entry(rel.panel_carriers, subject, source=USER, mass=mass, carry=lining.carry))
@@ -228,7 +228,7 @@ def liner_result(
     seams, cautions = [seam.length for seam in layout.seams], _seam_cautions(layout)
     laps = entry(rel.seam_lap_area, name, seam_length=sum(seams), lap=lining.seam_lap)
     made_area = entry(rel.liner_made_area, name, order=size.area_order, laps=laps)
-    mass = entry(rel.liner_mass, name, **material_of(lining), area_made=made_area)
+    mass = entry(rel.sheet_mass, name, **material_of(lining), area=made_area)
     rule_length, rule_width, shortfall = _by_rule(footprint, size)
     depth = None
     if layout.seams:

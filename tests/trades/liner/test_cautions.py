@@ -69,7 +69,7 @@ def test_five_people_for_a_liner_or_a_panel() -> None:
     heavy = entry(
         rel.carriers,
         "a",
-        mass=entry(rel.liner_mass, "a", thickness=Range(0.9e-3, 1e-3, 1.1e-3, ""), density=1000.0, area_made=95.0),
+        mass=entry(rel.sheet_mass, "a", thickness=Range(0.9e-3, 1e-3, 1.1e-3, ""), density=1000.0, area=95.0),
         carry=25.0,
     )
     assert told(heavy)[rules.LINER_TOO_HEAVY.key].rank == CHECK  # 95 kg of 86 to 105

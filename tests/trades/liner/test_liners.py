@@ -144,8 +144,8 @@ def test_order_is_net_and_allowance_rounded_up_to_the_unit_of_sale() -> None:
 def test_masses_of_the_notes() -> None:
     # EPDM 45 mil at 1,150 kg/m3: 1.314 kg/m2 = 0.269 lb/ft2; geotextile 1 oz/yd2 = 33.906 g/m2
     # (arithmetic, reference notes 8.1)
-    assert rel.liner_mass(45e-3 * IN, 1150.0, 1.0) == pytest.approx(1.314, abs=5e-4)
-    assert rel.liner_mass(45e-3 * IN, 1150.0, FT**2) / 0.45359237 == pytest.approx(0.269, abs=5e-4)
+    assert rel.sheet_mass(45e-3 * IN, 1150.0, 1.0) == pytest.approx(1.314, abs=5e-4)
+    assert rel.sheet_mass(45e-3 * IN, 1150.0, FT**2) / 0.45359237 == pytest.approx(0.269, abs=5e-4)
     assert rel.fabric_mass(read("1 oz/yd^2", AREAL_MASS, "us"), 1.0) == pytest.approx(0.033906, abs=1e-6)
 
 
