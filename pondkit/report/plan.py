@@ -70,13 +70,13 @@ def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
 
 @remembered
 def _marks(
-    parts: tuple[Result, ...], kept: KeptResult | None, subject_places: tuple[tuple[str, Spot], ...]
+    parts: tuple[Result, ...], clearances: KeptResult | None, subject_places: tuple[tuple[str, Spot], ...]
 ) -> dict[Spot, list[Caution]]:
     places = dict(subject_places)
     marks: dict[Spot, list[Caution]] = {}
     for part in parts:
         for subject, each in _to_act_on(part):
-            spot = places.get(subject) or _beside(kept, subject, places)
+            spot = places.get(subject) or _beside(clearances, subject, places)
             if spot and each not in marks.get(spot, ()):
                 marks.setdefault(spot, []).append(each)
     return marks
@@ -94,12 +94,12 @@ def _to_act_on(part: Result) -> tuple[tuple[str, Caution], ...]:
     )
 
 
-def _beside(kept: KeptResult | None, subject: str, places: dict[str, Spot]) -> Spot | None:
+def _beside(clearances: KeptResult | None, subject: str, places: dict[str, Spot]) -> Spot | None:
     """Place of a figure whose subject has two parts, "dig / keep-out": the point of the keep-out nearest to the other
     part, else the place of the first part.
     """
     first, _, second = subject.partition(" / ")
-    keep_outs = [thing for thing in (kept.things if kept else ()) if thing.name == second]
+    keep_outs = [thing for thing in (clearances.things if clearances else ()) if thing.name == second]
     place = places.get(first.removeprefix("outer bank of "))
     if not keep_outs:
         return place
