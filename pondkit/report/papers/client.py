@@ -72,8 +72,11 @@ def client(sheet: Sheet) -> Iterator[Block]:
             sheet.heeded(("basin",), CHECK, named=_of_whom),
         ),
     )
-    yield from titled("Please note", _items(sheet.heeded(FOR_CLIENT, REMINDER)))
-    yield from titled("Options", _options(sheet))
+    # What stands before the choice is kept with it: nobody signs a page that says nothing of the pond.
+    options = _options(sheet)
+    reminders = tuple(sheet.heeded(FOR_CLIENT, REMINDER))
+    yield from titled("Please note", (Items(reminders, kept=not options),) if reminders else ())
+    yield from titled("Options", options)
     yield from titled(
         "The choice",
         Text(
@@ -195,7 +198,7 @@ def _options(sheet: Sheet) -> Sequence[Block]:
     prices = [_quoted(replace(sheet, option=index)) for index in range(len(names))]
     if any(prices):
         lines.append((QUOTED, *prices))
-    return tabled(("", *marked), lines, range(1, 1 + len(names)), whole=True)
+    return tabled(("", *marked), lines, range(1, 1 + len(names)), whole=True, kept=True)
 
 
 def figures(sheet: Sheet) -> Iterator[Block]:

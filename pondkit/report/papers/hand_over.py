@@ -10,7 +10,7 @@ from pondkit.core.units import LENGTH, show
 from pondkit.drawing.blocks import BLANK, Block, Items, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted
-from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
+from pondkit.drawing.frame import PLAN_UNIT
 from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_tape, fixed
 from pondkit.drawing.to_scale import scaled
 from pondkit.project.project import MONTHS
@@ -95,7 +95,7 @@ def _buried(sheet: Sheet) -> Iterator[Block]:
     if pipes is not None:
         spots = [(node_called(name, kind), place) for name, kind, place in pipes.places]
         wide = {
-            each.subject: show(each.value, LENGTH, units, DEPTH_UNIT[units])
+            each.subject: show(each.value, LENGTH, units, {"us": "in", "si": "mm"}[units])
             for each in pipes.penetrations.penetration_size
         }
         spots += [(f"through the liner: {name}, pipe {wide[name]} outside", place) for name, place in pipes.passes]

@@ -5,7 +5,7 @@ cannot.
 from collections.abc import Iterator
 
 from pondkit.core.caution import ACT
-from pondkit.core.units import LENGTH, show
+from pondkit.core.units import LENGTH, VOLUME, show
 from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.rows import by_rod
@@ -13,6 +13,7 @@ from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan
 from pondkit.report.papers.sheet import NOT_CHECKED, Sheet, figure_of, planned_mass
 
+SPADEFUL = 0.01  # m³ of a dig: less is none
 PLAN = 160.0  # mm: height of the plan
 # groups whose faults are printed for an office
 SAFETY = ("basin", "ground", "dig", "earth", "walls", "levels", "tunnels")
@@ -133,7 +134,9 @@ def _cuts(sheet: Sheet) -> Iterator[Block]:
     keys = ("dig_depth", "steepest_dig_face", "trench_dig_volume", "heaviest_boulder", "edge_set_back")
     rows = []
     for row in sheet.of(*keys):
-        text = row.text
+        text = by_rod(row.si_value, sheet.units) if row.entry.kind is LENGTH else row.text
+        if row.entry.kind is VOLUME and row.si_value < SPADEFUL:
+            continue
         if row.key == "steepest_dig_face":  # a bare number says nothing of which is which
             text = f"{text} across for 1 down"
         elif row.key == "heaviest_boulder":  # as crew and order have it

@@ -55,7 +55,7 @@ def test_the_head_of_a_table_is_repeated_and_no_heading_stands_alone_at_the_foot
         blocks += [Table(("Thing", "Length"), tuple((f"thing {n}", f"{n} ft") for n in range(70)), (1,))]
         pages = reading.pages(typeset("Paper", Head(), blocks, "letter"))
         (first,) = [page for page in pages if "Table of things" in page]
-        assert "thing 0" in first
+        assert "thing 3" in first, lines
         assert all("Thing Length" in page for page in pages if "thing " in page)
 
 
