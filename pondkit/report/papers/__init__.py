@@ -8,7 +8,8 @@ To add a paper:
   ``Fields``, ``Signature``, ``Grid``, ``Beside``, ``NewPage``. Headings are those of its sections: title, job and page
   number are on every page by themselves. ``table(...)`` and ``titled(...)`` leave out empty ones.
 - All words are plain text. Nothing in them is markup, whoever typed it; a ``BLANK`` cell is left to write in.
-- A drawing comes from ``drawing/to_scale.py: scaled`` or ``drawing/charts.py: charted``, with ``sheet.room``.
+- A drawing comes from ``drawing/to_scale.py: scaled`` or ``drawing/charts.py: charted``, with ``sheet.room``; plan,
+  section and liners stand in ``drawings.py``.
 - Give it a row in ``PAPERS``. Page, command line and the tests of all papers then have it.
 
 Numbers come from ``report/table.py: rows`` or ``core/units.py: show``, as everywhere.

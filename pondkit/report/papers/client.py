@@ -9,13 +9,13 @@ from dataclasses import replace
 from pondkit.core.caution import ACT, CHECK, REMINDER
 from pondkit.core.entry import Entry
 from pondkit.core.tables import GROUPS
-from pondkit.drawing.blocks import Beside, Block, Items, Picture, Room, Signature, Text, titled
+from pondkit.drawing.blocks import Beside, Block, Items, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted
 from pondkit.drawing.rows import FigureRow, by_rule
-from pondkit.drawing.to_scale import scaled
-from pondkit.report import plan, section, table
+from pondkit.report import table
 from pondkit.report.model import projection
+from pondkit.report.papers.drawings import plan_blocks, section_pictures
 from pondkit.report.papers.quotation import Money, quoted
 from pondkit.report.papers.sheet import Sheet, figure_of
 from pondkit.study.compare import currency_of
@@ -95,23 +95,13 @@ def _of_whom(row: FigureRow) -> str:
 
 
 def _pictures(sheet: Sheet) -> Iterator[Block]:
-    result, units, site = sheet.result, sheet.units, sheet.site
-    if not result.pools:
-        return
-    line = plan.shown_section(result, site.section)
-    shown = plan.plan(result, units, section=line, look="client")
-    words, wide = plan.alt_plan(result, units), sheet.room.wide
-    under = sheet.results.project.picture
-    cuts: tuple[Picture, ...] = ()
-    if line:
-        cut = section.section(result, line, units, on_paper=True)
-        cuts = scaled(cut, units, section.alt_section(result, units), Room(wide, SECTION), mono=False)
+    wide = sheet.room.wide
+    cuts = section_pictures(sheet, Room(wide, SECTION), mono=False)
     # Plan and section are together on the first page.
     room = Room(wide, max(sheet.room.high - AROUND - sum(picture.high for picture in cuts), LEAST))
-    pictures = scaled(shown, units, words, room, mono=False, under=under)
-    yield from titled("Plan", Text(plan.legend(shown), look="small"), pictures)
+    yield from titled("Plan", plan_blocks(sheet, room, "client", whole=True, mono=False))
     yield from titled("Section A to B", cuts)
-    if view := projection(result, units, Room(wide, VIEW)):
+    if view := projection(sheet.result, sheet.units, Room(wide, VIEW)):
         yield from titled("View", view)
 
 

@@ -8,12 +8,13 @@ from functools import partial
 from pondkit.core.caution import ACT, CHECK, REMINDER
 from pondkit.core.units import System
 from pondkit.drawing import frame
-from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Text, titled
+from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.frame import PLAN_UNIT
 from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_rule, by_tape, fixed, say
 from pondkit.drawing.to_scale import scaled
-from pondkit.report import plan, section
+from pondkit.report import plan
+from pondkit.report.papers.drawings import liner_blocks, plan_blocks, section_pictures
 from pondkit.report.papers.sheet import Sheet, figure_of, node_called, planned_mass
 from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult
@@ -21,7 +22,6 @@ from pondkit.trades.earthwork.inputs import Dig, Stakes
 from pondkit.trades.earthwork.pictures import AS_BUILT, excavation, levels, setting_out
 from pondkit.trades.earthwork.results import DigResult
 from pondkit.trades.lifting.results import Lift
-from pondkit.trades.liner.pictures import LAYOUT, legend
 from pondkit.trades.tunnels import pictures as tunnels_plan
 from pondkit.trades.walls import pictures as walls
 from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
@@ -68,7 +68,7 @@ def crew(sheet: Sheet) -> Iterator[Block]:
     result, units, room = sheet.result, sheet.units, sheet.room
     yield from titled("Each day", _day(sheet))
     yield from titled("To settle before the first cut", _to_heed(sheet, DIG_GROUPS))
-    yield from _site_plan(sheet)
+    yield from titled("Site plan", plan_blocks(sheet, sheet.room, "crew", whole=True))
     dig = _dig(sheet)
     if dig is not None:
         yield from titled(
@@ -110,17 +110,6 @@ def _items(texts: Sequence[str], *, tick: bool = False) -> tuple[Block, ...]:
     return (Items(tuple(texts), tick),) if texts else ()
 
 
-def _site_plan(sheet: Sheet) -> Iterator[Block]:
-    result, units, site = sheet.result, sheet.units, sheet.site
-    if not result.pools:
-        return
-    line = plan.shown_section(result, site.section)
-    shown = plan.plan(result, units, section=line, look="crew")
-    under = sheet.results.project.picture
-    pictures = scaled(shown, units, plan.alt_plan(result, units), sheet.room, mono=True, under=under)
-    yield from titled("Site plan", Text(plan.legend(shown), look="small"), pictures)
-
-
 def _dig(sheet: Sheet) -> DigResult | None:
     """Levels and stakes to dig by; if none are entered, with two stakes south of the works."""
     result, option = sheet.result, sheet.result.option
@@ -137,12 +126,9 @@ def _dig(sheet: Sheet) -> DigResult | None:
 
 
 def _sections(sheet: Sheet) -> Iterator[Block]:
-    result, units, site = sheet.result, sheet.units, sheet.site
+    result, units = sheet.result, sheet.units
     room = Room(sheet.room.wide, sheet.room.high * HALF)
-    if result.pools and (line := plan.shown_section(result, site.section)):
-        yield from scaled(
-            section.section(result, line, units, on_paper=True), units, section.alt_section(result, units), room
-        )
+    yield from section_pictures(sheet, room)
     if wall := walls.sections(result.walls, units):
         yield from scaled(wall, units, walls.alt_sections(result.walls, units), room, details=True)
 
@@ -155,20 +141,16 @@ def _as_built(sheet: Sheet) -> Iterator[Block]:
 
 def _liner(sheet: Sheet) -> Iterator[Block]:
     """Each liner flat with its sizes, and the pieces cut off each roll of fabric."""
-    result, units = sheet.result, sheet.units
+    result = sheet.result
     for index, liner in enumerate(result.lining.liners if result.lining else ()):
-        scene = Scene(result, units, liner=index)
-        flat = scene.draw(LAYOUT)
-        room = Room(sheet.room.wide, sheet.room.high * HALF)
-        pictures = scaled(flat, units, scene.alt(LAYOUT), room) if flat else ()
-        note = (Text(legend(flat), look="small"),) if flat else ()
+        flat = liner_blocks(sheet, index, Room(sheet.room.wide, sheet.room.high * HALF))
         rows = [
             row
             for row in sheet.of("liner_length_order", "liner_width_order", "panel_count", "seam_length", "liner_mass")
             if row.subject == liner.name and row.value != "0"
         ]
         rows += [row for row in sheet.of("carriers") if row.subject == liner.name]
-        yield from titled(f"Liner: {liner.name}", note, pictures, _figures(rows))
+        yield from titled(f"Liner: {liner.name}", flat, _figures(rows))
     yield from titled("Fabric by the roll", _rolls(sheet), _to_heed(sheet, ("lining",)))
 
 

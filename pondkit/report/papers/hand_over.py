@@ -12,14 +12,11 @@ from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted
 from pondkit.drawing.frame import PLAN_UNIT
 from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_tape, fixed
-from pondkit.drawing.to_scale import scaled
 from pondkit.project.project import MONTHS
-from pondkit.report import plan
+from pondkit.report.papers.drawings import liner_blocks, plan_blocks
 from pondkit.report.papers.sheet import Sheet, node_called
-from pondkit.report.scene import Scene
 from pondkit.trades.earthwork.compute.setting_out import ties
 from pondkit.trades.earthwork.pictures import levels
-from pondkit.trades.liner.pictures import LAYOUT, legend
 from pondkit.trades.water import pictures as flows
 
 COMMON = "common practice, no source"
@@ -40,11 +37,7 @@ def hand_over(sheet: Sheet) -> Iterator[Block]:
     """Figures as designed, with room beside them for those as built."""
     result, units = sheet.result, sheet.units
     yield Text("Drawn figures: write what was built beside them.", look="small")
-    if result.pools:
-        shown = plan.plan(result, units, look="client")
-        room = Room(sheet.room.wide, sheet.room.high * 0.6)
-        pictures = scaled(shown, units, plan.alt_plan(result, units), room)
-        yield from titled("Plan", Text(plan.legend(shown), look="small"), pictures)
+    yield from titled("Plan", plan_blocks(sheet, Room(sheet.room.wide, sheet.room.high * 0.6), "client"))
     dig_levels = result.dig.levels if result.dig else None
     yield from titled("Levels, above the site datum", levels.drawn_levels(result.pools, dig_levels, units, "As built"))
     yield from _liners(sheet)
@@ -70,12 +63,8 @@ def _liners(sheet: Sheet) -> Iterator[Block]:
     result, units = sheet.result, sheet.units
     rows = []
     for index, liner in enumerate(result.lining.liners if result.lining else ()):
-        scene = Scene(result, units, liner=index)
-        flat = scene.draw(LAYOUT)
         room = Room(sheet.room.wide, sheet.room.high * 0.45)
-        pictures = scaled(flat, units, scene.alt(LAYOUT), room) if flat else ()
-        note = (Text(legend(flat), look="small"),) if flat else ()
-        yield from titled(f"Liner: {liner.name}", note, pictures)
+        yield from titled(f"Liner: {liner.name}", liner_blocks(sheet, index, room))
         for number, seam in enumerate(liner.panels.seams, 1):
             depth = by_tape(seam.depth, units) if seam.depth > 0 else "above water"
             runs = "along its length" if seam.along else "across it"

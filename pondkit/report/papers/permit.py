@@ -9,8 +9,7 @@ from pondkit.core.units import LENGTH, VOLUME, show
 from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.rows import by_rod
-from pondkit.drawing.to_scale import scaled
-from pondkit.report import plan
+from pondkit.report.papers.drawings import plan_blocks
 from pondkit.report.papers.sheet import NOT_CHECKED, Sheet, figure_of, planned_mass
 
 SPADEFUL = 0.01  # m³ of a dig: less is none
@@ -36,7 +35,7 @@ def permit(sheet: Sheet) -> Iterator[Block]:
     yield from titled("Cuts, lifts and services", _cuts(sheet))
     faults = sheet.heeded(SAFETY, ACT)
     yield from titled("Still to settle in this design", (Items(tuple(faults)),) if faults else ())
-    yield from titled("Site plan", _plan(sheet))
+    yield from titled("Site plan", plan_blocks(sheet, Room(sheet.room.wide, PLAN), "client"))
     licensed = [(work, BLANK, BLANK, BLANK) for work in LICENSED]
     yield from titled(  # on one page with what is signed, which would else stand on a page alone
         "Who is licensed for what",
@@ -153,11 +152,3 @@ def _cuts(sheet: Sheet) -> Iterator[Block]:
             ("Method for lifts, written by", ""),
         )
     )
-
-
-def _plan(sheet: Sheet) -> Iterator[Block]:
-    result, units = sheet.result, sheet.units
-    if result.pools:
-        shown = plan.plan(result, units, look="client")
-        yield Text(plan.legend(shown), look="small")
-        yield from scaled(shown, units, plan.alt_plan(result, units), Room(sheet.room.wide, PLAN))
