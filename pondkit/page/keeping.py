@@ -41,7 +41,7 @@ from pondkit.page.components import (
     storage_full,
 )
 from pondkit.page.images import picture_name
-from pondkit.page.state import Desk, History, Packed, guarded, last_change
+from pondkit.page.state import Desk, History, ProjectText, guarded, last_change
 from pondkit.project.files import MOST_BYTES, load, load_unseen, plain, put, save
 from pondkit.project.project import Firm, Project, look_into
 
@@ -317,7 +317,7 @@ def _is_copy(history: History) -> bool:
     return bool(history.past) and history.past[0].changed(job_id=history.now.job_id) == history.now
 
 
-def _pack(project: Project) -> Packed:
+def _pack(project: Project) -> ProjectText:
     """A project as text, with a name in place of its picture: many steps share a picture, and the browser keeps it
     once.
     """
@@ -326,7 +326,7 @@ def _pack(project: Project) -> Packed:
         name = picture_name(picture)
         bare = project.changed(picture=picture.changed(data=name))
     text = save(bare)
-    return Packed(project, blake2b(text.encode(), digest_size=9).hexdigest(), text, name)
+    return ProjectText(project, blake2b(text.encode(), digest_size=9).hexdigest(), text, name)
 
 
 def _unpack(project: Project, pictures: dict[str, str]) -> Project:

@@ -162,7 +162,7 @@ def plan_frame(last: PlanFrame | None, extent: Span, job: str, *, fit: bool = Fa
 
 
 @dataclass(frozen=True)
-class Packed:
+class ProjectText:
     """A project as text for the browser. It holds the project too, so that no other object gets the same ``id()``.
 
     Attributes:
@@ -207,7 +207,7 @@ class BrowserCopy:
         offer_closed: Whether kept work was taken up or declined.
     """
 
-    packed: dict[int, Packed] = field(default_factory=dict)
+    packed: dict[int, ProjectText] = field(default_factory=dict)
     sent_ids: set[str] = field(default_factory=set)
     requested_slot: str = ""
     offer_closed: bool = False

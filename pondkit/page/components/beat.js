@@ -1,11 +1,11 @@
-// When runs end. After runs of the part that follows the hand the whole page is asked for once the hand rests.
+// Tells when a run of the page has ended. After partial runs it asks for a run of the whole page once the hand rests.
 
 const REST = 300; // ms without a further run or press
 
-// part, whole: numbers of the last run of either kind, as the marks of two runs may come together, in any order.
+// part, whole: numbers of the last partial run and the last whole run. Their marks may arrive together, in any order.
 const beat = (window.pondkitBeat ??= { timer: 0, held: false, ask: null, due: false, part: 0, whole: 0 });
 addEventListener("pointerdown", () => { beat.held = true; }, true);
-// A list of choices takes the release for itself: a change, or a pointer that moves unpressed, tells of it.
+// An open list of choices swallows the release of the pointer; a change, or a pointer that moves unpressed, shows that it is up.
 for (const name of ["pointerup", "pointercancel", "change"]) addEventListener(name, () => { beat.held = false; }, true);
 addEventListener("pointermove", (event) => { if (!event.buttons) beat.held = false; }, true);
 
@@ -21,7 +21,7 @@ function tell_beat(run) {
 }
 
 function beat_part(run) {
-  if (run <= beat.whole) return; // the page has not run in parts since
+  if (run <= beat.whole) return; // no partial run since
   beat.part = run;
   wait();
   tell_beat(run);

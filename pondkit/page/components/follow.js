@@ -1,13 +1,13 @@
-// Moves what a plot shows without drawing it anew: the traces that Python sent are put into the paths, marks and texts that
-// stand there, through the plot's own axes. It costs a third of a drawing. What cannot be moved (a picture of another make, a
-// label's words, the axes' ranges) is left to the true drawing that follows when the hand rests.
+// Moves what a plot shows without having plotly draw it: the coordinates of the new traces are written into the paths, marks
+// and texts of the plot, by its own axes. This costs a third of a drawing. What cannot be moved (other traces, a label's words,
+// the ranges of the axes) waits for plotly to draw anew when the hand rests.
 
 const MOVABLE = new Set(["scatter"]);
 
-// What must be as it was drawn for traces to be moved: number, make, layout less labels.
+// All that must be unchanged since the last drawing for traces to be moved: their number and kind, and the layout without labels.
 const make_of = ({ data, layout }) => `${data.map(make_of_trace).join("\n")}\n${make_of_layout(layout)}`;
 
-// What does not change is the same object in the next figure.
+// What has not changed is the same object in the next figure.
 function once(work) {
   const held = new WeakMap();
   return (of) => {
@@ -55,8 +55,8 @@ function move(node, trace, axes) {
   });
 }
 
-// True where the figure could be moved into the plot: ``make`` is that of the figure that was truly drawn, taken before plotly
-// wrote into it; ``shown`` is the figure on show.
+// True if the figure could be moved into the plot. ``make`` is that of the figure drawn last, taken before plotly wrote into
+// it; ``shown`` is the figure that the plot shows now.
 function follow(plot, figure, make, shown) {
   const layout = plot._fullLayout;
   const full = plot._fullData;
@@ -78,10 +78,10 @@ function follow(plot, figure, make, shown) {
   return true;
 }
 
-// Plain words; those with markup are left to the true drawing.
+// Plain words only; words with markup wait for plotly.
 function write(node, { text }) {
   const marks = node.querySelectorAll(".text .textpoint text");
-  if (!Array.isArray(text) || marks.length !== text.length) return; // plotly leaves out what is empty
+  if (!Array.isArray(text) || marks.length !== text.length) return; // plotly leaves out empty texts
   marks.forEach((mark, i) => {
     if (!/[<&]/.test(text[i]) && !mark.childElementCount && mark.textContent !== text[i]) mark.textContent = text[i];
   });

@@ -1,17 +1,17 @@
-// All controls of what is chosen, in one component: rows are patched in place, so that nothing under the hand is built anew.
-// Streamlit calls the default function again at each change of data, with a fresh setStateValue; what one mounted form must
-// remember is kept by its parent element.
+// All controls of what is chosen in one component. Rows are patched in place, so that nothing under the hand is built anew.
+// Streamlit calls the default function again at each change of data, with a fresh setStateValue; what a mounted form must
+// remember is kept at its parent element.
 
 const PACE = 16; // ms, least time between two messages
-const AHEAD = 2; // messages of a drag that may be on their way: the server works on one while the browser draws the other
-const PATIENCE = 3000; // ms, after which an answer that has not come is no longer waited for
-const BURST = 800; // ms, arrow keys closer together than this belong to one step
-const PERSON = "pondkit:person"; // what of the page is a person's own, in the browser's store
+const AHEAD = 2; // messages of a drag that may be unanswered: the server works on one while the browser draws the other
+const PATIENCE = 3000; // ms to wait for an answer
+const BURST = 800; // ms, arrow keys in quicker succession belong to one step
+const PERSON = "pondkit:person"; // key of the person's own settings in the browser's store
 
 const forms = new WeakMap();
-const left = (window.pondkitLeft ??= new Map()); // by the form's key: entries without an answer when it went off the page
+const left = (window.pondkitLeft ??= new Map()); // by form: entries not yet answered when it was taken off the page
 
-// Grows over remounts and reloads too (hence the clock): a step of an earlier drag is never joined by mistake.
+// Grows over remounts and reloads too, hence the clock. So a drag is never taken for part of an earlier one.
 const nextNumber = () => (window.pondkitNumber = Math.max((window.pondkitNumber ?? 0) + 1, Date.now()));
 
 function person(changes) {
@@ -38,7 +38,7 @@ function make(tag, inside, attributes = {}, text = "") {
 class Tip {
   constructor(root) {
     this.node = make("div", root, { id: "tip", role: "tooltip", popover: "manual" });
-    this.pressed = null; // where a button was pressed: what it does is known then, until the pointer moves
+    this.pressed = null; // where a button was pressed: its tip is not shown again until the pointer moves
     for (const [name, on] of [["pointerover", true], ["focusin", true], ["pointerout", false], ["focusout", false]]) {
       root.addEventListener(name, (event) => {
         const about = event.target.closest?.("[data-tip]");
@@ -48,7 +48,7 @@ class Tip {
     }
     root.addEventListener("keydown", (event) => event.key === "Escape" && this.explain(null));
     root.addEventListener("pointerdown", (event) => {
-      if (event.target.closest?.(".help")) return; // a tap on it asks for its words
+      if (event.target.closest?.(".help")) return; // a tap on it asks for its tip
       this.pressed = `${event.clientX} ${event.clientY}`;
       this.explain(null);
     });
@@ -69,7 +69,7 @@ class Tip {
 
 // --- rows ---
 
-let lastId = 0; // of nodes that others name
+let lastId = 0; // of nodes that other nodes refer to
 
 class Control {
   constructor(form, { kind, id }) {
@@ -80,7 +80,7 @@ class Control {
     this.data = null;
   }
 
-  // Label, help and whatever stands at its right end.
+  // Label, help, and what is at its right end.
   head(tag, attributes = {}) {
     const top = make("div", this.node, { class: "top" });
     this.label = make(tag, top, { class: "label", id: `l${this.number}`, ...attributes });
@@ -93,7 +93,7 @@ class Control {
     this.readings = make("div", this.node, { class: "readings" });
   }
 
-  // Shows a row, unless it is on show already.
+  // Shows a row, unless it is shown already.
   receive(row) {
     const text = JSON.stringify(row);
     if (text === this.text) return;
@@ -119,7 +119,7 @@ class Control {
     this.offer(this.data.readings || []);
   }
 
-  // What a text in doubt may mean, each to be pressed.
+  // The possible readings of a text in doubt, each a button.
   offer(texts) {
     if (!this.readings || this.readings.textContent === texts.join("")) return;
     this.readings.replaceChildren();
@@ -151,7 +151,7 @@ class Control {
     });
   }
 
-  // The form has been answered, or has waited long enough.
+  // The form has its answer, or has waited long enough.
   settle() {
     this.show(this.data);
   }
@@ -377,8 +377,8 @@ class Quantity extends Control {
       class: "slide", id: `q${this.number}`, type: "range", step: "any", "aria-labelledby": `l${this.number}`,
     });
     this.foot();
-    this.shown = null; // data that are on show
-    this.value = NaN; // number on show
+    this.shown = null; // data that are shown
+    this.value = NaN; // number that is shown
     this.drag = 0;
     this.pressed = false;
     this.keyAt = 0;
@@ -386,7 +386,7 @@ class Quantity extends Control {
     this.slide.addEventListener("pointermove", (event) => this.pressed && event.pointerType === "pen" && this.pen(event));
     this.slide.addEventListener("input", () => this.slid());
     this.slide.addEventListener("keydown", (event) => this.key(event));
-    // Later, as a click would undo it; by then the hand may be elsewhere.
+    // Later, as a click would undo it; by then the focus may have moved on.
     this.box.addEventListener("focus", () => setTimeout(() => this.box.matches(":focus") && this.box.select()));
     this.box.addEventListener("keydown", (event) => this.type(event));
     this.box.addEventListener("blur", () => this.enter());
@@ -403,7 +403,7 @@ class Quantity extends Control {
     for (const name of ["pointerup", "pointercancel", "blur"]) window.addEventListener(name, this.release, true);
   }
 
-  // Not every browser slides by a pen.
+  // Not every browser moves the thumb by a pen.
   pen(event) {
     const { min, max } = this.shown;
     const { left, width } = this.slide.getBoundingClientRect();
@@ -414,7 +414,7 @@ class Quantity extends Control {
   }
 
   slid() {
-    if (!this.pressed && performance.now() - this.keyAt > BURST) this.drag = nextNumber(); // by a tool that presses nothing
+    if (!this.pressed && performance.now() - this.keyAt > BURST) this.drag = nextNumber(); // by a tool that does not press
     if (!this.pressed) this.keyAt = performance.now();
     this.move(this.snap(Number(this.slide.value)));
     this.slide.value = this.value;
@@ -424,7 +424,7 @@ class Quantity extends Control {
     if (event.type === "blur" && event.target !== window) return; // an element's own blur passes here too
     this.pressed = false;
     for (const name of ["pointerup", "pointercancel", "blur"]) window.removeEventListener(name, this.release, true);
-    // The browser may tell the last movement after this event.
+    // The last movement may be reported after this event.
     setTimeout(() => {
       this.form.send();
       this.take();
@@ -476,7 +476,7 @@ class Quantity extends Control {
   }
 
   // The nearest multiple of the step; at the ends, where the bounds may be no multiple, the outermost number inside
-  // them that has the step's decimals: what the thumb says is never out of bounds.
+  // them that has the step's decimals. So the thumb never gives a number out of bounds.
   snap(raw) {
     const { min, max, step } = this.shown;
     const scale = 10 ** this.decimals;
@@ -497,7 +497,7 @@ class Quantity extends Control {
 
   // --- from Python ---
 
-  // Shows the latest data, unless the person is ahead of them.
+  // Shows the latest data, unless the person has gone on since.
   take() {
     if (this.pressed || this.form.waitsFor(this.id) || this.data === this.shown) return;
     this.name();
@@ -536,7 +536,7 @@ class Quantity extends Control {
     this.slide.setAttribute("aria-valuetext", spoken);
   }
 
-  // A form that is taken off the page and put back must not wait for a hand that let go meanwhile.
+  // A form that is taken off the page and put back must not wait for a pointer that was released meanwhile.
   leave() {
     this.pressed = false;
     for (const name of ["pointerup", "pointercancel", "blur"]) window.removeEventListener(name, this.release, true);
@@ -548,7 +548,7 @@ const KINDS = {
   buttons: Buttons, fold: Fold,
 };
 
-// Rows in order, each kept while its id and kind are.
+// Rows in order; a row is kept as long as its id and kind stay.
 class List {
   constructor(form, node) {
     this.form = form;
@@ -589,13 +589,13 @@ class Form {
     this.root = root;
     this.list = new List(this, make("div", root, { class: "rows" }));
     this.tip = new Tip(root);
-    this.entries = []; // that are not answered yet, in order
+    this.entries = []; // not answered yet, in order
     this.unsent = false;
-    this.marks = []; // number of the last entry of each message on its way
+    this.marks = []; // number of the last entry in each unanswered message
     this.sentAt = -Infinity;
-    this.timer = 0; // for what still has to go out
-    this.later = 0; // for an answer that does not come
-    this.way = null; // by what the last message went out
+    this.timer = 0; // of the next message
+    this.later = 0; // of the wait for an answer
+    this.way = null; // how the last message was sent
     this.elsewhere = false; // whether the document was changed elsewhere since the rows were shown last
   }
 
@@ -604,14 +604,14 @@ class Form {
   tell(id, value, drag, moving = false) {
     const entry = { id, value, drag, n: nextNumber() };
     const same = this.entries.findIndex((other) => other.id === id && other.drag === drag);
-    if (same >= 0) this.entries.splice(same, 1); // one drag is one step: an older value of it is not wanted any more
+    if (same >= 0) this.entries.splice(same, 1); // one drag is one step: only its newest value is sent
     this.entries.push(entry);
     this.unsent = true;
     if (moving) this.pace();
     else this.send();
   }
 
-  // A value of a drag goes out when there is room, or when the hand lets go.
+  // A value of a drag is sent when not too many are unanswered, or when the pointer is released.
   pace() {
     clearTimeout(this.timer);
     if (!this.unsent) return;
@@ -632,7 +632,7 @@ class Form {
     this.later = setTimeout(() => this.given_up(), PATIENCE);
   }
 
-  // To the part of the page that follows the hand where it is there, with what other forms wait to be answered.
+  // Through the component that follows the hand if it is on the page, together with the unanswered entries of other forms.
   deliver() {
     const live = window.pondkitLive;
     this.way = this.ways();
@@ -641,12 +641,12 @@ class Form {
     live.tell("entries", { ...live.entries });
   }
 
-  // By what an entry goes out now; null by the form itself.
+  // The component through which an entry is sent now; null for the form itself.
   ways() {
     return this.data.follows && window.pondkitLive?.tell ? window.pondkitLive.owner : null;
   }
 
-  // No answer has come: what was refused or lost is shown as the document has it.
+  // No answer has come: the rows are shown as the document has them.
   given_up() {
     this.marks = [];
     this.pace();
@@ -659,7 +659,7 @@ class Form {
 
   // --- from Python ---
 
-  // What the page mounts, or what came since while the hand moved.
+  // Data from the whole page, or from a partial run since.
   mount(data) {
     const waiting = left.get(data.key);
     left.delete(data.key);
@@ -675,7 +675,7 @@ class Form {
 
   receive(data) {
     const before = this.data;
-    if (data.sent && before?.sent >= data.sent) return; // never what is older than what came last
+    if (data.sent && before?.sent >= data.sent) return; // never older data than the last
     this.data = data;
     if (before && before.session !== data.session) {
       if (window.pondkitLive) window.pondkitLive.entries = {};
@@ -690,7 +690,7 @@ class Form {
     this.list.receive(data.rows);
     if (this.elsewhere || (before && before.answered !== data.answered)) this.list.settle();
     this.elsewhere = false;
-    // What went out by a way that is gone goes out again: whoever has it already leaves it alone.
+    // What was sent through a component that is gone is sent again; the server handles each entry once.
     if (before && this.entries.length && this.way !== this.ways()) this.again();
     this.pace();
     if (!before || before.session !== data.session) this.introduce();
@@ -708,7 +708,7 @@ class Form {
   }
 
   leave() {
-    this.send(); // what still waits
+    this.send(); // what is still unsent
     if (this.entries.length) left.set(this.data.key, { session: this.data.session, entries: this.entries });
     const live = window.pondkitLive;
     if (this.taker && live?.takers.get(this.data.key) === this.taker) live.takers.delete(this.data.key);

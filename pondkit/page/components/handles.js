@@ -1,10 +1,10 @@
-// Handles over a picture: small marks that are dragged by pointer or keys, drawn in the browser so that they follow at
-// once. They lie in an SVG over the plot and take their place from the plot's own axes.
+// Handles over a picture: small marks that are dragged by pointer or keys. The browser draws them itself, so that they follow
+// at once, in an SVG over the plot, by the plot's own axes.
 
 const SVG = "http://www.w3.org/2000/svg";
-const BURST_OF_KEYS = 800; // ms, arrow keys closer together than this belong to one step
+const BURST_OF_KEYS = 800; // ms, arrow keys in quicker succession belong to one step
 const DOUBLE_TAP = 400; // ms between two taps on one handle
-const TURN_STEP = 5; // degrees, where a grid is set
+const TURN_STEP = 5; // degrees, if there is a grid
 const MARKS = {
   point: "M-5,-5H5V5H-5Z",
   add: "M-5,0H5M0,-5V5",
@@ -22,7 +22,7 @@ const make = (name, parent, attributes = {}) => {
 };
 
 class Handles {
-  // report(event) sends an event to Python when it may, the last one always.
+  // report(event) sends an event to Python as soon as it may; of several only the last is sure to be sent.
   constructor(frame, plot, report, nextNumber) {
     Object.assign(this, { plot, report, nextNumber });
     this.svg = make("svg", frame, { class: "pondkit-handles" });
@@ -49,8 +49,8 @@ class Handles {
       node.handle = handle;
       node.setAttribute("aria-label", handle.label);
       node.setAttribute("class", `handle ${handle.kind}${handle.quiet ? " quiet" : ""}${handle.chosen ? " chosen" : ""}`);
-      node.setAttribute("tabindex", handle.quiet ? -1 : 0); // what is not chosen is reached by a tap or a drag
-      // In the order of the tab key; a node that stands right is not touched, or it would lose focus and pointer.
+      node.setAttribute("tabindex", handle.quiet ? -1 : 0); // things of other trades are reached by a tap or a drag only
+      // In the order of the tab key. A node in its right place is left alone, or it would lose focus and pointer.
       if (before.nextSibling !== node && this.held?.handle.id !== handle.id) before.after(node);
       before = node;
     }
@@ -103,7 +103,7 @@ class Handles {
     this.outline();
   }
 
-  // The line that follows the drag at once; the plot itself comes behind.
+  // The line that follows a drag at once; the plot itself comes later.
   outline() {
     const { held, edit } = this;
     if (!held || !held.moved || !edit) {
@@ -190,7 +190,7 @@ class Handles {
     this.place();
   }
 
-  // A tap chooses what a handle stands for; a second one removes it.
+  // A tap chooses the handle's thing, a second one removes it.
   tap(handle, time) {
     const twice = this.tapped?.id === handle.id && time - this.tapped.at < DOUBLE_TAP;
     this.tapped = twice ? null : { id: handle.id, at: time };

@@ -1,14 +1,14 @@
 // Keeps a person's work in the browser's own store: one record per job, with its undo history, written at every change.
-// Beside each record stands its head, which is all that is read to offer it. Records are ordered by a count of the changes
-// that this browser has kept, as a clock may be set back. A page holds the lock of the job that it works on; a second page
-// at one job keeps a record of its own until the first is closed, and both are told.
+// Beside each record is its head, which is all that is read to offer it. Records are ordered by a count of the changes that
+// this browser has kept, as a clock may be set back. A page holds the lock of the job that it works on. A second page with the
+// same job keeps a record of its own until the first is closed, and both pages say so.
 
 const STORE = "work";
 const HEAD = "head ";
 const COUNT = "count";
 const FIRM = "firm"; // the person's own firm, for the next job
 const MOST_STEPS = 600; // of one record
-const PAUSE = 120; // ms, so that a drag does not write at each of its steps
+const PAUSE = 120; // ms, so that a drag is not written at each of its steps
 
 function open() {
   return new Promise((resolve, reject) => {
@@ -44,7 +44,7 @@ function headOf({ slot, title, changed, when, order, at }, count) {
   return { slot: HEAD + slot, title, changed, when, back: at, steps: order.length, count };
 }
 
-// Writes a record as the last one changed.
+// Writes a record, as the one last changed.
 const put = (record) => store("readwrite", (kept) => {
   const asked = kept.get(COUNT);
   asked.onsuccess = () => {
@@ -55,7 +55,7 @@ const put = (record) => store("readwrite", (kept) => {
   };
 });
 
-// All heads, the last one changed first. Records of older versions get theirs here.
+// All heads, the last changed first. A record of an older version gets its head here.
 async function heads() {
   const keys = new Set(await store("readonly", (kept) => kept.getAllKeys()));
   for (const slot of keys) {
@@ -69,7 +69,7 @@ async function heads() {
     .sort((a, b) => b.count - a.count || b.when - a.when);
 }
 
-// Steps of an older record that a history does not hold: those before its first, or all where it went another way.
+// Steps of an older record that a history lacks: those before its first step, or all if the two have no step in common.
 function before(old, order) {
   if (!old) return [];
   if (!order.includes(old.order[old.at])) return old.order;
@@ -81,7 +81,7 @@ class Keeper {
     this.texts = {}; // by id
     this.timer = 0;
     this.answered = "";
-    this.merged = []; // records whose steps are in this one: they go once it is written
+    this.merged = []; // records whose steps are in this one: removed once this one is written
     this.channel = new BroadcastChannel("pondkit");
     this.channel.onmessage = ({ data }) => this.hear(data);
     addEventListener("pagehide", () => {
@@ -114,7 +114,7 @@ class Keeper {
     });
   }
 
-  // Begins to keep a job: under its own id, or beside it while another page is at it.
+  // Begins to keep a job: under its own id, or beside it while another page has it open.
   async begin(job) {
     this.leave();
     this.job = job;
@@ -134,7 +134,7 @@ class Keeper {
     this.lock(job, { signal: this.waiting.signal }).then(() => this.own(job, this.slot)).catch(() => {});
   }
 
-  // Writes to the job's own record from now on. What that one, or a record taken up, holds beyond this page's steps stays.
+  // Writes to the job's own record from now on. Steps in it, or in a record taken up, that this page lacks are kept.
   async own(job, beside = "") {
     const olds = [];
     for (const slot of new Set([job, this.given])) if (slot) olds.push(await read(slot));
@@ -158,8 +158,8 @@ class Keeper {
 
   async offer() {
     this.write();
-    this.leave(); // the server does not know this page, at its start, after a reload or a restart: its work is offered, too
-    await new Promise((resolve) => setTimeout(resolve, 60)); // until the lock let go is free
+    this.leave(); // a server that does not know this page (at the start, after a reload or restart) is offered its work too
+    await new Promise((resolve) => setTimeout(resolve, 60)); // until the released lock is free
     const open = new Set((await navigator.locks?.query())?.held.map((lock) => lock.name));
     const every = (await heads()).map((head) => ({ ...head, open: open.has(`pondkit:${head.slot.split("+")[0]}`) }));
     this.tell("firm", (await read(FIRM))?.text ?? "");

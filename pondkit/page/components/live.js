@@ -1,9 +1,9 @@
-// Brings what has changed to the pictures, forms and texts that stand on the page, and takes what is entered and dragged.
-// What was brought is kept by key, for what is mounted anew before the whole page runs.
+// Passes what has changed to the pictures, forms and texts on the page, and sends what is entered and dragged. What was
+// passed is kept by key, for elements that are mounted anew before the whole page runs.
 
 const live = (window.pondkitLive ??= { takers: new Map(), latest: new Map(), entries: {}, tell: null, owner: null });
 
-// Texts that stand in the page as markup.
+// Texts that are in the page as markup.
 function put(name, { markup, sent }) {
   const node = document.querySelector(`[data-live="${name}"]`);
   if (!node || Number(node.dataset.sent) > sent || node.innerHTML === markup) return;

@@ -1,15 +1,15 @@
 // A plotly picture that is redrawn in place: node, zoom and camera stay when its figure changes.
-// Streamlit calls the default function again at each change of data; what one mounted picture must remember is kept by its
-// parent element. While the hand moves, what has changed comes by another way: see live.js.
+// Streamlit calls the default function again at each change of data; what a mounted picture must remember is kept at its
+// parent element. While the hand moves, changes come through live.js.
 
 const PACE = 16; // ms, least time between two reports of a handle that is dragged
-const RETRY = 8; // ms, between two looks whether there is room for the next
-const AHEAD = 1; // reports that may be on their way: with two, the page once waited for a run that had ended
-const IDLE = 700; // ms, between two drawings of a picture that may lag, while the pointer is down
-const REST = 160; // ms without a new figure, after which what was only moved is drawn anew
-const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
+const RETRY = 8; // ms, between two attempts to send the next
+const AHEAD = 1; // reports that may be unanswered: with two, the page once waited for a run that had ended
+const IDLE = 700; // ms, between two drawings of a picture that may lag while the pointer is down
+const REST = 160; // ms without a new figure, after which plotly draws what was only moved
+const PATIENCE = 1000; // ms to wait for an answer
 
-const TAKES = ["plan", "section", "client", "model", "alone"]; // pictures whose height goes by the window's
+const TAKES = ["plan", "section", "client", "model", "alone"]; // roles whose height depends on that of the window
 
 const CLEAR = "rgba(0,0,0,0)";
 
@@ -18,7 +18,7 @@ let held = false; // whether the pointer is down, anywhere
 addEventListener("pointerdown", () => { held = true; }, true);
 for (const name of ["pointerup", "pointercancel"]) addEventListener(name, () => { held = false; }, true);
 
-// Told when a picture shows a new figure, moved or drawn.
+// Called when a picture shows a new figure, moved or drawn.
 const tell_drawn = (plot) => plot.dispatchEvent(new CustomEvent("pondkit:drawn", { bubbles: true }));
 let lastNumber = 0;
 
@@ -28,8 +28,8 @@ function nextNumber() {
   return lastNumber;
 }
 
-// A figure with what has changed: its traces by their places and by those that they are made from, of a trace its values by
-// name, of a long list a stretch.
+// A figure with its changes applied: traces by index, each made from an earlier trace; within a trace by name, and of a long
+// list the stretch that has changed.
 function changed(figure, { figure: other, traces, like }) {
   const made = (trace, at) => (traces[at] ? renewed(trace, traces[at]) : trace);
   return { ...figure, ...other, data: like ? like.map((place, at) => made(figure.data[place], at)) : figure.data.map(made) };
@@ -72,23 +72,23 @@ const live = () => window.pondkitLive;
 class Picture {
   constructor(root) {
     this.key = "";
-    this.sent = 0; // number of the data that came last
+    this.sent = 0; // number of the last data
     this.frame = root.querySelector(".pondkit-picture");
     this.plot = root.querySelector(".pondkit-plot");
     this.note = root.querySelector(".pondkit-note");
     this.bytes = new Uint8Array();
-    this.base = null; // data as they came last with all
-    this.latest = null; // data as they came last
-    this.shown = null; // data that are on show
-    this.waiting = null; // event that still has to go out
-    this.asked = 0; // number of the last event of a handle that went out
-    this.asks = []; // numbers of those that are not answered yet
+    this.base = null; // last data that came whole
+    this.latest = null; // last data
+    this.shown = null; // data that are shown
+    this.waiting = null; // event that is not sent yet
+    this.asked = 0; // number of the last event of a handle that was sent
+    this.asks = []; // numbers of those not yet answered
     this.askedAt = -Infinity;
-    this.timer = 0; // for an event that still has to go out
-    this.later = 0; // for a figure that still has to be drawn
+    this.timer = 0; // for an event that is not sent yet
+    this.later = 0; // of the next drawing
     this.drawing = false;
-    this.make = ""; // of the figure that was truly drawn last
-    this.resting = 0; // for the true drawing that follows
+    this.make = ""; // of the figure that plotly drew last
+    this.resting = 0; // of the drawing by plotly that follows
     this.drawnAt = -Infinity;
 
     this.resized = new ResizeObserver(() => this.fit());
@@ -118,7 +118,7 @@ class Picture {
     if (latest?.base === given.sent) this.receive(latest);
   }
 
-  // All of a picture, or what of it has changed since a sending of all; never what is older than what came last.
+  // A whole picture, or its changes since one was sent whole; never older data than the last.
   receive(given) {
     if (given.sent <= this.sent) return;
     if (!given.base) {
@@ -126,20 +126,20 @@ class Picture {
     } else if (this.base.sent === given.base) {
       this.latest = { ...this.base, ...given, figure: changed(this.base.figure, given) };
     } else {
-      window.pondkitBeat?.ask?.(); // what has changed is told, but not since when: the whole page brings all
+      window.pondkitBeat?.ask?.(); // changes of a picture that this one does not have: the whole page sends it whole
       return;
     }
     this.sent = given.sent ?? 0;
     this.asks = this.asks.filter((number) => number > this.latest.answered);
     const { takes, height } = this.latest;
-    this.frame.style.height = takes ? "" : `${height}px`; // else by the style sheet
+    this.frame.style.height = takes ? "" : `${height}px`; // otherwise by the style sheet
     const kinds = (takes ?? "").split(" ");
     for (const kind of TAKES) this.frame.classList.toggle(`pondkit-${kind}`, kinds.includes(kind));
     this.settle();
   }
 
-  // Draws the latest figure. The drawing waits for the next frame: whatever else came with it is taken first, so that
-  // the server works on the next value while the browser draws this one.
+  // Draws the latest figure. The drawing waits for the next frame, so that everything else that came with it is handled first,
+  // and the server works on the next value while the browser draws this one.
   settle() {
     clearTimeout(this.later);
     if (!window.Plotly || this.drawing || !this.latest) return;
@@ -153,7 +153,7 @@ class Picture {
     requestAnimationFrame(() => (this.follows() ? this.rest() : this.draw()));
   }
 
-  // Puts the latest figure into what stands there, where only places have changed.
+  // Moves the plot's lines to the latest figure, if only coordinates have changed.
   follows() {
     const { figure, stale, note, moves } = this.latest;
     if (!moves || !this.make || stale !== this.shown.stale || note !== this.shown.note) return false;
@@ -165,7 +165,7 @@ class Picture {
     return true;
   }
 
-  // A true drawing when the hand rests: labels, hover and what was simplified are then as they should be.
+  // Plotly draws when the hand rests: labels, hover and simplified lines are then right.
   rest() {
     clearTimeout(this.resting);
     this.frame.dataset.resting = "";
@@ -183,10 +183,10 @@ class Picture {
     this.shown = this.latest;
     this.frame.classList.toggle("pondkit-stale", stale);
     this.note.textContent = note;
-    this.plot.setAttribute("role", "img"); // a picture only once it has words
+    this.plot.setAttribute("role", "img"); // an image only once it has words
     this.plot.setAttribute("aria-label", alt);
     const make = make_of(figure);
-    const { data, layout: asked } = structuredClone(figure); // plotly writes into what it is given
+    const { data, layout: asked } = structuredClone(figure); // plotly writes into its arguments
     const layout = { uirevision: "keep", ...asked, height: this.plot.clientHeight, autosize: true };
     if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
     try {
@@ -215,7 +215,7 @@ class Picture {
     window.Plotly.relayout(this.plot, { width: undefined, height: clientHeight, autosize: true });
   }
 
-  // Handles lie where Python says, unless the person is ahead of it.
+  // Handles lie where Python says, unless the person has dragged them further.
   grasp() {
     const left = PATIENCE - (performance.now() - this.askedAt);
     if (this.waiting || (this.latest.answered < this.asked && left > 0)) {
@@ -241,7 +241,7 @@ class Picture {
     }
   }
 
-  // During a drag only the newest event waits; one that must not be lost goes out before what comes after it.
+  // During a drag only the newest event waits. An event that must not be lost is sent before any that follows.
   tell(event, last) {
     if (this.waiting?.last) this.send();
     this.waiting = { event, last };
@@ -253,7 +253,7 @@ class Picture {
     this.timer = 0;
     if (!this.waiting) return;
     const passed = performance.now() - this.askedAt;
-    // A run of the part that follows the hand is not stopped by a further value.
+    // A partial run is not stopped by a further value.
     const room = this.asks.length < AHEAD || passed >= PATIENCE;
     if (passed < PACE || !room) this.timer = setTimeout(this.next, RETRY);
     else this.send();

@@ -6,9 +6,9 @@ export default function ({ data, setStateValue }) {
     script.textContent = new TextDecoder().decode(data);
     document.head.append(script);
     script.remove();
-    // As fine as the screen is: plotly draws three dimensions twice as fine, which takes four times as long.
+    // At the resolution of the screen: plotly draws three dimensions at twice that, which takes four times as long.
     window.Plotly.setPlotConfig({ plotGlPixelRatio: Math.min(Math.max(window.devicePixelRatio, 1), 2) });
     window.dispatchEvent(new CustomEvent("pondkit:plotly"));
   }
-  if (data) setStateValue("loaded", true); // from the next run on nothing is sent
+  if (data) setStateValue("loaded", true); // the script is not sent again
 }

@@ -1,10 +1,10 @@
-// Tools over the plan: the browser collects places and writes lengths and areas beside what is being drawn; Python makes
-// the part. A drawing that is refused stays in sight until it is drawn again or left.
+// Drawing tools over the plan. The browser collects places and writes lengths and areas beside them; Python makes the part.
+// A drawing that is refused stays in sight until it is drawn again or dismissed.
 
-const STROKE = 6; // px that a pressed pointer moves before it draws a line and does not set a place
+const STROKE = 6; // px that a pressed pointer moves before it draws a line instead of setting a place
 const GRAIN = 3; // px between two places of a stroke
 const SAME = 12; // px: a place so near to the last, or to the first, ends a line
-const TWICE = 400; // ms between two taps that belong together
+const TWICE = 400; // ms between the two taps of a double tap
 const FAR = 10; // grid steps of an arrow key with Shift
 const ZOOM = 1.4;
 
@@ -20,17 +20,17 @@ class Tools {
   // report(event) sends an event to Python; zoom(times) and pan stay in the browser.
   constructor(bar, frame, plot, handles, report, nextNumber) {
     Object.assign(this, { bar, frame, plot, handles, report, nextNumber });
-    this.made = ""; // what the bar was made of
+    this.made = ""; // what the bar was made from
     this.tool = null;
-    this.points = []; // set so far
-    this.stroke = null; // places of a line under way
+    this.points = []; // the places set so far
+    this.stroke = null; // places of a line that is being drawn
     this.press = null; // where the pointer went down: {px, at}
     this.hover = null; // where the pointer is
-    this.cross = null; // where the keys are
-    this.sent = 0; // number of the drawing that was sent and is not answered
+    this.cross = null; // where the arrow keys have moved to
+    this.sent = 0; // number of the drawing that was sent and not yet answered
     this.refused = false;
     this.tapped = { at: -Infinity, px: [0, 0] };
-    this.pinched = null; // how the plan lay as two fingers came down, how it is to lie, and whether that is due
+    this.pinched = null; // ranges of the plan when two fingers came down, the ranges wanted, and whether these are due
     this.svg = make("svg", frame, { class: "pondkit-drawing" });
     this.sheet = make("rect", this.svg, { class: "sheet", width: "100%", height: "100%", tabindex: -1, role: "application" });
     this.line = make("path", this.svg, { class: "drawn" });
@@ -121,7 +121,7 @@ class Tools {
     this.hint.textContent = this.tool ? `${this.tool.help}.${keys} Escape leaves it.` : "";
   }
 
-  // What a drawing that was ended too early still lacks; the next place takes the words away.
+  // Says what a drawing that was ended too early still lacks, until the next place is set.
   lacks() {
     const { least } = this.tool;
     const set = this.points.length;
@@ -231,8 +231,8 @@ class Tools {
     this.draw();
   }
 
-  // A further place; one at the last or the first ends the line, and so does the most that the tool takes. Of a line that
-  // is too short yet, what it lacks is said.
+  // A further place. A place at the last or the first ends the line, and so does the greatest number that the tool takes. If
+  // the line is too short yet, it says what is lacking.
   set(at) {
     if (this.sent) return;
     if (this.refused) {
@@ -317,7 +317,7 @@ class Tools {
       const [wide, high] = [0, 1].map((i) => Math.max(...points.map((p) => p[i])) - Math.min(...points.map((p) => p[i])));
       return `${long(wide)} × ${long(high)}, ${area(tool.shape === "box" ? wide * high : (Math.PI * wide * high) / 4)}`;
     }
-    const least = 10 ** -digits; // the pointer rests on the last place: no further length yet
+    const least = 10 ** -digits; // the pointer is still at the last place: no further length yet
     const whole = length_of(points) < least ? "" : long(length_of(points));
     const step = apart(points.at(-2), points.at(-1));
     const said = points.length > 2 && !this.stroke && step >= least ? `${long(step)}, ${whole} in all` : whole;
@@ -380,9 +380,9 @@ class Tools {
     window.Plotly.relayout(this.plot, { "xaxis.range": scaled(x, at[0]), "yaxis.range": scaled(y, at[1]) });
   }
 
-  // Two fingers bring the plan closer or further away, and move it along; until both are lifted nothing else moves it.
+  // Two fingers zoom and move the plan; until both are lifted nothing else moves it.
   pinch(event) {
-    // A finger on a mark, or with a tool, draws: the browser heeds no touch-action within SVG and would scroll the page.
+    // A finger on a mark or with a tool draws: the browser ignores touch-action within SVG, and would scroll the page.
     if (event.type === "touchstart" && event.target.closest?.(".handle, .sheet")) event.preventDefault();
     if (!this.edit?.tools || !this.axes || this.handles.held) return;
     const { x, y } = this.axes;
@@ -403,7 +403,7 @@ class Tools {
     } else {
       const { ranges } = this.pinched;
       this.pinched = null;
-      if (ranges) requestAnimationFrame(() => window.Plotly.relayout(this.plot, ranges)); // after plotly's own end of it
+      if (ranges) requestAnimationFrame(() => window.Plotly.relayout(this.plot, ranges)); // after plotly has ended its own zoom
     }
   }
 
@@ -425,7 +425,7 @@ class Tools {
     });
   }
 
-  // Two fingers on a pad come as a wheel with Ctrl; a plain wheel scrolls the page.
+  // Two fingers on a touchpad arrive as a wheel with Ctrl; a plain wheel scrolls the page.
   wheel(event) {
     if (!event.ctrlKey || !this.edit?.tools || !this.axes) return;
     event.preventDefault();

@@ -1,4 +1,4 @@
-// A picture under a plot, in the plot's own coordinates: it goes along with zoom, pan and drag.
+// A picture under a plot, in the plot's own coordinates: it follows zoom, pan and drag.
 
 class Under {
   constructor(frame, plot) {
