@@ -61,6 +61,7 @@ class Entry:
         source: Where the relation and its inputs come from.
         low, high: Its range [SI], if an input has one, else None.
         cautions: Cautions at this figure.
+        to_keep: Whether it is the least that is to be kept, which is written rounded up.
     """
 
     subject: str
@@ -73,6 +74,7 @@ class Entry:
     low: float | None = None
     high: float | None = None
     cautions: tuple[Words, ...] = ()
+    to_keep: bool = False
 
     @property
     def least(self) -> float:
@@ -104,6 +106,7 @@ class _Relation:
     source: str
     limits: tuple[Limit, ...]
     kept: tuple[CautionRule, ...]
+    to_keep: bool
 
 
 F = TypeVar("F", bound=Callable[..., float])
@@ -135,6 +138,13 @@ def keeps(*cautions: CautionRule) -> Callable[[F], F]:
     return mark
 
 
+def least_to_keep(relation: F) -> F:
+    """Say of a relation that its value is the least that is to be kept: a rule's 2 ft are written as 0.61 m, not as
+    0.6096 m nor as 0.6 m."""
+    relation.__dict__["to_keep"] = True
+    return relation
+
+
 @cache
 def _read(relation: Callable[..., float]) -> _Relation:
     hints = get_type_hints(relation, include_extras=True)
@@ -154,9 +164,8 @@ def _read(relation: Callable[..., float]) -> _Relation:
     source = _paragraph(doc, "Source")
     if not source:
         raise TypeError(f"{relation.__name__} names no 'Source:' in its docstring")
-    return _Relation(
-        kinds, result, formula, working, source, getattr(relation, "limits", ()), getattr(relation, "kept", ())
-    )
+    limits, kept = getattr(relation, "limits", ()), getattr(relation, "kept", ())
+    return _Relation(kinds, result, formula, working, source, limits, kept, getattr(relation, "to_keep", False))
 
 
 def _paragraph(doc: str, head: str) -> str:
@@ -208,6 +217,7 @@ def entry(
         low=low,
         high=high,
         cautions=tuple(dict.fromkeys(carried)) if carried else (),
+        to_keep=facts.to_keep,
     )
 
 

@@ -30,6 +30,7 @@ from pondkit.core.units import (
     factor,
     figures,
     grouped,
+    inward,
     magnitude,
     nothing,
     pretty,
@@ -186,6 +187,7 @@ def _item(terms: dict[str, Term], name: str, index: int, shown: _Shown) -> str:
 
 CENTS = 2  # decimal places of an amount of money
 DIGITS = 4  # significant digits of a figure without a range
+OF_LEAST = 3  # digits of the least that is to be kept, rounded up
 FEWEST = 2  # least number of digits, however wide the range
 OF_DIFFERENCE = 3  # digits of a difference
 FULL = 7  # digits of a full number
@@ -341,6 +343,8 @@ def _number(value: float, figure: Entry, unit: str, places: int | None, digits: 
     if figure.kind is MONEY and (places is None or places >= CENTS):
         return f"{value:.{CENTS}f}"  # always with cents, so that sums can be followed
     size = magnitude(value, figure.kind, unit)
+    if figure.to_keep and digits == DIGITS:
+        return inward(size, down=False, digits=OF_LEAST).replace(",", "")
     return figures(size if places is None else round(size, places), digits)
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pondkit.core.entry import keeps
+from pondkit.core.entry import keeps, least_to_keep
 from pondkit.core.units import Area, Length, Ratio, Share, Volume
 from pondkit.geometry.outline import Array, Shape
 from pondkit.geometry.pool_surface import PoolSurface
@@ -193,6 +193,7 @@ def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
     return min(batters)
 
 
+@least_to_keep
 def edge_set_back(depths: tuple[Length, ...], runs: tuple[Length, ...], allowed: Ratio, least: Length) -> Length:
     """Setback of machine and spoil from the edge of the cut, so that they stand behind the allowed slope.
 

@@ -5,6 +5,8 @@ from typing import Any
 import pytest
 
 from pondkit import Project
+from pondkit.core.units import System
+from pondkit.drawing.rows import row_of
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.results import PoolResult
 from tests.by_grid import pit_of, pool_of
@@ -43,6 +45,21 @@ def test_a_face_as_flat_as_the_soil_allows_needs_no_caution_and_the_least_set_ba
     assert found.edge_set_back and found.steepest_dig_face
     assert found.steepest_dig_face.cautions == ()
     assert found.edge_set_back.value == pytest.approx(2 * FOOT)  # spoil 2 ft back, whatever the slope
+
+
+@pytest.mark.parametrize(("system", "text"), [("us", "2 ft"), ("si", "0.61 m")])
+def test_the_least_set_back_is_written_as_it_is_staked_and_never_below_the_rule(system: System, text: str) -> None:
+    """The rule's 2 ft are 0.6096 m: 0.61 m keeps it, 0.6 m would not."""
+    pool = pool_of({"shape": "circle", "diameter": 8}, [(1.0, 0, 1.0)], bank_batter=1, freeboard=0.1)
+    figure = dug(pool, "clay", level=0.3).edge_set_back
+    assert figure
+    row = row_of("A", "$", "edge_set_back", figure, system)
+    assert row.text == text
+    assert row.si_value == figure.value == pytest.approx(2 * FOOT)
+    deeper = dug(TRENCH, "clay").edge_set_back  # 6 ft of clay at 1 to 1: 6 ft, 1.8288 m
+    assert deeper
+    assert row_of("A", "$", "edge_set_back", deeper, "si").text == "1.83 m"
+    assert row_of("A", "$", "edge_set_back", deeper, "si").full_text == "1.8288 m"
 
 
 def test_a_shelf_counts_as_level_run_before_the_deeper_face() -> None:
