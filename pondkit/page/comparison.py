@@ -9,6 +9,7 @@ import html
 
 import streamlit as st
 
+from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import meaning
 from pondkit.page import figures
 from pondkit.page.components import Takes, picture
@@ -166,7 +167,6 @@ def ranked_table(results: Results, desk: Desk, option: int, base: int) -> str:
 
 MOST_SHOWN = 4  # options on show at a time
 LOOKS = ("Plan", "3-D")
-NARROW = 1.65  # how many times further away the eye is if several views share the width
 
 
 def present(desk: Desk, results: Results) -> None:
@@ -186,12 +186,13 @@ def present(desk: Desk, results: Results) -> None:
     # The figures of a single option stand beside it, those of several below them.
     alone = len(results_on_show) == 1
     with_notes = any(option.option.note for option in results_on_show)
+    turned = model.models(results_on_show, scale, desk.units) if look == "3-D" else []
     columns = st.columns([2.6, 1] if alone else len(results_on_show), gap="medium")
     for place, option in enumerate(results_on_show):
         with columns[place]:
             _heading(option, with_notes)
             if look == "3-D":
-                _model_picture(desk, option, place, scale, alone)
+                _model_picture(desk, option, place, turned[place], alone)
             else:
                 _plan_picture(desk, option, place, scale, span, alone)
                 if line := lines[place]:
@@ -239,8 +240,7 @@ def _plan_picture(desk: Desk, option: OptionResult, place: int, scale: float, sp
     )
 
 
-def _model_picture(desk: Desk, option: OptionResult, place: int, scale: float, alone: bool) -> None:
-    figure = model.model(option, scale, desk.units, away=1.0 if alone else NARROW)
+def _model_picture(desk: Desk, option: OptionResult, place: int, figure: Figure | None, alone: bool) -> None:
     if figure is None:
         st.caption("Nothing to draw yet.")
         return

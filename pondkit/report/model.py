@@ -6,6 +6,7 @@ parallel projection, as a drawing for paper that needs no browser.
 """
 
 import html
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from typing import Any
@@ -20,7 +21,7 @@ from pondkit.drawing.labels import Label, Labels
 from pondkit.geometry import relief
 from pondkit.geometry.relief import ModelMesh, Spot
 from pondkit.geometry.site_surface import rim_rings, rings_at
-from pondkit.report.plan import deepest, depth_bands, extent, works_of
+from pondkit.report.plan import Span, deepest, depth_bands, extent, works_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.excavation import BODY
 from pondkit.trades.pools.results import PoolResult
@@ -42,32 +43,81 @@ UNDER = 0.15  # share of its height that a stone is bedded
 DEN_SIZE = (0.45, 0.45, 0.4)  # m: a den whose size is not entered
 
 
-def model(result: OptionResult, scale_to: float, system: System, *, away: float = 1.0) -> Figure | None:
-    """One option in three dimensions, heights to scale; None if it has no pool.
+FREE = 1 / 40  # share of its length that each axis extends beyond what is drawn
+LOOKS = np.array([-0.19, 0.76, -0.62]) / np.linalg.norm([0.19, 0.76, 0.62])  # direction: from the south, down
+OPENS = math.tan(math.radians(45) / 2)  # half of the height in plotly's view, at a distance of one
+SHAPE = 4 / 3  # width over height of a view, see picture.css
+
+
+def model(result: OptionResult, scale_to: float, system: System) -> Figure | None:
+    """One option in three dimensions, heights to scale; None if it has no pool. See ``models``."""
+    return models([result], scale_to, system)[0]
+
+
+def models(results: Sequence[OptionResult], scale_to: float, system: System) -> list[Figure | None]:
+    """Options in three dimensions, heights to scale, all in the same frame, so that sizes can be compared by eye. None
+    for an option without a pool.
 
     Args:
-        result: The evaluated option.
+        results: The evaluated options.
         scale_to: Depth [m] at the dark end of the colour scale.
         system: Unit system displayed.
-        away: Factor on the distance of the eye, for a narrow place.
     """
-    if not result.pools:
-        return None
+    span = extent([result for result in results if result.pools], crew=False)
+    figures = [_model(result, span, scale_to, system) if result.pools else None for result in results]
+    shown = [figure for figure in figures if figure]
+    if not shown:
+        return figures
+    ends = []
+    for axis in "xyz":
+        places = np.concatenate([trace[axis] for figure in shown for trace in figure["data"]])
+        room = FREE * float(np.ptp(places))
+        ends.append((float(places.min()) - room, float(places.max()) + room))
+    sizes = np.array([high - low for low, high in ends])
+    sizes = sizes / sizes.max()
+    for figure in shown:
+        figure["layout"]["scene"] |= {
+            "aspectratio": dict(zip("xyz", sizes.tolist(), strict=True)),
+            "camera": _camera(sizes),
+            **{f"{axis}axis": {"visible": False, "range": list(end)} for axis, end in zip("xyz", ends, strict=True)},
+        }
+    return figures
+
+
+def _camera(sizes: Array) -> dict[str, dict[str, float]]:
+    """Plotly's camera, both places from the middle of a box of these sizes, so that the box just fills the view.
+
+    A corner is in the view if its distance from the view's middle, across and up, is at most the opening times its
+    distance ahead of the eye.
+    """
+    corners = np.array(list(itertools.product((-0.5, 0.5), repeat=3))) * sizes
+    right = np.cross(LOOKS, (0.0, 0.0, 1.0))
+    right = right / np.linalg.norm(right)
+    up = np.cross(right, LOOKS)
+    middle, distance = np.zeros(3), 0.0
+    for direction, opening in ((right, OPENS * SHAPE), (up, OPENS)):
+        offsets = np.linspace(-0.5, 0.5, 201)  # of the longest side
+        needed = np.max(np.abs(corners @ direction - offsets[:, None]) / opening - corners @ LOOKS, axis=1)
+        middle = middle + direction * offsets[np.argmin(needed)]
+        distance = max(distance, float(needed.min()))
+    places = {"eye": middle - LOOKS * distance, "center": middle}
+    return {name: dict(zip("xyz", place.tolist(), strict=True)) for name, place in places.items()}
+
+
+def _model(result: OptionResult, span: Span, scale_to: float, system: System) -> Figure:
     unit = frame.PLAN_UNIT[system]
-    data = [*_land(result, unit), *_beds(result, scale_to, unit), *_built(result, unit), *_plants(result, unit, system)]
-    data += [*_water(result, unit), _names(result, unit), _scale(result, unit)]
+    data = [
+        *_land(result, span, unit),
+        *_beds(result, scale_to, unit),
+        *_built(result, unit),
+        *_plants(result, unit, system),
+        *_water(result, unit),
+        _names(result, span, unit),
+        _scale(result, span, unit),
+    ]
     picture = frame.figure(data, x={}, y={})
     picture["layout"] |= {
-        "scene": {
-            "aspectmode": "data",
-            **{axis: {"visible": False} for axis in ("xaxis", "yaxis", "zaxis")},
-            "camera": {
-                "eye": {"x": 0.26 * away, "y": -1.25 * away, "z": 1.05 * away},
-                "center": {"x": 0.0, "y": 0.0, "z": -0.1},
-            },
-            "dragmode": "turntable",
-            "uirevision": "keep",
-        },
+        "scene": {"aspectmode": "manual", "dragmode": "turntable", "uirevision": "keep"},
         "margin": {"l": 0, "r": 0, "t": 0, "b": 0},
     }
     return picture
@@ -105,12 +155,12 @@ def _mesh(surface: ModelMesh, unit: str, name: str, **look: Any) -> dict[str, An
     }
 
 
-def _land(result: OptionResult, unit: str) -> list[dict[str, Any]]:
+def _land(result: OptionResult, around: Span, unit: str) -> list[dict[str, Any]]:
     """The banks, and the existing ground up to the rims; the ground is transparent if there is pipe below it."""
     banks = relief.joined([relief.bank_of(pool.surfaces.finished) for pool in result.pools])
     if result.ground is None:
         return [_mesh(banks, unit, "banks", color=frame.GROUND)]
-    west, south, east, north = extent([result], crew=False)
+    west, south, east, north = around
     span = west - ROOM, south - ROOM, east + ROOM, north + ROOM
     beds = [(bed.line, float(bed.link.crest_width)) for bed in result.stream_beds.each if _level_long(bed.line)]
     land = relief.ground_round([pool.surfaces.finished for pool in result.pools], result.ground, span, beds)
@@ -281,7 +331,7 @@ def _leaf(x: float, y: float, level: float) -> ModelMesh:
     return ModelMesh(ring, faces, np.zeros(6))
 
 
-def _names(result: OptionResult, unit: str) -> dict[str, Any]:
+def _names(result: OptionResult, span: Span, unit: str) -> dict[str, Any]:
     """Names of the pools above their water, names of the dens, and a sign for north."""
     spots: list[Spot] = []
     names: list[str] = []
@@ -294,14 +344,14 @@ def _names(result: OptionResult, unit: str) -> dict[str, Any]:
         if kind == "chamber":
             spots.append((spot[0], spot[1], spot[2] + 2 * DEN_SIZE[2]))
             names.append(frame.plain(name))
-    west, _, east, north = extent([result], crew=False)
+    west, _, east, north = span
     spots.append(((west + east) / 2, north, _ground_level(result, (west + east) / 2, north) + 0.2))
     return _written(spots, [*names, "N ↑"], unit, "text", "names")
 
 
-def _scale(result: OptionResult, unit: str) -> dict[str, Any]:
+def _scale(result: OptionResult, span: Span, unit: str) -> dict[str, Any]:
     """A scale bar of a round length along the southern edge."""
-    west, south, east, _ = extent([result], crew=False)
+    west, south, east, _ = span
     metres = frame.magnitude_of(unit)
     long = round_length((east - west) / 5 / metres) * metres
     middle = (west + east) / 2

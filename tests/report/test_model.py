@@ -26,7 +26,9 @@ def test_every_demo_is_whole_to_scale_and_soon_there(name: str) -> None:
         assert time.process_time() - start < 1.0
         as_json(figure)
         scene = figure["layout"]["scene"]
-        assert (scene["aspectmode"], scene["uirevision"], scene["dragmode"]) == ("data", "keep", "turntable")
+        assert (scene["aspectmode"], scene["uirevision"], scene["dragmode"]) == ("manual", "keep", "turntable")
+        long = [np.ptp(scene[f"{axis}axis"]["range"]) / scene["aspectratio"][axis] for axis in "xyz"]
+        assert long == pytest.approx([long[0]] * 3)  # to scale, heights too
         found = traces(figure)
         bar = found["scale"]
         assert float(bar["text"][1].removesuffix(" ft")) == pytest.approx(bar["x"][2] - bar["x"][0], abs=2e-3)
@@ -92,6 +94,28 @@ def test_edging_stands_on_its_base_round_its_pool_stone_by_stone() -> None:
     across = float(row.edging.across)
     beyond = -laid.surface.pool.shape.inward(own)
     assert -0.1 * across < beyond.min() and beyond.max() < 1.2 * across  # a straight stone on a curved line
+
+
+def test_options_beside_each_other_are_in_one_frame_at_one_scale() -> None:
+    """A pool twice as large looks twice as large: plotly draws an axis' range as long as its share of the frame."""
+    sized = [{"shape": "circle", "diameter": f"{feet} ft"} for feet in (10, 20)]
+    options = [option(name, pools=[pool(outline=outline)]) for name, outline in zip("AB", sized, strict=True)]
+    results = list(evaluate(read(options=[*options, option("C", pools=[])])).options)
+    small, large, none = model.models(results, 1.0, "us")
+    assert small and large and none is None
+    scenes = [figure["layout"]["scene"] for figure in (small, large)]
+    for axis in "xyz":
+        assert scenes[0][f"{axis}axis"] == scenes[1][f"{axis}axis"]
+        low, high = scenes[0][f"{axis}axis"]["range"]
+        places = np.concatenate([trace[axis] for figure in (small, large) for trace in figure["data"]])
+        assert low < places.min() and places.max() < high
+    assert scenes[0]["camera"] == scenes[1]["camera"] and scenes[0]["aspectratio"] == scenes[1]["aspectratio"]
+    (one, other) = (traces(figure)["scale"] for figure in (small, large))
+    assert list(one["x"]) == list(other["x"]) and one["text"] == other["text"]
+    alone = model.model(results[0], 1.0, "us")
+    assert alone
+    wide, shared = (np.ptp(scene["xaxis"]["range"]) for scene in (alone["layout"]["scene"], scenes[0]))
+    assert wide < 0.7 * shared
 
 
 def test_a_blank_plan_has_no_view_and_says_so() -> None:
