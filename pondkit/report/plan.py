@@ -15,6 +15,7 @@ from pondkit.core.result import Result
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure, plan_layout
+from pondkit.drawing.labels import width_of
 from pondkit.drawing.rows import by_rule, say
 from pondkit.drawing.traces import (
     Label,
@@ -213,13 +214,14 @@ def plan(
     edges = {"hovertext": [text for pool in pools for text in pool.hover], **together(pool.edges for pool in pools)}
     data.append(outlined([], unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}) | edges)
     data += [pool.waterline for pool in pools]
+    bare, crew = look == "bare", look in ("crew", "screen")
+    span = span or extent([result], crew=crew)
     labels = [label for pool in pools for label in pool.labels]
+    labels += [_clear_name(pool.names, section, span, unit) for pool in pools]
     if limit is not None and any(pool.max_depth.value > limit for pool in result.pools):
         name = f"deeper than {show(limit, LENGTH, system)}"
         beyond = together(pool.beyond for pool in pools)
         data.append(line_trace((), unit, frame.MARK, 1.6, dash="dash", name=name) | beyond)
-    bare, crew = look == "bare", look in ("crew", "screen")
-    span = span or extent([result], crew=crew)
     reach = _widened(span) if look == "screen" else span
     data += _objects(result, unit, system, bare)
     if crew:
@@ -265,7 +267,7 @@ def legend(figure: Figure) -> str:
 
 class PoolDrawing(NamedTuple):
     """The drawing of one pool on the plan: rim, areas of each depth band and below, edges of level parts with the text
-    of each of their points, area deeper than the limit, waterline and labels.
+    of each of their points, area deeper than the limit, waterline, labels, and places for its name, the best one first.
     """
 
     rim: Lines
@@ -275,6 +277,7 @@ class PoolDrawing(NamedTuple):
     beyond: Lines
     waterline: dict[str, Any]
     labels: tuple[Label, ...]
+    names: tuple[Label, ...]
 
 
 @remembered
@@ -299,7 +302,8 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
         hover=tuple(hover),
         beyond=joined(() if limit is None else rings_at(finished, limit), unit),
         waterline=_waterline(pool, waterline, unit, system, chosen),
-        labels=(*labels, _name_label(called, waterline, unit)),
+        labels=tuple(labels),
+        names=_names(called, waterline, unit),
     )
 
 
@@ -483,10 +487,42 @@ def _depth_label(rings: Rings, text: str, unit: str, turn: int) -> Label:
     return float(x), float(y), text, 12, "middle center"
 
 
-def _name_label(called: str, rings: Rings, unit: str) -> Label:
+NAME = 13  # px of a pool's name
+# Places of a pool's name: outside the northernmost, southernmost, easternmost and westernmost point of its waterline.
+SIDES = (((0, 1), "top center"), ((0, -1), "bottom center"), ((1, 0), "middle right"), ((-1, 0), "middle left"))
+
+
+def _names(name: str, rings: Rings, unit: str) -> tuple[Label, ...]:
+    """A pool's name at each place where it may stand."""
     ring = max(rings, key=len)
-    x, y = frame.in_unit(ring[int(np.argmax(ring[:, 1]))], unit, 2)
-    return float(x), float(y), f"<b>{called}</b>", 13, "top center"
+    labels = []
+    for direction, position in SIDES:
+        x, y = frame.in_unit(ring[int(np.argmax(ring @ np.array(direction)))], unit, 2)
+        labels.append((float(x), float(y), f"<b>{name}</b>", NAME, position))
+    return tuple(labels)
+
+
+ACROSS = 600  # px: width of a narrow plan, by which the extent of words is estimated
+CLEAR = 8  # px between words and the section line, or the letters at its ends
+
+
+def _clear_name(names: tuple[Label, ...], section: tuple[Spot, Spot] | None, span: Span, unit: str) -> Label:
+    """The first of a pool's name labels that the section line does not cross; the first one if it crosses all."""
+    if section is None:
+        return names[0]
+    line = frame.in_unit(np.linspace(section[0], section[1], ACROSS), unit)
+    pixel = float(frame.in_unit(span[2] - span[0], unit)) / ACROSS
+    return next((label for label in names if not _crossed(label, line, pixel)), names[0])
+
+
+def _crossed(label: Label, line: Array, pixel: float) -> bool:
+    """Whether a line, as points, comes near a label's words; all in the unit displayed, ``pixel`` too."""
+    x, y, text, size, position = label
+    width = width_of(text.removeprefix("<b>").removesuffix("</b>"), size, bold=True)
+    left = {"left": -width, "right": 0.0}.get(position.split()[1], -width / 2)
+    foot = {"bottom": -size, "top": 0.0}.get(position.split()[0], -size / 2)
+    offsets = (line - np.array([x, y])) / pixel - np.array([left, foot])
+    return bool(np.any(np.all((offsets > -CLEAR) & (offsets < np.array([width, size]) + CLEAR), axis=1)))
 
 
 SITE_ROOM = 0.05  # margin, as a share of the picture's width

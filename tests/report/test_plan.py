@@ -211,6 +211,42 @@ def test_level_parts_bear_their_depth_and_pools_their_name(system: System, depth
         assert y <= max(numbers(outline["y"])) + 1e-9, text
 
 
+@pytest.mark.parametrize(("line", "at"), [(None, "top"), (((-9, 0), (9, 0)), "top"), (((0, -9), (0, 9)), "middle")])
+def test_a_name_stands_where_the_section_s_line_does_not_go_over_it(line: Any, at: str) -> None:
+    """North of the water as a rule; a line from south to north leaves the east and the west free."""
+    foot = 0.3048
+    ends = line and tuple((x * foot, y * foot) for x, y in line)
+    figure = drawn(section=ends)
+    (labels,) = [trace for trace in figure["data"] if trace.get("name") == "labels"]
+    place = labels["textposition"][labels["text"].index("<b>pool</b>")]
+    assert place.split()[0] == at
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_no_name_of_a_demo_lies_under_the_section_s_line(name: str) -> None:
+    """By the words' box at the narrowest plan, 600 px, against points along the line; half the words' height clear."""
+    for result in evaluate(demo(name)).options:
+        line = plan.shown_section(result, result.site.section)
+        assert line
+        figure = plan.plan(result, "us", section=line)
+        (labels,) = [trace for trace in figure["data"] if trace.get("name") == "labels"]
+        low, high = figure["layout"]["xaxis"]["range"]
+        pixel = (high - low) / 600
+        ends = np.array([[s[f"{axis}{end}"] for axis in "xy"] for s in shapes_of(figure) for end in (0, 1)])
+        points = shapely.LineString(ends)
+        for x, y, text, where in zip(*(labels[k] for k in ("x", "y", "text", "textposition")), strict=True):
+            if text.startswith("<b>"):
+                wide, tall = 6.0 * len(text[3:-4]) * pixel, 13 * pixel
+                left = {"left": x - wide, "right": x}.get(where.split()[1], x - wide / 2)
+                foot = {"top": y, "bottom": y - tall}.get(where.split()[0], y - tall / 2)
+                words = shapely.box(left, foot, left + wide, foot + tall)
+                assert words.distance(points) > 0, (name, text, where)
+
+
+def shapes_of(figure: dict[str, Any]) -> list[dict[str, Any]]:
+    return [shape for shape in figure["layout"]["shapes"] if shape.get("name") == "section"]
+
+
 def test_all_that_the_option_holds_is_drawn() -> None:
     figure = plan.plan(evaluate(full_project()).options[0], "us")
     names = [trace["name"] for trace in figure["data"]]
