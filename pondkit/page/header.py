@@ -1,4 +1,4 @@
-"""The line over the page: title, views, units, undo and redo, and its menus: Job (the job card), Draw, Aim (reach a
+"""The line over the page: title, views, units, undo and redo, and its menus: Job (the job card), Grid (of the plan), Aim (reach a
 target, find what drives a figure), File (open, save, tables, papers, link) and ? (a first look).
 """
 
@@ -40,7 +40,7 @@ UNITS = {"us": "US", "si": "SI"}
 
 def header(desk: Desk) -> str:
     """Shows the line over the page. Returns the view that is chosen in it."""
-    title, views, unit, undo, redo, draw, aim, file, help_menu = st.columns(
+    title, views, unit, undo, redo, grid, aim, file, help_menu = st.columns(
         [2.0, 3.3, 1.3, 0.45, 0.45, 0.98, 0.9, 0.9, 0.6], vertical_alignment="center", gap="xsmall"
     )
     name = desk.project.title or "Untitled project"
@@ -68,7 +68,13 @@ def header(desk: Desk) -> str:
             if menu.open:
                 job_card(desk)
     _undo_and_redo(desk, undo, redo)
-    with draw.popover("Draw", width="stretch", key="draw", on_change="rerun") as menu:
+    with grid.popover(
+        "Grid",
+        help="What places snap to, and how to draw on the plan",
+        width="stretch",
+        key="grid",
+        on_change="rerun",
+    ) as menu:
         if menu.open:
             plan_settings(desk)
     with aim.popover("Aim", width="stretch", key="aim", on_change="rerun") as menu:
