@@ -2,6 +2,7 @@
 typed, pasted from a spreadsheet or read from a CSV file. Survey points and level books are entered this way.
 """
 
+import html
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -144,7 +145,7 @@ def table_control(desk: Desk, path: Path) -> None:
     field = str(path[-1])
     ask = ask_of(type(get(desk.project, path[:-1])), field)
     assert ask is not None
-    key = f"{desk.history.revision}:" + "/".join(map(str, path))
+    key = f"{desk.history.revision}:{_id(path)}"
     columns = ", ".join(TABLES[field].columns)
     st.caption(f"{ask.help} A line each: {columns}; bare numbers in {UNIT[desk.units]}. Paste from a spreadsheet.")
     text = text_of(field, get(desk.project, path), desk.units)
@@ -157,6 +158,10 @@ def table_control(desk: Desk, path: Path) -> None:
         help=ask.help,
         on_change=guarded(lambda: _enter_text(desk, path, widget_value(key))),
     )
+    if _id(path) in desk.refusals:
+        _, reason = desk.refusals[_id(path)]
+        message = f"{reason} Still in force: the {len(get(desk.project, path))} lines that were there."
+        st.html(f"<div class='pk-problem' role='alert'>{html.escape(message)}</div>")
     file = f"{key}:file"
     st.file_uploader(
         "or from a CSV file",
@@ -167,9 +172,18 @@ def table_control(desk: Desk, path: Path) -> None:
     )
 
 
+def _id(path: Path) -> str:
+    """Where a refused text of the list at the path is kept."""
+    return "/".join(map(str, path))
+
+
 def _enter_text(desk: Desk, path: Path, text: str) -> None:
     present = get(desk.project, path)
-    desk.edit(lambda: put(desk.project, path, items_of(str(path[-1]), text, present, desk.units), desk.units))
+    desk.edit(
+        lambda: put(desk.project, path, items_of(str(path[-1]), text, present, desk.units), desk.units),
+        _id(path),
+        text,
+    )
 
 
 def _read_csv(desk: Desk, path: Path, key: str) -> None:
@@ -179,6 +193,6 @@ def _read_csv(desk: Desk, path: Path, key: str) -> None:
     try:
         text = spreadsheet_text(upload.getvalue(), upload.name)
     except Refused as refused:
-        desk.message = refused.reasons[0]
+        desk.refusals[_id(path)] = upload.name, refused.reasons[0]
         return
     _enter_text(desk, path, text)
