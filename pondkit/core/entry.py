@@ -164,8 +164,8 @@ def _read(relation: Callable[..., float]) -> _Relation:
     source = _paragraph(doc, "Source")
     if not source:
         raise TypeError(f"{relation.__name__} names no 'Source:' in its docstring")
-    limits, kept = getattr(relation, "limits", ()), getattr(relation, "kept", ())
-    return _Relation(kinds, result, formula, working, source, limits, kept, getattr(relation, "to_keep", False))
+    limits, rules = getattr(relation, "limits", ()), getattr(relation, "kept", ())
+    return _Relation(kinds, result, formula, working, source, limits, rules, getattr(relation, "to_keep", False))
 
 
 def _paragraph(doc: str, head: str) -> str:

@@ -27,7 +27,7 @@ class Kind:
 
     @property
     def plain(self) -> bool:
-        """True for kinds that are plain numbers in JSON: ratios, counts, degrees."""
+        """True for kinds that are plain numbers in JSON: ratios, some shares, counts, degrees."""
         return not self.bare
 
 
@@ -72,8 +72,10 @@ DENSITY = _kind("a density", "kg/m^3", "'165 lb/ft^3' or '2650 kg/m^3'", "lb/ft^
 AREAL_MASS = _kind("a mass per area", "kg/m^2", "'12 oz/yd^2' or '400 g/m^2'", "oz/yd^2", "g/m^2")
 RATIO = _kind("a plain number", "1", "0.5")
 SHARE = _kind("a share in per cent", "1", "'80 %'", "%", "%")
+# One that is a plain number in a file, 0.8, and is shown as the others are, as 80 %.
+PORTION = _kind("a share", "1", "'80 %' or 0.8", us=((0.0, "%"),), metric=((0.0, "%"),))
 COUNT = _kind("a whole number", "1", "3")
-ANGLE = _kind("an angle in degrees", "deg", "45")
+ANGLE = _kind("an angle in degrees", "deg", "45", us=((0.0, "°"),), metric=((0.0, "°"),))
 MONEY = _kind("an amount of money", "1", "120")
 PRICE_LENGTH = _kind("a price per length", "1/m", "'3.20 per ft'", "per ft", "per m")
 PRICE_AREA = _kind("a price per area", "1/m^2", "'1.10 per ft^2'", "per ft^2", "per m^2")
@@ -188,6 +190,7 @@ KINDS = (
     AREAL_MASS,
     RATIO,
     SHARE,
+    PORTION,
     COUNT,
     ANGLE,
     MONEY,

@@ -46,8 +46,9 @@ _TEXT_OR_NUMBER = {"type": ["string", "number"]}
 
 
 def _schema(kind: Kind) -> WithJsonSchema:
+    number = kind.plain and kind is not units.PORTION
     return WithJsonSchema(
-        {"type": "number"} if kind.plain else _TEXT_OR_NUMBER | {"description": f"{kind.name}, such as {kind.example}"}
+        {"type": "number"} if number else _TEXT_OR_NUMBER | {"description": f"{kind.name}, such as {kind.example}"}
     )
 
 
@@ -58,6 +59,7 @@ Density = Annotated[float, units.DENSITY, _reader(units.DENSITY), _schema(units.
 ArealMass = Annotated[float, units.AREAL_MASS, _reader(units.AREAL_MASS), _schema(units.AREAL_MASS)]
 Ratio = Annotated[float, units.RATIO, _reader(units.RATIO), _schema(units.RATIO)]
 Share = Annotated[float, units.SHARE, _reader(units.SHARE), _schema(units.SHARE)]
+Portion = Annotated[float, units.PORTION, _reader(units.PORTION), _schema(units.PORTION)]
 Angle = Annotated[float, units.ANGLE, _reader(units.ANGLE), _schema(units.ANGLE)]
 PriceLength = Annotated[float, units.PRICE_LENGTH, _reader(units.PRICE_LENGTH), _schema(units.PRICE_LENGTH)]
 PriceArea = Annotated[float, units.PRICE_AREA, _reader(units.PRICE_AREA), _schema(units.PRICE_AREA)]
@@ -157,7 +159,7 @@ class Ask:
     def stride(self, kind: Kind, system: System) -> tuple[float, str]:
         """(step, unit) of a slider in a system."""
         step = self.step[0 if system == "us" else 1]
-        unit = "" if kind.plain else units.unit_in(str(step))
+        unit = units.unit_in(str(step)) if kind is units.PORTION or not kind.plain else ""
         return units.magnitude(float(read(step, kind, system)), kind, unit, system), unit
 
 
@@ -209,6 +211,8 @@ class Part(BaseModel):
                 slack = 1e-9 * max(abs(low or 0.0), abs(high or 0.0))
                 if (low is not None and number < low - slack) or (high is not None and number > high + slack):
                     text = number.text if isinstance(number, Entered) else f"{number:g}"
+                    if kind is units.PORTION:
+                        text = f"{units.magnitude(number, kind, '%'):g} %"
                     system: System = (info.context or {}).get("units", "us")
                     ends = {side: declared.written(side, kind, system) for side in ("low", "high")}
                     raise PydanticCustomError("bounds", "{given}", {"given": text, **ends})

@@ -120,13 +120,18 @@ def _expression(unit: str, system: System) -> str:
     return " / ".join(done)
 
 
+def _numbered(kind: Kind) -> bool:
+    """True for kinds that are shown as the plain number that they are."""
+    return kind.plain and kind is not PORTION
+
+
 @cache
 def factor(unit: str, kind: Kind, system: System = "us") -> float:
     """SI value of one ``unit``.
 
     Raises: UnitError if the unit is unknown, ambiguous or of another kind.
     """
-    if kind.plain:
+    if _numbered(kind):
         return 1.0
     expression = _expression(unit, system)
     try:
@@ -239,7 +244,7 @@ def read(entered: Any, kind: Kind, system: System) -> float:
     parts = _parts(text[1:] if text[0] in "+-" else text, entered, kind)
     if not parts:
         raise UnitError(f"'{entered}' is not {kind.name}", f"write {kind.example}")
-    if kind.plain or (len(parts) == 1 and not parts[0][1]):
+    if _numbered(kind) or (len(parts) == 1 and not parts[0][1]):
         if len(parts) != 1 or parts[0][1]:
             raise UnitError(f"'{entered}' is not {kind.name}", f"write {kind.example}, without a unit")
         value = float(read(sign * parts[0][0], kind, system))
@@ -258,7 +263,8 @@ def read(entered: Any, kind: Kind, system: System) -> float:
     value = sign * sum(number * scale for (number, _), scale in zip(parts, factors, strict=True))
     if not math.isfinite(value):
         raise UnitError(f"'{entered}' is not a finite number", f"write {kind.example}")
-    return Entered(_si(value, parts[0][1], kind, system), entered.strip())
+    si = _si(value, parts[0][1], kind, system)
+    return si if kind.plain else Entered(si, entered.strip())
 
 
 def readings(text: str, kind: Kind, system: System) -> tuple[str, ...]:
@@ -328,8 +334,6 @@ _OF_NOTHING = {LENGTH: {"us": "in", "si": "cm"}, FLOW: FLOW.bare, SPEED: SPEED.b
 
 def unit_for(value: float, kind: Kind, system: System) -> str:
     """Unit in which a value of this size is shown in a system; "" for plain numbers."""
-    if kind.plain:
-        return "°" if kind is ANGLE else ""
     if not value and kind in _OF_NOTHING:
         return _OF_NOTHING[kind][system]
     return [unit for least, unit in kind.ladder[system] if abs(value) >= least * (1 - 1e-9)][-1]
@@ -342,8 +346,8 @@ def unit_in(text: str) -> str:
 
 
 def magnitude(value: float, kind: Kind, unit: str, system: System = "us") -> float:
-    """A value in ``unit``; unchanged for plain kinds."""
-    return value if kind.plain or not unit else (value - shift(unit, kind, system)) / factor(unit, kind, system)
+    """A value in ``unit``; unchanged for plain numbers."""
+    return value if _numbered(kind) or not unit else (value - shift(unit, kind, system)) / factor(unit, kind, system)
 
 
 def figures(value: float, digits: int = 4) -> str:
@@ -399,7 +403,7 @@ def grouped(number: str) -> str:
 
 def as_text(value: float, kind: Kind, unit: str, system: System) -> str:
     """A computed SI value as text in ``unit``, from which ``read`` gives it back to 12 digits."""
-    return f"{magnitude(value, kind, unit, system):.12g}" + (f" {unit}" if unit and not kind.plain else "")
+    return f"{magnitude(value, kind, unit, system):.12g}" + (f" {unit}" if unit and not _numbered(kind) else "")
 
 
 def quantity(value: float, kind: Kind, unit: str, system: System = "us") -> pint.Quantity[Any]:

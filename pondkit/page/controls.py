@@ -214,9 +214,19 @@ def _power(value: float) -> int:
 
 
 def with_unit(text: str, kind: Kind, unit: str) -> str:
-    """The text as typed, with the unit of the box if it is a bare number."""
+    """The text as typed, with the unit of the box if it is a bare number. Of a share, a bare number below 1 is the
+    share itself: 0.1 is 10 %, and so is 10.
+    """
     bare = text[-1:].isnumeric() and not units.system_of(text)
-    return f"{text} {unit}" if bare and unit and not kind.plain else text
+    if not (bare and unit):
+        return text
+    if kind in (units.SHARE, units.PORTION):
+        try:
+            share = units.read(text, units.PORTION, "us")
+        except units.UnitError:
+            return text
+        return units.as_text(share, units.PORTION, unit, "us") if 0 < share < 1 else f"{text} {unit}"
+    return f"{text} {unit}"
 
 
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
@@ -339,7 +349,9 @@ def _text(form: Form, field: Field) -> None:
             return edits.rename(desk.project, field.path[:-1], text)
         return put(desk.project, field.path, text)
 
-    text, message = desk.refusals.get(field.id, (str(field.value), ""))
+    still = str(field.value)
+    text, reason = desk.refusals.get(field.id, (still, ""))
+    message = f"{reason} Still in force: {units.brief(still) if still else 'nothing'}." if reason else ""
     form.add(
         {
             "kind": "text",
@@ -387,7 +399,8 @@ def _empty(form: Form, field: Field) -> None:
     desk, ask, kind = form.desk, field.declaration.ask, field.declaration.kind
     assert kind is not None
     unit = ask.stride(kind, desk.units)[1]
-    text, message = desk.refusals.get(field.id, ("", ""))
+    text, reason = desk.refusals.get(field.id, ("", ""))
+    message = f"{reason} It is still to be filled in." if reason else ""
     form.add(
         {
             "kind": "text",

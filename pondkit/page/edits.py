@@ -353,8 +353,8 @@ def set_quantity(project: Project, path: Path, present: bool) -> Project:
     else:
         most = magnitude(high, kind, unit, project.units) if high is not None else step
         start = min(24 * step if kind is LENGTH else 10 * step, most)
-        return put(project, path, f"{start:g} {unit}".strip() if not kind.plain else start)
-    return put(project, path, as_text(start, kind, unit, project.units) if not kind.plain else start)
+        return put(project, path, f"{start:g} {unit}".strip())
+    return put(project, path, as_text(start, kind, unit, project.units))
 
 
 def title(part: Any, index: int) -> str:

@@ -1,5 +1,5 @@
-"""The line over the page: title, views, units, undo and redo, and its menus: Job (the job card), Grid (of the plan), Aim (reach a
-target, find what drives a figure), File (open, save, tables, papers, link) and ? (a first look).
+"""The line over the page: title, views, units, undo and redo, and its menus: Job (the job card), Grid (of the plan),
+Aim (reach a target, find what drives a figure), File (open, save, tables, papers, link) and ? (a first look).
 """
 
 import html

@@ -11,7 +11,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import AfterValidator, Field, StringConstraints
 from pydantic_core import PydanticCustomError
 
-from pondkit.core.part import Angle, Choice, Length, Part, Point, Ratio, Share, ask
+from pondkit.core.part import Angle, Choice, Length, Part, Point, Portion, Ratio, Share, ask
 from pondkit.core.refusal import Refused
 from pondkit.core.tables import names
 from pondkit.core.text import Name, Note, Refers, lines, text
@@ -116,7 +116,9 @@ class PlacedPicture(Part):
         help="What the picture spans from its left to its right edge.",
     )
     turn_deg: Angle = ask("Turned", -360, 360, (1, 1), default=0, help="Anticlockwise.")
-    strength: Ratio = ask("Strength", 0.05, 1, (0.05, 0.05), default=0.6, help="1 as it is; less is fainter.")
+    strength: Portion = ask(
+        "Strength", "5 %", "100 %", ("5 %", "5 %"), default="60 %", help="100 % as it is; less is fainter."
+    )
     marks: tuple[Mark, Mark] = ask(
         "Marks",
         -20,
@@ -213,12 +215,12 @@ class Option(Part):
         help="Of crushed stone and bedding under bodies, walls, boulders and pipe, as your yard calls it; the order "
         "list prints it.",
     )
-    gravel_porosity: Ratio = ask(
+    gravel_porosity: Portion = ask(
         "Gravel porosity",
-        0,
-        0.6,
-        (0.01, 0.01),
-        default=0.35,
+        "0 %",
+        "60 %",
+        ("1 %", "1 %"),
+        default="35 %",
         help="Voids over bulk volume of the gravel (from memory, confirm).",
     )
     gravel_porosity_within: Share = ask(
@@ -227,7 +229,7 @@ class Option(Part):
         "50 %",
         ("1 %", "1 %"),
         default="15 %",
-        help="That may be this share off either way: 0.3 to 0.4 for washed gravel (from memory, confirm).",
+        help="That may be this share off either way: 30 to 40 % for washed gravel (from memory, confirm).",
     )
     water_rise: Length = ask(
         "Highest water over rest",

@@ -17,7 +17,7 @@ from PIL import Image
 from pondkit import Project, load, save
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, key_of, kind_in, walk
 from pondkit.core.refusal import Refused
-from pondkit.core.units import COUNT, MASS, SYSTEMS, Entered, Kind, read, system_of
+from pondkit.core.units import COUNT, MASS, PORTION, SYSTEMS, Entered, Kind, read, system_of
 from pondkit.project.project import Firm, Job, Photo, PlacedPicture
 from tests.loops import for_each
 
@@ -268,7 +268,7 @@ def test_a_number_is_declared_with_label_bounds_step_and_help(place: Place) -> N
     for system in ("us", "si"):
         stride, unit = said.stride(kind, system)  # type: ignore[arg-type]
         assert stride > 0
-        assert bool(unit) != kind.plain
+        assert bool(unit) == (kind is PORTION or not kind.plain)
 
 
 def test_bounds_are_said_in_the_units_of_the_file_and_hold_as_they_are_said() -> None:
@@ -316,7 +316,8 @@ def test_a_number_out_of_bounds_is_answered_with_place_value_and_bounds(place: P
     beyond = max(1.0, (high - low) * 1e-3) if kind is COUNT else (high - low) * 1e-3
     given = _written(low - beyond if side == "low" else high + beyond, kind)
     message = refused(place.with_value(given))
-    assert f"{said.label} is {given if isinstance(given, str) else format(given, 'g')}" in message
+    text = given if isinstance(given, str) else format(given, "g")
+    assert f"{said.label} is {f'{100 * float(given):g} %' if kind is PORTION else text}" in message
     assert f"allowed is {said.written('low', kind, 'us')} to {said.written('high', kind, 'us')}" in message
     assert all(words in message for words in place.words())
 
@@ -334,7 +335,7 @@ def test_a_value_of_a_wrong_kind_is_answered_with_place_and_what_to_write(place:
         return
     if choices:
         message, wanted = refused(place.with_value("no such thing")), "Choices: " + ", ".join(choices)
-    elif kind is not None and not kind.plain:
+    elif kind is not None and (kind is PORTION or not kind.plain):
         message, wanted = (
             refused(place.with_value("3 ft" if kind is MASS else "3 kg")),
             f"where {kind.name} is wanted; write ",

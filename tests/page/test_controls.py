@@ -1,21 +1,24 @@
 """What the controls show of the document, and how what was typed is read. No server."""
 
+import json
 import math
+from collections.abc import Callable
 from typing import Any, get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from sketch import Sketch
 
 from pondkit.core import units
 from pondkit.core.part import Ask, Part, ask_of, choices_in, kind_in
-from pondkit.core.units import LENGTH, RATIO, Entered, Kind
+from pondkit.core.units import LENGTH, PORTION, RATIO, Entered, Kind
 from pondkit.page import controls
 from pondkit.page.components import Row
 from pondkit.page.controls import FINE, box_text, fields_of, quantity, with_unit
 from pondkit.page.state import Desk, History
 from pondkit.project.project import Project
-from tests.designs import full_project, part_classes, read
+from tests.designs import FULL_DESIGN, full_project, part_classes, read
 from tests.loops import for_each
 
 Declared = tuple[type[Part], str, Ask, Kind]
@@ -91,7 +94,7 @@ def test_the_box_says_the_value_in_the_slider_s_unit(declared: Declared, system:
         assert data["text"].endswith(data["unit"])
         again = units.read(data["text"], kind, system)
         # What was typed elsewhere is shown as fine as a tenth of the slider's step, in five figures at most.
-        fine = units.read(f"{data['step'] / 20} {data['unit']}", kind, system) if not kind.plain else data["step"] / 20
+        fine = units.read(f"{data['step'] / 20} {data['unit']}", kind, system) if data["unit"] else data["step"] / 20
         slack = data["step"] / 20 if kind is units.TEMPERATURE else float(fine)
         assert again == pytest.approx(value, rel=1e-4, abs=slack * 1.001)
 
@@ -100,10 +103,53 @@ def test_the_box_says_the_value_in_the_slider_s_unit(declared: Declared, system:
 def test_step_and_unit_belong_to_the_system(declared: Declared, system: units.System) -> None:
     _, _, said, kind = declared
     step, unit = said.stride(kind, system)
-    assert kind.plain == (unit == "")
+    assert (kind.plain and kind is not PORTION) == (unit == "")
     assert units.system_of(unit) in (system, "")
     assert decimals(step) <= 5
     assert step == pytest.approx(float(f"{step:.{decimals(step)}f}"), rel=1e-9)
+
+
+@for_each(declared=QUANTITIES)
+def test_every_share_is_in_per_cent(declared: Declared) -> None:
+    """A plain number is for what people say as one: a batter, a factor, a factor of safety."""
+    _, name, said, kind = declared
+    is_share = name.endswith("within") or "share of" in said.help.lower() or "porosity" in name
+    assert not (is_share and kind is RATIO), said.label
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("12 %", 0.12),
+        ("12", 0.12),
+        ("0.12", 0.12),
+        ("1/8", 0.125),
+        ("1", 0.01),
+        ("100", 1.0),
+        ("0", 0.0),
+        (".5 %", 0.005),
+    ],
+)
+@pytest.mark.parametrize("kind", [units.SHARE, PORTION], ids=lambda kind: kind.name)
+def test_a_share_is_read_as_a_person_means_it(kind: Kind, text: str, value: float) -> None:
+    """In per cent, as its box shows it, but a bare number below 1 for the share that it is."""
+    assert units.read(with_unit(text, kind, "%"), kind, "us") == pytest.approx(value, rel=1e-12, abs=1e-15)
+
+
+def test_a_share_that_is_refused_is_named_in_per_cent(start: Callable[..., Sketch]) -> None:
+    page = start(json.loads(FULL_DESIGN.read_text(encoding="utf-8")))
+    page.choose("trade", "Stone").unfold("fold:more stone")
+    path = "options/0/stone/boulders/0/axes_within"
+    assert page.slider(path)["text"].endswith(" %")
+    for text, said in (("60", "60 %"), ("0.6", "60 %"), ("much", "'much'"), ("3 ft", "'ft' is a length")):
+        page.enter(path, text)
+        row = page.slider(path)
+        assert said in row["message"] and row["text"] == text, row
+        assert "Still in force: 10 %" in row["message"]
+    page.enter(path, "0.2")
+    assert page.slider(path)["text"] == "20 %"
+    assert page.project.options[0].stone
+    assert json.loads(page.saved)["options"][0]["stone"]["boulders"][0]["axes_within"] == 0.2  # in the file as ever
 
 
 def test_a_window_stays_put_while_its_value_moves_a_little() -> None:

@@ -6,7 +6,22 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.part import Angle, Area, Choice, Density, Length, Mass, Part, Point, Ratio, Time, Volume, ask, ask_of
+from pondkit.core.part import (
+    Angle,
+    Area,
+    Choice,
+    Density,
+    Length,
+    Mass,
+    Part,
+    Point,
+    Portion,
+    Ratio,
+    Time,
+    Volume,
+    ask,
+    ask_of,
+)
 from pondkit.core.text import Name, PoolName, RowName, text
 from pondkit.core.units import LENGTH
 from pondkit.geometry.shapes import Outline, Rectangle
@@ -276,33 +291,38 @@ class Earth(Part):
     """Inputs of the soil balance: topsoil, swell and shrink, banks, berm, machine and trucks."""
 
     title_of_part: ClassVar[str] = "earth"
-    swell: Ratio | None = ask(
+    swell: Portion | None = ask(
         "Own swell",
-        0,
-        1.5,
-        (0.01, 0.01),
+        "0 %",
+        "150 %",
+        ("1 %", "1 %"),
         default=None,
-        help="Loose over bank, less 1; left out, from the soil's table.",
+        help="Share of its volume in the bank that soil gains when it is dug; left out, from the soil's table.",
     )
-    swell_within: Ratio = ask(
+    swell_within: Portion = ask(
         "Own swell within",
-        0,
-        1,
-        (0.05, 0.05),
-        default=0,
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="0 %",
         help="An own swell may be this share off either way; that of the table has a range of its own.",
     )
-    shrink: Ratio = ask(
-        "Shrink", 0, 0.4, (0.01, 0.01), default=0.1, help="1 less compacted over bank (from memory, confirm)."
+    shrink: Portion = ask(
+        "Shrink",
+        "0 %",
+        "40 %",
+        ("1 %", "1 %"),
+        default="10 %",
+        help="Share of its volume in the bank that soil loses when it is compacted (from memory, confirm).",
     )
-    shrink_within: Ratio = ask(
+    shrink_within: Portion = ask(
         "Shrink within",
-        0,
-        1,
-        (0.05, 0.05),
-        default=0.5,
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="50 %",
         help=(
-            "May be this share off either way: from 0.05 in sand to 0.1 in loam and clay, more in loose ground "
+            "May be this share off either way: from 5 % in sand to 10 % in loam and clay, more in loose ground "
             "(from memory)."
         ),
     )
@@ -314,8 +334,13 @@ class Earth(Part):
         default="115 lb/ft^3",
         help="Of the soil as it lies, moist (from memory, confirm).",
     )
-    bank_density_within: Ratio = ask(
-        "Density within", 0, 0.4, (0.05, 0.05), default=0.1, help="May be this share off either way (from memory)."
+    bank_density_within: Portion = ask(
+        "Density within",
+        "0 %",
+        "40 %",
+        ("5 %", "5 %"),
+        default="10 %",
+        help="May be this share off either way (from memory).",
     )
     topsoil: Length = ask(
         "Topsoil", "0 in", "3 ft", ("1 in", "2 cm"), default="0 in", help="Depth stripped first and kept apart."
@@ -328,15 +353,20 @@ class Earth(Part):
         default="0 ft^2",
         help="Plan area of topsoil over the dig; what is stripped elsewhere is not part of the dig.",
     )
-    topsoil_swell: Ratio = ask(
-        "Swell of topsoil", 0, 1, (0.01, 0.01), default=0.35, help="Loose over bank, less 1 (from memory, confirm)."
+    topsoil_swell: Portion = ask(
+        "Swell of topsoil",
+        "0 %",
+        "100 %",
+        ("1 %", "1 %"),
+        default="35 %",
+        help="Share of its volume in the bank that it gains when it is dug (from memory, confirm).",
     )
-    topsoil_swell_within: Ratio = ask(
+    topsoil_swell_within: Portion = ask(
         "Topsoil's swell within",
-        0,
-        1,
-        (0.05, 0.05),
-        default=0.3,
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="30 %",
         help="May be this share off either way: 25 to 45 % (from memory).",
     )
     truck_volume: Volume = ask(
@@ -353,40 +383,45 @@ class Earth(Part):
     bucket: Volume = ask(
         "Bucket, heaped", "0.5 ft^3", "5 yd^3", ("0.05 yd^3", "0.05 m^3"), default="0.2 yd^3", help="An example."
     )
-    fill_factor: Ratio = ask(
-        "Fill factor", 0.3, 1.2, (0.05, 0.05), default=0.9, help="Loose soil in the bucket over its heaped volume."
+    fill_factor: Portion = ask(
+        "Fill factor",
+        "30 %",
+        "120 %",
+        ("5 %", "5 %"),
+        default="90 %",
+        help="Loose soil in the bucket over its heaped volume.",
     )
-    fill_factor_within: Ratio = ask(
+    fill_factor_within: Portion = ask(
         "Fill factor within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.15,
-        help="May be this share off either way: 0.8 in hard soil to 1.1 in moist loam (from memory).",
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="15 %",
+        help="May be this share off either way: 80 % in hard soil to 110 % in moist loam (from memory).",
     )
     cycle: Time = ask("Cycle", "5 s", "300 s", ("1 s", "1 s"), default="25 s", help="Dig, swing, dump and swing back.")
-    efficiency: Ratio = ask(
+    efficiency: Portion = ask(
         "Job efficiency",
-        0.2,
-        1,
-        (0.01, 0.01),
-        default=0.83,
-        help="Working share of each hour; 0.83 is a 50-minute hour.",
+        "20 %",
+        "100 %",
+        ("1 %", "1 %"),
+        default="83 %",
+        help="Working share of each hour; 83 % is a 50-minute hour.",
     )
-    efficiency_within: Ratio = ask(
+    efficiency_within: Portion = ask(
         "Efficiency within",
-        0,
-        0.9,
-        (0.05, 0.05),
-        default=0.2,
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="20 %",
         help="May be this share off either way: an hour of 40 to 60 minutes.",
     )
-    cycle_within: Ratio = ask(
+    cycle_within: Portion = ask(
         "Cycle within",
-        0,
-        0.9,
-        (0.05, 0.05),
-        default=0.3,
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="30 %",
         help="May be this share off either way, by depth, swing and operator (from memory).",
     )
     trimming: Ratio = ask(
@@ -419,12 +454,12 @@ class Earth(Part):
         default=2,
         help="Horizontal run for one of fall, from crest to ground; your own figure.",
     )
-    bank_within: Ratio = ask(
+    bank_within: Portion = ask(
         "Bank built within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.1,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="10 %",
         help="Crest and outer slope may be built wider and flatter, or less so, by this share.",
     )
     berm: Berm | None = ask("Berm", default=None, help="Where the spoil is heaped and compacted.")

@@ -5,7 +5,20 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from pondkit.core.entry import Range
-from pondkit.core.part import Angle, Choice, Density, Length, Mass, Part, Point, Pressure, Ratio, Share, Whole, ask
+from pondkit.core.part import (
+    Angle,
+    Choice,
+    Density,
+    Length,
+    Mass,
+    Part,
+    Point,
+    Portion,
+    Pressure,
+    Share,
+    Whole,
+    ask,
+)
 from pondkit.core.tables import Row, names, rows_by_name
 from pondkit.core.text import BoulderName, Name, PoolName
 
@@ -27,20 +40,20 @@ class Bearing(Part):
         default=None,
         help="In place of the table's, where the ground was tested.",
     )
-    contact_low: Ratio = ask(
+    contact_low: Portion = ask(
         "Contact share, low",
-        0.05,
-        1,
-        (0.05, 0.05),
-        default=0.3,
+        "5 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="30 %",
         help="Least share of the stone's length times width that touches the ground (from memory, confirm).",
     )
-    contact_high: Ratio = ask(
+    contact_high: Portion = ask(
         "Contact share, high",
-        0.05,
-        1,
-        (0.05, 0.05),
-        default=0.8,
+        "5 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="80 %",
         help="Greatest share of the stone's length times width that touches the ground (from memory, confirm).",
     )
     set_back: Length = ask(
@@ -57,36 +70,36 @@ class Haul(Part):
     """Delivery of loose stone and bedding: porosity as tipped."""
 
     title_of_part: ClassVar[str] = "haul"
-    loose_porosity: Ratio = ask(
+    loose_porosity: Portion = ask(
         "Voids in the truck",
-        0.2,
-        0.6,
-        (0.01, 0.01),
-        default=0.4,
+        "20 %",
+        "60 %",
+        ("1 %", "1 %"),
+        default="40 %",
         help="Voids over bulk volume of gravel, bedding and edging as tipped (from memory, confirm).",
     )
-    loose_porosity_within: Ratio = ask(
+    loose_porosity_within: Portion = ask(
         "Voids in the truck within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.1,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="10 %",
         help="May be this share off either way (from memory).",
     )
-    bedding_porosity: Ratio = ask(
+    bedding_porosity: Portion = ask(
         "Voids in the bedding",
-        0.05,
-        0.5,
-        (0.01, 0.01),
-        default=0.25,
+        "5 %",
+        "50 %",
+        ("1 %", "1 %"),
+        default="25 %",
         help="Voids over bulk volume of compacted bedding (from memory, confirm).",
     )
-    bedding_porosity_within: Ratio = ask(
+    bedding_porosity_within: Portion = ask(
         "Voids in the bedding within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.2,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="20 %",
         help="May be this share off either way (from memory).",
     )
 
@@ -102,8 +115,13 @@ class ChokeRow(Part):
     angle_deg: Angle = ask(
         "From choke angle", 0, 180, (5, 5), default=120, help="Least angle at the choke for which the share holds."
     )
-    share: Ratio = ask(
-        "Share of choker rating", 0.05, 1, (0.01, 0.01), default=1, help="As the maker of this sling prints it."
+    share: Portion = ask(
+        "Share of choker rating",
+        "5 %",
+        "100 %",
+        ("1 %", "1 %"),
+        default="100 %",
+        help="As the maker of this sling prints it.",
     )
 
 
@@ -154,28 +172,28 @@ class Rigging(Part):
     choke_angle_deg: Angle = ask(
         "Choke angle", 0, 180, (5, 5), default=120, help="Between the leg and the sling's own eye at the choke."
     )
-    heavier_share: Ratio = ask(
+    heavier_share: Portion = ask(
         "Share of the heavier leg",
-        0.5,
-        1,
-        (0.05, 0.05),
-        default=0.6,
-        help="Of the load on two legs; 0.5 is even, and no boulder is (from memory, confirm).",
+        "50 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="60 %",
+        help="Of the load on two legs; 50 % is even, and no boulder is (from memory, confirm).",
     )
-    heavier_within: Ratio = ask(
+    heavier_within: Portion = ask(
         "Heavier leg within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.1,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="10 %",
         help="That share may be this much of itself more or less (from memory, confirm).",
     )
-    spread: Ratio = ask(
+    spread: Portion = ask(
         "Slings apart",
-        0.1,
-        0.9,
-        (0.05, 0.05),
-        default=0.5,
+        "10 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="50 %",
         help="Share of the stone's length between outer slings (common practice, no source).",
     )
     hook_height: Length = ask(
@@ -204,12 +222,12 @@ class Boulder(Part):
         help="Length, width and height as it lies: its longest, middle and shortest, at right angles.",
         front=True,
     )
-    axes_within: Ratio = ask(
+    axes_within: Portion = ask(
         "Size within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.1,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="10 %",
         help="Length, width and height together may be this share off either way.",
     )
     form: Form = ask("Form", default="ellipsoid", help="How much of its box the stone fills.")
@@ -227,12 +245,12 @@ class Boulder(Part):
         help="Pool whose water it stands in; left out, it is weighed and displaces nothing.",
         front=True,
     )
-    under_water: Ratio = ask(
+    under_water: Portion = ask(
         "Under water",
-        0,
-        1,
-        (0.05, 0.05),
-        default=0.5,
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="50 %",
         help="Share of each stone without a place that is below its pool's level; one with a place goes by its depth.",
     )
     rests_on: BoulderName | None = ask(
@@ -277,22 +295,22 @@ class Stone(Part):
 
     title_of_part: ClassVar[str] = "stone"
     rock: Rock = ask("Rock", default="granite", help="Gives the density with its range.")
-    porosity: Ratio = ask(
+    porosity: Portion = ask(
         "Porosity",
-        0,
-        0.7,
-        (0.01, 0.01),
-        default=0.35,
+        "0 %",
+        "70 %",
+        ("1 %", "1 %"),
+        default="35 %",
         help="Voids over bulk volume of laid stone (from memory, confirm).",
     )
-    porosity_within: Ratio = ask(
+    porosity_within: Portion = ask(
         "Porosity within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.15,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="15 %",
         help=(
-            "The voids may be this share more or less: fitted stone 0.25 to 0.35, dumped 0.35 to 0.45 (from memory, "
+            "The voids may be this share more or less: fitted stone 25 to 35 %, dumped 35 to 45 % (from memory, "
             "confirm)."
         ),
     )

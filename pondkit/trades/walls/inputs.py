@@ -4,7 +4,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.part import Angle, Density, Length, Part, Point, Pressure, Ratio, ask
+from pondkit.core.part import Angle, Density, Length, Part, Point, Portion, Pressure, Ratio, ask
 from pondkit.core.text import Name
 
 SOIL = ("60 lb/ft^3", "160 lb/ft^3", ("1 lb/ft^3", "20 kg/m^3"))
@@ -87,34 +87,34 @@ class Walls(Part):
     friction_deg: Angle = ask(
         "Angle of friction", 15, 45, (1, 1), default=30, help="Of the backfill (from memory, confirm)."
     )
-    friction_within: Ratio = ask(
+    friction_within: Portion = ask(
         "Friction within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.1,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="10 %",
         help="It may be this share of itself more or less (from memory, confirm).",
     )
     moist: Density = ask(
         "Backfill, moist", *SOIL, default="115 lb/ft^3", help="As it lies above water (from memory, confirm)."
     )
-    moist_within: Ratio = ask(
+    moist_within: Portion = ask(
         "Moist density within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.05,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="5 %",
         help="It may be this share of itself more or less (from memory, confirm).",
     )
     saturated: Density = ask(
         "Backfill, saturated", *SOIL, default="130 lb/ft^3", help="Below water (from memory, confirm)."
     )
-    saturated_within: Ratio = ask(
+    saturated_within: Portion = ask(
         "Saturated density within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.05,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="5 %",
         help="It may be this share of itself more or less (from memory, confirm).",
     )
     stone: Density = ask(
@@ -125,21 +125,21 @@ class Walls(Part):
         default="160 lb/ft^3",
         help="Of the rock itself, at the least.",
     )
-    porosity: Ratio = ask(
+    porosity: Portion = ask(
         "Porosity of the wall",
-        0,
-        0.6,
-        (0.01, 0.01),
-        default=0.3,
+        "0 %",
+        "60 %",
+        ("1 %", "1 %"),
+        default="30 %",
         help="Voids over bulk volume of the stacked wall (from memory, confirm).",
     )
-    porosity_within: Ratio = ask(
+    porosity_within: Portion = ask(
         "Porosity within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.15,
-        help="It may be this share of itself more or less: fitted boulders 0.25 to 0.35 (from memory, confirm).",
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="15 %",
+        help="It may be this share of itself more or less: fitted boulders 25 to 35 % (from memory, confirm).",
     )
     base_friction: Ratio = ask(
         "Friction under the base",
@@ -166,12 +166,12 @@ class Walls(Part):
         default=0.6,
         help="Of stone on stone (from memory, confirm).",
     )
-    joint_friction_within: Ratio = ask(
+    joint_friction_within: Portion = ask(
         "Friction of courses within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.2,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="20 %",
         help="It may be this share of itself more or less (from memory, confirm).",
     )
     allowed: Pressure | None = ask(

@@ -20,6 +20,7 @@ from pondkit.core.part import (
     Mass,
     MassRate,
     Part,
+    Portion,
     Power,
     Ratio,
     Share,
@@ -217,16 +218,16 @@ class Pump(PumpLine):
     check_valve: bool = ask(
         "Check valve", default=True, help="Without one water runs back through it when it stops.", front=True
     )
-    efficiency: Ratio = ask(
+    efficiency: Portion = ask(
         "Efficiency",
-        0.02,
-        0.95,
-        (0.01, 0.01),
-        default=0.35,
+        "2 %",
+        "95 %",
+        ("1 %", "1 %"),
+        default="35 %",
         help="Water power over electric power, pump and motor together (from memory, confirm on the plate).",
     )
-    efficiency_within: Ratio = ask(
-        "Efficiency within", 0, 0.9, (0.05, 0.05), default=0.3, help="May be this share more or less."
+    efficiency_within: Portion = ask(
+        "Efficiency within", "0 %", "90 %", ("5 %", "5 %"), default="30 %", help="May be this share more or less."
     )
     power: Power | None = ask(
         "Power",
@@ -245,12 +246,12 @@ class Pump(PumpLine):
         help="Only where one point of the curve was read: the rest is assumed, a third more head at no flow (from "
         "memory, confirm). Read a second point instead.",
     )
-    shutoff_within: Ratio = ask(
+    shutoff_within: Portion = ask(
         "Head at no flow within",
-        0,
-        0.5,
-        (0.05, 0.05),
-        default=0.15,
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="15 %",
         help="What it has over 1 may be this share more or less (from memory, confirm).",
     )
     idle_k: Ratio = ask(
@@ -261,8 +262,8 @@ class Pump(PumpLine):
         default=10,
         help="K of water running through the stopped pump, on its line's velocity head (no published figure; confirm).",
     )
-    idle_k_within: Ratio = ask(
-        "Loss when idle within", 0, 0.9, (0.05, 0.05), default=0.5, help="May be this share more or less."
+    idle_k_within: Portion = ask(
+        "Loss when idle within", "0 %", "90 %", ("5 %", "5 %"), default="50 %", help="May be this share more or less."
     )
     curve: Annotated[tuple[CurvePoint, ...], Field(max_length=30)] = ask(
         "Curve", default=(), help="From no flow to the last point printed."
@@ -325,13 +326,13 @@ class Branch(PumpLine):
         "back down to it; left out, just under the surface.",
     )
     valve: Valve = ask("Valve", default="ball", help="Its kind, for the loss when open.")
-    opening: Ratio = ask(
+    opening: Portion = ask(
         "Valve opening",
-        0,
-        1,
-        (0.05, 0.05),
-        default=1,
-        help="Share of the bore that the valve leaves free: 0 shut, 1 wide open. The turn of the handle "
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="100 %",
+        help="Share of the bore that the valve leaves free: 0 % shut, 100 % wide open. The turn of the handle "
         "is not the same.",
         front=True,
     )
@@ -350,7 +351,9 @@ class WaterLoad(Part):
         default="0 lb/day",
         help="Of water-breathers.",
     )
-    protein: Ratio = ask("Protein in the feed", 0.05, 0.8, (0.01, 0.01), default=0.35, help="Share, on the bag.")
+    protein: Portion = ask(
+        "Protein in the feed", "5 %", "80 %", ("1 %", "1 %"), default="35 %", help="Share, on the bag."
+    )
     waste: MassRate = ask(
         "Waste of air-breathers",
         "0 lb/day",
@@ -359,19 +362,24 @@ class WaterLoad(Part):
         default="0 lb/day",
         help="Ammonia nitrogen that turtles, birds or mammals leave in the water a day: your own estimate.",
     )
-    within: Ratio = ask(
-        "Feed and waste within", 0, 0.9, (0.05, 0.05), default=0.3, help="May be this share more or less."
+    within: Portion = ask(
+        "Feed and waste within", "0 %", "90 %", ("5 %", "5 %"), default="30 %", help="May be this share more or less."
     )
-    solids: Ratio = ask(
+    solids: Portion = ask(
         "Solids of the feed",
-        0,
-        1,
-        (0.01, 0.01),
-        default=0.25,
+        "0 %",
+        "100 %",
+        ("1 %", "1 %"),
+        default="25 %",
         help="Dry solids that settle, over feed (from memory, confirm).",
     )
-    solids_within: Ratio = ask(
-        "Solids within", 0, 0.9, (0.05, 0.05), default=0.3, help="Solids of the feed may be this share more or less."
+    solids_within: Portion = ask(
+        "Solids within",
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="30 %",
+        help="Solids of the feed may be this share more or less.",
     )
     sludge_dry: Ratio = ask(
         "Dry part of the sediment",
@@ -381,8 +389,13 @@ class WaterLoad(Part):
         default=0.05,
         help="Mass of dry solids over volume of sediment, in kg/L (from memory, confirm).",
     )
-    sludge_dry_within: Ratio = ask(
-        "Dry part within", 0, 0.9, (0.05, 0.05), default=0.4, help="Of the sediment: may be this share more or less."
+    sludge_dry_within: Portion = ask(
+        "Dry part within",
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="40 %",
+        help="Of the sediment: may be this share more or less.",
     )
     ph: Ratio = ask("pH", 5, 10, (0.1, 0.1), default=7.5, help="Of the pond.")
     free_ammonia_limit: Concentration = ask(
@@ -417,8 +430,8 @@ class WaterLoad(Part):
         default="0.5 m/day",
         help="Velocity at which the surface takes oxygen up in still air (from memory, confirm).",
     )
-    exchange_within: Ratio = ask(
-        "Surface exchange within", 0, 0.9, (0.05, 0.05), default=0.5, help="May be this share more or less."
+    exchange_within: Portion = ask(
+        "Surface exchange within", "0 %", "90 %", ("5 %", "5 %"), default="50 %", help="May be this share more or less."
     )
 
 
@@ -450,12 +463,12 @@ class Storm(Part):
         default="0 ft^2",
         help="Plan area that falls to the pools.",
     )
-    ground_share: Ratio = ask(
+    ground_share: Portion = ask(
         "Share off the ground",
-        0,
-        1,
-        (0.05, 0.05),
-        default=0.4,
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="40 %",
         help="Of the rain on it that runs off: your own judgement.",
     )
     overflow_level: Length | None = ask(
@@ -483,8 +496,13 @@ class Season(Part):
     air_temperature: Temperature = ask(
         "Air temperature", "32 °F", "122 °F", ("1 °F", "0.5 °C"), default="77 °F", help="Mean of the day."
     )
-    humidity: Ratio = ask(
-        "Humidity", 0, 1, (0.05, 0.05), default=0.5, help="Relative humidity of the air, mean of the day."
+    humidity: Portion = ask(
+        "Humidity",
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="50 %",
+        help="Relative humidity of the air, mean of the day.",
     )
     wind: Speed = ask(
         "Wind",
@@ -503,12 +521,12 @@ class Season(Part):
         help="Mean of the day, what comes in less what goes out, from a weather service; with it "
         "evaporation is by Penman.",
     )
-    evaporation_within: Ratio = ask(
+    evaporation_within: Portion = ask(
         "Evaporation within",
-        0,
-        0.9,
-        (0.05, 0.05),
-        default=0.3,
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="30 %",
         help="By the formula's constants, which differ from site to site, may be this share more or less "
         "(from memory, confirm).",
     )

@@ -16,6 +16,7 @@ from pondkit.core.part import (
     Mass,
     Part,
     Point,
+    Portion,
     PriceEnergy,
     Ratio,
     SpecificArea,
@@ -193,28 +194,28 @@ class Intake(Part):
         default=None,
         help="Gross, as built; left out, what is needed.",
     )
-    blocked: Ratio = ask(
+    blocked: Portion = ask(
         "Blocked share",
-        0,
-        0.9,
-        (0.05, 0.05),
-        default=0.1,
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="10 %",
         help="Of the gross area, by frame and structure: your own judgement.",
     )
-    open_share: Ratio = ask(
+    open_share: Portion = ask(
         "Open share",
-        0.05,
-        0.95,
-        (0.01, 0.01),
-        default=0.4,
-        help="Openings over screen: 0.27 to 0.50 is usual (NRCS pocket guide).",
+        "5 %",
+        "95 %",
+        ("1 %", "1 %"),
+        default="40 %",
+        help="Openings over screen: 27 to 50 % is usual (NRCS pocket guide).",
     )
-    clogged: Ratio = ask(
+    clogged: Portion = ask(
         "Clogged share",
-        0,
-        0.95,
-        (0.05, 0.05),
-        default=0.5,
+        "0 %",
+        "95 %",
+        ("5 %", "5 %"),
+        default="50 %",
         help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and "
         "levels are worked out with it.",
     )
@@ -245,16 +246,16 @@ class Filter(Part):
         default=None,
         help="Plan area that the water rises or crosses in.",
     )
-    settling_share: Ratio = ask(
+    settling_share: Portion = ask(
         "Part of the chamber that works",
-        0.1,
-        1,
-        (0.05, 0.05),
-        default=0.75,
-        help="Of its plan area, as currents cross a real chamber: 0.65 to 0.85 of an ideal one (from memory, confirm).",
+        "10 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="75 %",
+        help="Of its plan area, as currents cross a real chamber: 65 to 85 % of an ideal one (from memory, confirm).",
     )
-    settling_share_within: Ratio = ask(
-        "Part that works within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
+    settling_share_within: Portion = ask(
+        "Part that works within", "0 %", "90 %", ("1 %", "1 %"), default="13 %", help="May be this share more or less."
     )
     sediment_room: Length = ask(
         "Room for sediment",
@@ -273,11 +274,11 @@ class Filter(Part):
         help="Plan area that the water rises through.",
     )
     media_depth: Length = ask("Media depth", "1 in", "10 ft", ("1 in", "2 cm"), default="24 in", help="Of the bed.")
-    media_voids: Ratio = ask(
-        "Media voids", 0.2, 0.98, (0.01, 0.01), default=0.85, help="From its maker (from memory, confirm)."
+    media_voids: Portion = ask(
+        "Media voids", "20 %", "98 %", ("1 %", "1 %"), default="85 %", help="From its maker (from memory, confirm)."
     )
-    media_voids_within: Ratio = ask(
-        "Media voids within", 0, 0.5, (0.01, 0.01), default=0.05, help="May be this share more or less."
+    media_voids_within: Portion = ask(
+        "Media voids within", "0 %", "50 %", ("1 %", "1 %"), default="5 %", help="May be this share more or less."
     )
     media_surface: SpecificArea = ask(
         "Media surface",
@@ -413,12 +414,12 @@ class Water(Part):
         help="Of the site above the sea, for air pressure.",
     )
     quality: Quality = ask("Water quality", default="slightly polluted", help="For the oxygen that a fall gives.")
-    oxygen: Ratio = ask(
+    oxygen: Portion = ask(
         "Oxygen at the intake",
-        0,
-        1.5,
-        (0.05, 0.05),
-        default=0.6,
+        "0 %",
+        "150 %",
+        ("5 %", "5 %"),
+        default="60 %",
         help="Share of saturation of the water that is pumped.",
     )
     losses: LossTable = ask(
@@ -438,8 +439,8 @@ class Water(Part):
         help="Head that a flexible hose takes over that of smooth pipe of its bore (C 140 to 130 for "
         "150, from memory, confirm).",
     )
-    hose_friction_within: Ratio = ask(
-        "Hose friction within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
+    hose_friction_within: Portion = ask(
+        "Hose friction within", "0 %", "90 %", ("1 %", "1 %"), default="13 %", help="May be this share more or less."
     )
     turnover: Time | None = ask(
         "Turnover wanted",
@@ -499,8 +500,8 @@ class Water(Part):
         default="120 lb/ft^3",
         help="Of the soil on lids and bases of bodies, full of water (from memory, confirm).",
     )
-    backfill_density_within: Ratio = ask(
-        "Backfill density within", 0, 0.5, (0.01, 0.01), default=0.08, help="May be this share more or less."
+    backfill_density_within: Portion = ask(
+        "Backfill density within", "0 %", "50 %", ("1 %", "1 %"), default="8 %", help="May be this share more or less."
     )
     uplift_safety: Ratio = ask(
         "Bodies: safety against uplift",
