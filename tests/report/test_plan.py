@@ -201,7 +201,7 @@ def test_a_small_plan_has_no_names_and_no_titles() -> None:
     assert not any(trace["name"] == "labels" for trace in figure["data"])
 
 
-@pytest.mark.parametrize(("system", "depths"), [("us", ["9 in", "30 in"]), ("si", ["22.86 cm", "76.2 cm"])])
+@pytest.mark.parametrize(("system", "depths"), [("us", ["9 in", "30 in"]), ("si", ["23 cm", "76 cm"])])
 def test_level_parts_bear_their_depth_and_pools_their_name(system: System, depths: list[str]) -> None:
     labels = named(drawn(system), "labels")
     assert labels["text"] == [*depths, "<b>pool</b>"]
