@@ -19,6 +19,7 @@ from pondkit.core.units import (
     magnitude,
     read,
 )
+from pondkit.drawing.frame import PLAN_UNIT
 from pondkit.geometry.outline import as_points
 from pondkit.geometry.room import Spot
 from pondkit.geometry.shapes import Points
@@ -41,9 +42,9 @@ from pondkit.trades.water.inputs.pumping import OwnPipe
 _STEP = 0.6096  # m: 2 ft, how far a copy is moved aside
 
 
-def round_text(text: str) -> str:
-    """A quantity's text, rounded to one decimal."""
-    number, _, unit = text.partition(" ")
+def _length_text(value: float, system: System) -> str:
+    """A length [m] in the unit of the plan, rounded to one decimal."""
+    number, _, unit = as_text(value, LENGTH, PLAN_UNIT[system], system).partition(" ")
     return f"{round(float(number), 1):g} {unit}"
 
 
@@ -133,18 +134,8 @@ def _with_fresh_name(part: Any, used_names: set[str]) -> Any:
 
 def _set_aside(part: Any, system: System) -> Any:
     """The part moved east by its width, so that a copy is seen."""
-    unit = "ft" if system == "us" else "m"
-    shift = _STEP if isinstance(part, (Pit, Measured)) else _width(part) + 2 * _STEP
-    return put(part, ("at",), [round_text(as_text(part.at[0] + shift, LENGTH, unit, system)), part.at[1]])
-
-
-def _width(pool: Pool) -> float:
-    outline = pool.outline
-    for name in ("diameter", "length"):
-        if hasattr(outline, name):
-            return float(getattr(outline, name))
-    places = getattr(outline, "points", None) or (*outline.left, *outline.right)  # type: ignore[union-attr]
-    return float(max(p[0] for p in places) - min(p[0] for p in places))
+    shift = _STEP if isinstance(part, (Pit, Measured)) else _size(part.outline)[0] + 2 * _STEP
+    return put(part, ("at",), [_length_text(part.at[0] + shift, system), part.at[1]])
 
 
 def _group(part: Part) -> str:
@@ -233,17 +224,14 @@ def with_number(value: Any, inner: tuple[int, ...], text: str) -> Any:
 def add_place(project: Project, path: Path, index: int) -> Project:
     """The project with a further place in a list, after the one at ``index`` and half way to the next."""
     places = get(project, path)
-    unit = "ft" if project.units == "us" else "m"
     if not places:
         start = getattr(get(project, path[:-1]), "at", None)  # the first bend of a link's line lies by its crest
         first = (start[0] + _STEP, start[1]) if start is not None else (0.0, 0.0)
-        return put(project, path, (tuple(round_text(as_text(x, LENGTH, unit, project.units)) for x in first),))
+        return put(project, path, (tuple(_length_text(side, project.units) for side in first),))
     place, next_place = places[index], places[(index + 1) % len(places)]
     if len(places) == 1:
         next_place = (place[0] + 2 * _STEP, place[1])
-    middle = tuple(
-        round_text(as_text((a + b) / 2, LENGTH, unit, project.units)) for a, b in zip(place, next_place, strict=True)
-    )
+    middle = tuple(_length_text((a + b) / 2, project.units) for a, b in zip(place, next_place, strict=True))
     return put(project, path, (*places[: index + 1], middle, *places[index + 1 :]))
 
 
@@ -265,24 +253,23 @@ def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
         return project
     if path[-1] == "ground":
         return put(project, path, _other_ground(old, kind, project.units))
-    unit = "ft" if project.units == "us" else "m"
-    half_size = [next(v / 2 for v in _size(old)), [v / 2 for v in _size(old)][1]]
-
-    def text(value: float) -> str:
-        return round_text(as_text(value, LENGTH, unit, project.units))
-
     if kind is Points:
         return put(project, path, as_points(old, project.units))
+    length, width = _size(old)
+
+    def text(value: float) -> str:
+        return _length_text(value, project.units)
+
+    def offsets(*shares: tuple[float, float]) -> list[list[str]]:
+        return [[text(along * length / 2), text(off * width / 2)] for along, off in shares]
+
     values: dict[str, Any] = {
-        "circle": {"diameter": text(2 * min(half_size))},
-        "ellipse": {"length": text(2 * half_size[0]), "width": text(2 * half_size[1])},
-        "rectangle": {"length": text(2 * half_size[0]), "width": text(2 * half_size[1])},
+        "circle": {"diameter": text(min(length, width))},
+        "ellipse": {"length": text(length), "width": text(width)},
+        "rectangle": {"length": text(length), "width": text(width)},
         "offsets": {
-            "left": [
-                [text(x * half_size[0]), text(y * half_size[1])]
-                for x, y in ((-1, 0), (-0.5, 0.85), (0.5, 0.85), (1, 0))
-            ],
-            "right": [[text(x * half_size[0]), text(y * half_size[1])] for x, y in ((-0.5, 0.85), (0.5, 0.85))],
+            "left": offsets((-1, 0), (-0.5, 0.85), (0.5, 0.85), (1, 0)),
+            "right": offsets((-0.5, 0.85), (0.5, 0.85)),
         },
     }
     return put(project, path, kind.model_validate(values[tag(kind)]))
@@ -290,7 +277,7 @@ def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
 
 def _other_ground(old: Any, kind: type[Part], system: System) -> Part:
     """Ground of another kind at about the level of the old one. Points lie on a square in the old plane."""
-    half_side, unit = (50, "ft") if system == "us" else (15, "m")
+    half_side, unit = 50 if system == "us" else 15, PLAN_UNIT[system]
     level = getattr(old, "level", getattr(old, "benchmark", f"0 {unit}"))
     if kind is LevelBook:
         return kind.model_validate({"benchmark": level})
@@ -312,12 +299,12 @@ def _other_ground(old: Any, kind: type[Part], system: System) -> Part:
 def _size(outline: Any) -> tuple[float, float]:
     """Length and width of an outline [m]."""
     if hasattr(outline, "diameter"):
-        return outline.diameter, outline.diameter
+        return float(outline.diameter), float(outline.diameter)
     if hasattr(outline, "length"):
-        return outline.length, outline.width
+        return float(outline.length), float(outline.width)
     places = getattr(outline, "points", None) or (*outline.left, *((x, -y) for x, y in outline.right))
     x, y = [p[0] for p in places], [p[1] for p in places]
-    return max(x) - min(x), max(y) - min(y)
+    return float(max(x) - min(x)), float(max(y) - min(y))
 
 
 def set_quantity(project: Project, path: Path, present: bool) -> Project:

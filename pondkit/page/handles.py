@@ -225,7 +225,8 @@ def _section_handles(line: tuple[Spot, Spot] | None) -> Iterator[Handle]:
     yield Handle("section", "move", middle, "the whole section line")
 
 
-def _placement(pool: Any) -> Placed:
+def placement(pool: Any) -> Placed:
+    """Where a pool, or anything else with a place and a turn, lies on the site."""
     return Placed(float(pool.at[0]), float(pool.at[1]), float(pool.turn_deg))
 
 
@@ -261,7 +262,7 @@ def _sizes(outline: Any) -> list[tuple[str, float, int]]:
 
 def _pool_handles(pool: Any, prefix: str) -> tuple[list[Handle], tuple[Spot, ...]]:
     """Handles and guide of a pool, or of a berm, which has neither name nor pits."""
-    outline, placed, name = pool.outline, _placement(pool), getattr(pool, "name", "the berm")
+    outline, placed, name = pool.outline, placement(pool), getattr(pool, "name", "the berm")
     corners = np.array(_local_corners(outline))
     site = [_spot(place) for place in placed.to_site(corners)]
     middle = _spot(placed.to_site(np.mean(corners, axis=0, keepdims=True))[0])
@@ -401,7 +402,7 @@ def _angle(start: Any, to: Spot) -> float:
 
 
 def _pool_drag(pool: Any, head: Path, path: Path, to: Spot, write: Callable[[Spot], Any]) -> tuple[Path, Any]:
-    placed = _placement(pool)
+    placed = placement(pool)
     local = _spot(placed.to_own(np.array([to]))[0])
     match path[4:]:
         case ("at",):
@@ -436,7 +437,7 @@ def with_point(project: Project, option: int, handle: str, to: Spot, system: Sys
     path = _project_path(option, handle.rstrip("+"))
     pool = get(project, path[:4])
     points = get(project, path[:-1])
-    local = _spot(_placement(pool).to_own(np.array([to]))[0])
+    local = _spot(placement(pool).to_own(np.array([to]))[0])
     index = int(path[-1]) + 1
     return put(project, path[:-1], (*points[:index], writer(system)(local), *points[index:]), system)
 

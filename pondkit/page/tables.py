@@ -19,11 +19,11 @@ from pondkit.core.units import (
     magnitude,
     system_of,
 )
+from pondkit.drawing.frame import PLAN_UNIT
 from pondkit.page.state import Desk, guarded, widget_value
 from pondkit.project.files import put
 from pondkit.trades.ground.inputs import MOST_POINTS, Sight
 
-UNIT: dict[System, str] = {"us": "ft", "si": "m"}
 SEPARATORS = ("\t", ";", ",")  # between cells; the first of these that a line holds counts
 
 
@@ -81,9 +81,9 @@ def _cell(value: float | str | None, system: System) -> str:
     if value is None or isinstance(value, str):
         return (value or "").replace(",", " ")
     number, _, unit = value.text.partition(" ") if isinstance(value, Entered) else ("", "", "")
-    if unit == UNIT[system]:
+    if unit == PLAN_UNIT[system]:
         return number
-    return f"{magnitude(value, LENGTH, UNIT[system], system):.4f}".rstrip("0").rstrip(".")
+    return f"{magnitude(value, LENGTH, PLAN_UNIT[system], system):.4f}".rstrip("0").rstrip(".")
 
 
 def items_of(field: str, text: str, present: Sequence[Any], system: System) -> list[Any]:
@@ -133,7 +133,7 @@ def items_of(field: str, text: str, present: Sequence[Any], system: System) -> l
 
 def _with_unit(cell: str, system: System) -> str:
     """A cell with the unit displayed if it is a bare number."""
-    return f"{cell} {UNIT[system]}" if cell[-1:].isnumeric() and not system_of(cell) else cell
+    return f"{cell} {PLAN_UNIT[system]}" if cell[-1:].isnumeric() and not system_of(cell) else cell
 
 
 HEIGHT = 230  # px, of the text box
@@ -147,7 +147,7 @@ def table_control(desk: Desk, path: Path) -> None:
     assert ask is not None
     key = f"{desk.history.revision}:{_id(path)}"
     columns = ", ".join(TABLES[field].columns)
-    st.caption(f"{ask.help} A line each: {columns}; bare numbers in {UNIT[desk.units]}. Paste from a spreadsheet.")
+    st.caption(f"{ask.help} A line each: {columns}; bare numbers in {PLAN_UNIT[desk.units]}. Paste from a spreadsheet.")
     text = text_of(field, get(desk.project, path), desk.units)
     st.text_area(
         ask.label,

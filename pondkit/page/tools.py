@@ -18,7 +18,7 @@ from pondkit.drawing.rows import say
 from pondkit.geometry.outline import Array, NoOutline, Placed, Shape, entered_shape
 from pondkit.geometry.stroke import smoothed, thinned, uncrossed
 from pondkit.page import edits
-from pondkit.page.handles import Spot, writer
+from pondkit.page.handles import Spot, placement, writer
 from pondkit.project.files import put
 from pondkit.project.project import Project
 
@@ -204,7 +204,7 @@ def _waterlines(project: Project, option_path: Path) -> list[tuple[Any, Shape, P
             shape = entered_shape(pool.outline, ("pools", index, "outline"))
         except Trouble:
             continue
-        waterlines.append((pool, shape, Placed(float(pool.at[0]), float(pool.at[1]), float(pool.turn_deg))))
+        waterlines.append((pool, shape, placement(pool)))
     return waterlines
 
 

@@ -1,10 +1,10 @@
-"""The page's own controls: what the stock widgets cannot do, as small Streamlit components without a build step.
+"""The page's own controls, as small Streamlit components without a build step.
 
-A stock slider reports only when its thumb is let go, many stock widgets are slow to draw, and a stock plot is mounted
-anew at every change of its figure, losing zoom and camera. These report during the drag and redraw in place. Script,
-style and markup stand in files of their own beside the Python, and are handed to Streamlit as text.
+A stock slider reports only when its thumb is released, many stock widgets are slow to draw, and a stock plot is mounted
+anew at every change of its figure and loses zoom and camera. These components report during a drag and redraw in place.
+Script, style and markup are files beside the Python, and are passed to Streamlit as text.
 
-Call order on the page: ``plotly_loader`` first, any pictures and forms, ``Live.show`` behind those that follow the
+Order of calls on the page: ``plotly_loader`` first, then pictures and forms, ``Live.show`` after those that follow the
 hand, ``run_done`` last.
 """
 
