@@ -84,7 +84,7 @@ COARSE = 16  # segments a quarter circle
 
 
 @dataclass(frozen=True, eq=False)
-class Kept:
+class SiteConstraint:
     """One thing to keep clear of, on the site.
 
     Attributes:
@@ -119,9 +119,9 @@ class Footprint:
     area: BaseGeometry
 
 
-def kept(
+def site_constraint(
     name: str, kind: str, clearance: float, points: Sequence[Sequence[float]], closed: bool, within: bool
-) -> Kept | None:
+) -> SiteConstraint | None:
     """A thing to keep clear of; None if a closed line has no area or crosses itself, or if there is no point."""
     places = np.asarray(points, dtype=float).reshape(-1, 2)
     geometry: BaseGeometry
@@ -138,11 +138,11 @@ def kept(
         geometry = shapely.Point(places[0]) if len(places) == 1 else shapely.LineString(places)
         line = places
     zone = geometry.buffer(clearance, quad_segs=COARSE) if clearance and not within else None
-    return Kept(name, kind, clearance, geometry, within, (line,), rings(zone) if zone else ())
+    return SiteConstraint(name, kind, clearance, geometry, within, (line,), rings(zone) if zone else ())
 
 
 @remembered
-def within(thing: Kept, box: tuple[float, float, float, float]) -> tuple[list[Array], list[Array]]:
+def within(thing: SiteConstraint, box: tuple[float, float, float, float]) -> tuple[list[Array], list[Array]]:
     """(lines, zones) of a thing within a box: west, south, east, north [m]."""
     window = shapely.box(*box)
     zones = [shapely.Polygon(zone).intersection(window) for zone in thing.zones]
@@ -251,7 +251,7 @@ def away(footprint: Footprint, place: tuple[float, float]) -> float:
     return float(footprint.area.distance(shapely.Point(place)))
 
 
-def distance(footprint: Footprint, thing: Kept) -> float:
+def distance(footprint: Footprint, thing: SiteConstraint) -> float:
     """Least distance between a footprint and a thing to keep clear of [m]; 0 if it enters the thing.
 
     For a boundary: distance from its inside; negative if the footprint leaves it, by how much.

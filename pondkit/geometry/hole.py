@@ -156,12 +156,12 @@ def reach_of(hole: Hole, ground: Surface) -> float:
     if hole.batter == 0:
         return 0.0
 
-    def asked(reach: float) -> float:
+    def required_reach(reach: float) -> float:
         edge = hole.foot.buffer(reach + HAIR, quad_segs=ROUND).exterior
         high = float(ground.at(np.asarray(edge.segmentize(SIDE).coords)).max())
         return hole.batter * max(high - hole.bottom, 0.0)
 
-    return reach_by(asked)
+    return reach_by(required_reach)
 
 
 def reach_by(required: Callable[[float], float]) -> float:

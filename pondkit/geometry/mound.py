@@ -140,10 +140,10 @@ class Heaped:
 
 def heaped(name: str, mound_below: Mound, top: float, ground: Terrain, lines: tuple[Traced, ...]) -> Heaped:
     """A mound with its top at a level [m], within its toe lines."""
-    return _drawn(name, _hole(mound_below, top, ground), spread(lines))
+    return _heap(name, _hole(mound_below, top, ground), spread(lines))
 
 
-def _drawn(name: str, inverted: Hole, area: Plan) -> Heaped:
+def _heap(name: str, inverted: Hole, area: Plan) -> Heaped:
     return Heaped(inverted, Footprint(name, area), edges(area))
 
 
@@ -281,7 +281,7 @@ def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heape
     inner = np.where(standing.any(axis=0), inner, 0.0)
     area = shapely.make_valid(Polygon(base + inner[:, None] * away)).difference(rim)
     fill = shapely.union_all([part for part in shapely.get_parts(area) if part.area > THREAD])
-    return None if fill.is_empty else _drawn(f"outer bank of {bank.name}", hole, fill)
+    return None if fill.is_empty else _heap(f"outer bank of {bank.name}", hole, fill)
 
 
 @remembered

@@ -9,7 +9,7 @@ import shapely
 import shapely.ops
 from shapely.geometry.base import BaseGeometry
 
-from pondkit.geometry.footprint import Footprint, Kept
+from pondkit.geometry.footprint import Footprint, SiteConstraint
 from pondkit.geometry.outline import Array
 from pondkit.geometry.site_surface import SiteSurface
 
@@ -59,7 +59,7 @@ class OccupiedGround:
         return None
 
 
-def room_of(footprints: Iterable[Footprint], things: Iterable[Kept]) -> OccupiedGround:
+def room_of(footprints: Iterable[Footprint], things: Iterable[SiteConstraint]) -> OccupiedGround:
     """The site with occupied parts, and with things to keep clear of at their clearances [m]."""
     areas = [footprint.area for footprint in footprints]
     inside: list[BaseGeometry] = []

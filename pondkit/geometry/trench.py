@@ -127,13 +127,13 @@ def meets_within(line: Sequence[Spot], half: float, batter: float, ground: Surfa
         return 0.0
     middle, places = _along(line), np.array(line)
 
-    def asked(reach: float) -> float:
+    def required_reach(reach: float) -> float:
         area = middle.buffer(max(half, 0.0) + reach + HAIR, quad_segs=ROUND, cap_style="flat", join_style="round")
         edge = shapely.get_coordinates(area.segmentize(SIDE))
         over = ground.at(edge) - _nearest(places, edge)[1]
         return batter * max(float(over.max()), 0.0) + min(half, 0.0)
 
-    return reach_by(asked)
+    return reach_by(required_reach)
 
 
 @remembered
@@ -333,7 +333,7 @@ def _spot(place: Array) -> Spot:
 
 
 @dataclass(frozen=True)
-class Taken:
+class CutMeasure:
     """Excavation of one cut by itself: volume [m³], greatest depth [m], and plan area [m²]."""
 
     name: str
@@ -346,7 +346,7 @@ class Taken:
 class Trenches:
     """Excavation of all cuts: each by itself, and all together, with shared ground counted once [m³]."""
 
-    each: tuple[Taken, ...]
+    each: tuple[CutMeasure, ...]
     together: float
 
 
@@ -480,7 +480,7 @@ def take_out(cuts: Sequence[tuple[Sampled, DugFrom]]) -> Trenches:
         deep = np.maximum(top.levels - sample.bottoms, 0.0)
         dug = deep > 0
         volumes.append(
-            Taken(
+            CutMeasure(
                 sample.cut.name,
                 float(np.sum(deep * sample.areas)),
                 float(deep.max(initial=0.0)),

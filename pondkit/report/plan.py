@@ -36,8 +36,8 @@ from pondkit.geometry.site_surface import Rings, level_depths, rim_rings, rings_
 from pondkit.geometry.terrain import Mesh
 from pondkit.geometry.trench import bed_of
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.clearances.pictures import kept_labels, kept_traces, machine_traces
-from pondkit.trades.clearances.results import KeptResult
+from pondkit.trades.clearances.pictures import constraint_labels, constraint_traces, machine_traces
+from pondkit.trades.clearances.results import ClearancesResult
 from pondkit.trades.earthwork.pictures.excavation import (
     Works,
     all_works,
@@ -65,13 +65,13 @@ def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
     keep-outs.
     """
     stones = result.stone, result.bearing, result.seating, result.stone_on_works
-    parts = (*result.pools, *stones, result.tunnels, result.walls, result.kept)
-    return _marks(tuple(part for part in parts if part), result.kept, tuple(_places(result)))
+    parts = (*result.pools, *stones, result.tunnels, result.walls, result.clearances)
+    return _marks(tuple(part for part in parts if part), result.clearances, tuple(_places(result)))
 
 
 @remembered
 def _marks(
-    parts: tuple[Result, ...], clearances: KeptResult | None, subject_places: tuple[tuple[str, Spot], ...]
+    parts: tuple[Result, ...], clearances: ClearancesResult | None, subject_places: tuple[tuple[str, Spot], ...]
 ) -> dict[Spot, list[Caution]]:
     places = dict(subject_places)
     marks: dict[Spot, list[Caution]] = {}
@@ -95,7 +95,7 @@ def _to_act_on(part: Result) -> tuple[tuple[str, Caution], ...]:
     )
 
 
-def _beside(clearances: KeptResult | None, subject: str, places: dict[str, Spot]) -> Spot | None:
+def _beside(clearances: ClearancesResult | None, subject: str, places: dict[str, Spot]) -> Spot | None:
     """Place of a figure whose subject has two parts, "dig / keep-out": the point of the keep-out nearest to the other
     part, else the place of the first part.
     """
@@ -226,9 +226,9 @@ def plan(
     data += _objects(result, unit, system, bare)
     if crew:
         data += lifting.on_plan(result.lifting, unit, system, reach)
-    data += kept_traces(result.kept, unit, system, reach)
+    data += constraint_traces(result.clearances, unit, system, reach)
     labels += works_labels(works_of(result), result.pools, unit)
-    labels += kept_labels(result.kept, unit, span)
+    labels += constraint_labels(result.clearances, unit, span)
     if labels and not bare:
         data.append(written(labels))
     if crew:
@@ -531,7 +531,7 @@ SITE_ROOM = 0.05  # margin, as a share of the picture's width
 def site_plan(result: OptionResult, system: System) -> Figure | None:
     """Plan of the whole site; None if only a plane of ground is known."""
     ground = result.land.terrain
-    if not isinstance(ground, Mesh) and result.kept is None:
+    if not isinstance(ground, Mesh) and result.clearances is None:
         return None
     unit = frame.PLAN_UNIT[system]
     span = _span(result)
@@ -549,14 +549,14 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], hover, unit))
     data += works_traces(works_of(result), unit, system)
     labels += works_labels(works_of(result), result.pools, unit)
-    data += machine_traces(result.kept, unit, span)
-    data += kept_traces(result.kept, unit, system, span)
+    data += machine_traces(result.clearances, unit, span)
+    data += constraint_traces(result.clearances, unit, system, span)
     for pool in result.pools:
         middle = frame.in_unit(
             pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.surface.pool.shape.pole]))[0], unit, 2
         )
         labels.append((float(middle[0]), float(middle[1]), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
-    labels += kept_labels(result.kept, unit, span)
+    labels += constraint_labels(result.clearances, unit, span)
     data.append(written(labels))
     return frame.figure(data, **plan_layout(span, unit, None))
 
@@ -566,10 +566,10 @@ def _span(result: OptionResult) -> Span:
     every = [np.array([[west, south], [east, north]])]
     if isinstance(result.land.terrain, Mesh):
         every.append(result.land.terrain.places)
-    if result.kept:
-        every += [line for thing in result.kept.things for line in (*thing.lines, *thing.zones)]
-        every += list(rings(result.kept.way.area)) if result.kept.way else []
-        every += [ring for machine in result.kept.machines for ring in rings(machine.area)]
+    if result.clearances:
+        every += [line for thing in result.clearances.things for line in (*thing.lines, *thing.zones)]
+        every += list(rings(result.clearances.way.area)) if result.clearances.way else []
+        every += [ring for machine in result.clearances.machines for ring in rings(machine.area)]
     points = np.concatenate(every)
     low, high = points.min(axis=0), points.max(axis=0)
     room = SITE_ROOM * float((high - low).max())
@@ -586,11 +586,11 @@ def alt_site_plan(result: OptionResult, system: System) -> str:
             for level in (ground.levels.min(), ground.levels.max())
         )
         parts.append(f"ground from {len(ground.places)} survey points between {low} and {high}")
-    if result.kept:
-        near = [figure.subject for figure in result.kept.keep_out_distance if figure.cautions]
-        parts.append(f"{len(result.kept.things)} keep-outs")
+    if result.clearances:
+        near = [figure.subject for figure in result.clearances.keep_out_distance if figure.cautions]
+        parts.append(f"{len(result.clearances.things)} keep-outs")
         parts.append(f"too near: {', '.join(near)}" if near else "none entered")
-        parts += ["a way in"] if result.kept.way else []
+        parts += ["a way in"] if result.clearances.way else []
     if result.tunnels and result.tunnels.lines:
         parts.append(f"{len(result.tunnels.lines)} runs of pipe")
     shown = "; ".join(parts) or "level or evenly sloping ground"

@@ -21,9 +21,8 @@ from pondkit.study import totals
 from pondkit.study.totals import Earthwork, OtherDigs, Totals
 from pondkit.trades.animals import compute as animals
 from pondkit.trades.animals.results import AnimalsResult
-from pondkit.trades.clearances import compute
-from pondkit.trades.clearances import compute as clearances
-from pondkit.trades.clearances.results import KeptResult, StoneOnWorks
+from pondkit.trades.clearances import compute as clearances_trade
+from pondkit.trades.clearances.results import ClearancesResult, StoneOnWorks
 from pondkit.trades.cost import compute as cost
 from pondkit.trades.cost.inputs import Rates
 from pondkit.trades.cost.results import Price
@@ -150,8 +149,8 @@ class OptionResult(OnDemand):
     """
 
     RESULTS = keys(
-        "land excavation kept stone_on_works pools totals earthwork lining stone slings bearing seating lifting walls "
-        "wall_stone loose haul tunnels flushing flotation water animals earth dig price"
+        "land excavation clearances stone_on_works pools totals earthwork lining stone slings bearing seating lifting "
+        "walls wall_stone loose haul tunnels flushing flotation water animals earth dig price"
     )
 
     def __init__(self, option: Option, site: Site, prices: Rates | None = None, alone: bool = True) -> None:
@@ -340,7 +339,9 @@ class OptionResult(OnDemand):
         """Total dig, fill and spoil. They depend on far more trades than the other totals."""
         meeting = totals.meeting(self.pools, self._gaps)
         shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
-        digs_entered = earthwork_trade.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
+        digs_entered = earthwork_trade.excavation.needs_excavation(
+            self._pipe_trenches, self.structures, self.stream_beds
+        )
         known = not digs_entered or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
         digs = OtherDigs(shared, self.bearing.dug if self.bearing else 0.0, self.excavation, known, self._anchor)
         return totals.compute_earthwork(self.pools, self.totals.pool_dig_volume, digs, self._totalled)
@@ -403,16 +404,18 @@ class OptionResult(OnDemand):
         return earthwork_trade.soil.compute_haul(option.stone, truck, self.stone, order, self._ordered)
 
     @node
-    def kept(self) -> KeptResult | None:
+    def clearances(self) -> ClearancesResult | None:
         """Clearance of the works from keep-outs, and the way in."""
         works, lifts = (self.pools, self.stream_beds.each, self._around), self.lifting
         boulders = self.option.stone.boulders if self.option.stone else ()
-        return clearances.compute(self.site.keep_outs, self.site.way_in, *works, lifts, boulders)
+        return clearances_trade.compute(self.site.keep_outs, self.site.way_in, *works, lifts, boulders)
 
     @node
     def stone_on_works(self) -> StoneOnWorks | None:
         """Placed boulders on mouths, pipes, dens, edges of pits, bodies and walls; None if there are no boulders."""
-        return compute.compute_stones(self.stone, self.tunnels, self._around.buried, self.structures.each, self.pools)
+        return clearances_trade.compute_stones(
+            self.stone, self.tunnels, self._around.buried, self.structures.each, self.pools
+        )
 
     @node
     def price(self) -> Price | None:
@@ -473,7 +476,7 @@ class OptionResult(OnDemand):
         problems += self.tunnels.filling.flooded if self.tunnels else ()
         return (
             *problems,
-            *faults.of_parts((self.slings, self.flushing, self.animals, self.lifting, self.kept, self.dig)),
+            *faults.of_parts((self.slings, self.flushing, self.animals, self.lifting, self.clearances, self.dig)),
         )
 
     @node

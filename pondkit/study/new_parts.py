@@ -206,7 +206,7 @@ def row_names(option: Option) -> list[str]:
     """Names of the levels to dig by."""
     in_trench = option.lining is not None and option.lining.edge_kind == TRENCH
     anchored = lined_pools(option.lining) if in_trench else frozenset()
-    standing = excavation.drawn(option.water, option.walls)
+    standing = excavation.structures_entered(option.water, option.walls)
     return levels.row_names(option.pools, option.links, option.stone, anchored, option.tunnels, standing)
 
 

@@ -17,7 +17,7 @@ from pondkit.geometry.room import OccupiedGround, Spot, room_of
 from pondkit.geometry.trench import cut_footprint, ditch_footprint
 from pondkit.project.project import Option, Project
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.clearances.compute import kept_things
+from pondkit.trades.clearances.compute import site_constraints
 from pondkit.trades.liner.edge import reach_of
 from pondkit.trades.liner.inputs import lined_pools
 from pondkit.trades.pools.compute import SiteConditions
@@ -76,7 +76,7 @@ class SiteRoom:
 
     @cached_property
     def room(self) -> OccupiedGround:
-        return room_of(_footprints(self), kept_things(self.project.site.keep_outs)[0])
+        return room_of(_footprints(self), site_constraints(self.project.site.keep_outs)[0])
 
     @property
     def beside(self) -> Spot:

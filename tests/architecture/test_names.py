@@ -1,4 +1,4 @@
-"""Names that say what was done to a thing, and not what it is, may not be bound again."""
+"""Names that say what was done to a thing, and not what it is, are neither bound nor given to functions and classes."""
 
 import ast
 from collections.abc import Iterator
@@ -11,6 +11,7 @@ WEAK = {
     *("asked", "at", "drawn", "found", "got", "held", "kept", "laid"),
     *("lost", "made", "one", "own", "put", "said", "taken", "told"),
 }
+VERBS = {"at", "put"}  # plain names of functions: the value at a place, a value put at a path
 BETTER = (
     "name the thing instead, with a noun that an engineer would use: 'elevation', 'liner', 'outline', 'candidates', "
     "'message', 'loss'; a function that gathers a list names it after what is in it"
@@ -38,10 +39,18 @@ def _fields(tree: ast.AST) -> set[tuple[int, str]]:
 
 
 def weak_names(source: str) -> list[tuple[int, str]]:
-    """(line, name) of each weak name that a module binds, but for the fields of its classes."""
+    """(line, name) of each weak name that a module binds, except fields of classes, or gives to a function or a
+    class.
+    """
     tree = ast.parse(source)
     fields = _fields(tree)
-    return sorted(bound for bound in _bound(tree) if bound[1] in WEAK and bound not in fields)
+    bound = [name for name in _bound(tree) if name[1] in WEAK and name not in fields]
+    defined = [
+        (node.lineno, node.name)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and node.name.strip("_").lower() in WEAK - VERBS
+    ]
+    return sorted([*bound, *defined])
 
 
 def test_no_variable_is_named_by_what_was_done_to_a_thing() -> None:
@@ -57,5 +66,6 @@ def test_weak_names_are_seen_wherever_they_are_bound() -> None:
     source = (
         "class Survey:\n    drawn: float\n"
         "def reduce(found, level):\n    held = [one for one in level]\n    for kept in held:\n        yield kept\n"
+        "def _said(level):\n    return level\nclass Laid:\n    pass\n"
     )
-    assert [name for _, name in weak_names(source)] == ["found", "held", "one", "kept"]
+    assert [name for _, name in weak_names(source)] == ["found", "held", "one", "kept", "_said", "Laid"]

@@ -7,7 +7,7 @@ import pytest
 import shapely
 
 from pondkit.geometry.footprint import (
-    Kept,
+    SiteConstraint,
     StonePlan,
     close_pairs,
     dig_footprint,
@@ -16,9 +16,9 @@ from pondkit.geometry.footprint import (
     goes_beyond,
     inside,
     inside_of,
-    kept,
     outside,
     plan_ring,
+    site_constraint,
     strip,
     way_footprint,
 )
@@ -95,8 +95,8 @@ DIG = dig_footprint(
 
 def thing(
     points: list[tuple[float, float]], clearance: float = 0.0, closed: bool = False, within: bool = False
-) -> Kept:
-    made = kept("it", "other", clearance, points, closed, within)
+) -> SiteConstraint:
+    made = site_constraint("it", "other", clearance, points, closed, within)
     assert made is not None
     return made
 
@@ -139,9 +139,9 @@ def test_a_way_takes_its_width_along_its_line() -> None:
 
 
 def test_lines_that_go_round_nothing_are_no_area() -> None:
-    assert kept("a", "building", 0, [(0, 0), (1, 1)], True, False) is None
-    assert kept("a", "building", 0, [(0, 0), (2, 2), (2, 0), (0, 2)], True, False) is None
-    assert kept("a", "tree", 0, [], False, False) is None
+    assert site_constraint("a", "building", 0, [(0, 0), (1, 1)], True, False) is None
+    assert site_constraint("a", "building", 0, [(0, 0), (2, 2), (2, 0), (0, 2)], True, False) is None
+    assert site_constraint("a", "tree", 0, [], False, False) is None
 
 
 HERE = Placed(0.0, 0.0, 0.0)

@@ -17,7 +17,7 @@ from pondkit.project.files import put
 from pondkit.report import plan
 from pondkit.report.plan import faults_at
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.clearances.pictures import kept_labels
+from pondkit.trades.clearances.pictures import constraint_labels
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 from tests.report.pictures import area, as_json, lightness, named, numbers, strings
 
@@ -331,7 +331,7 @@ def test_names_of_what_is_kept_clear_of_stay_in_the_picture_and_off_its_scale_ba
     """A letter of 12 px is 7 px wide at most, and the plan at 1280 px 550 px wide by 340 px high."""
     result = evaluate(demo("turtle_yard")).options[0]
     span = west, south, east, north = plan.extent([result])
-    labels = kept_labels(result.kept, "m", span)
+    labels = constraint_labels(result.clearances, "m", span)
     assert {"museum wall", "old oak", "water main"} <= {text for _, _, text, _, _ in labels}
     boxes = []
     for x, y, text, _, side in labels:

@@ -192,7 +192,7 @@ def _stones(sheet: Sheet) -> tuple[Block, ...]:
         for number, (east, north) in enumerate(stone.places, 1):
             name = f"{stone.name} {number}"
             lift = lifts.get(name)
-            where = f"{_at(float(east), units)} E, {_at(float(north), units)} N"
+            where = f"{_coordinate(float(east), units)} E, {_coordinate(float(north), units)} N"
             rows.append((order.get(name, len(order) + 1), (name, size, mass, sling, *_from(sheet, lift), where)))
         if count := round(kind.count.value) - len(stone.places):
             cells = (f"{stone.name}, {count} more", size, mass, sling, BLANK, BLANK, "not placed")
@@ -209,11 +209,11 @@ def _from(sheet: Sheet, lift: Lift | None) -> tuple[str, str]:
     if lift is None or lifting is None:
         return BLANK, BLANK
     position = lifting.positions[lift.position]
-    east, north = (_at(float(value), sheet.units) for value in position.pick_up)
+    east, north = (_coordinate(float(value), sheet.units) for value in position.pick_up)
     return f"{east} E, {north} N", position.name
 
 
-def _at(value: float, units: System) -> str:
+def _coordinate(value: float, units: System) -> str:
     return fixed(value, PLAN_UNIT[units], 1 if units == "us" else 2)
 
 

@@ -13,17 +13,17 @@ from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.footprint import (
     Footprint,
-    Kept,
+    SiteConstraint,
     StonePlan,
     body_footprint,
     dig_footprint,
     distance,
     edge_footprint,
-    kept,
     line_footprint,
     met_by,
     plan_ring,
     ring_footprint,
+    site_constraint,
     swept_footprint,
     way_footprint,
 )
@@ -32,7 +32,7 @@ from pondkit.geometry.trench import TrenchCut, cut_footprint, ditch_footprint
 from pondkit.trades.clearances import cautions as rules
 from pondkit.trades.clearances import formulas as rel
 from pondkit.trades.clearances.inputs import CLOSED, KeepOut, WayIn
-from pondkit.trades.clearances.results import KeptResult, StoneOnWorks
+from pondkit.trades.clearances.results import ClearancesResult, StoneOnWorks
 from pondkit.trades.earthwork.results import StreamBed, Structure
 from pondkit.trades.lifting.results import LiftingResult, LiftSite
 from pondkit.trades.pools.results import PoolResult
@@ -121,11 +121,11 @@ class WayLoad:
 
 
 @remembered
-def kept_things(keep_outs: tuple[KeepOut, ...]) -> tuple[tuple[Kept, ...], tuple[Problem, ...]]:
+def site_constraints(keep_outs: tuple[KeepOut, ...]) -> tuple[tuple[SiteConstraint, ...], tuple[Problem, ...]]:
     """(things to keep clear of, problems of those that are not valid)."""
     shapes, problems = [], []
     for index, keep_out in enumerate(keep_outs):
-        shape = kept(
+        shape = site_constraint(
             keep_out.name,
             keep_out.kind,
             float(keep_out.clearance),
@@ -159,7 +159,7 @@ def _not_drawn(index: int, keep_out: KeepOut) -> Problem:
 
 
 @remembered
-def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs") -> tuple[Entry, ...]:
+def clear_of(footprint: Footprint, things: tuple[SiteConstraint, ...], does: str = "digs") -> tuple[Entry, ...]:
     """Clearance of one dig, fill, wall or machine to every keep-out, with a caution if it is too small.
 
     Args:
@@ -192,25 +192,25 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs")
     return tuple(figures)
 
 
-def _warned(thing: Kept, does: str) -> Iterator[Caution]:
+def _warned(thing: SiteConstraint, does: str) -> Iterator[Caution]:
     rule, advice = RULES[does]
     if thing.kind in advice:
         yield rule(advice=advice[thing.kind])
 
 
 @remembered
-def kept_result(
-    shapes_problems: tuple[tuple[Kept, ...], tuple[Problem, ...]],
+def clearances_result(
+    shapes_problems: tuple[tuple[SiteConstraint, ...], tuple[Problem, ...]],
     distances: tuple[tuple[Entry, ...], ...],
     way_in: WayIn | None,
     way: Footprint | None,
     loads: Sequence[WayLoad],
     machines: tuple[Footprint, ...],
-) -> KeptResult:
+) -> ClearancesResult:
     """Clearances of digs, machines, booms and the way in, gathered into one result.
 
     Args:
-        shapes_problems: Result of ``kept_things``.
+        shapes_problems: Result of ``site_constraints``.
         distances: Results of ``clear_of``, one per footprint.
         way_in: The machine's way in; None if the site has none.
         way: Its footprint, as far as it is entered.
@@ -225,7 +225,7 @@ def kept_result(
         notes = [rules.CLEARANCE_NOT_KEPT(pair=figure.subject, away=(figure.value, LENGTH)) for figure in short]
         met = {thing.name for thing in things for figure in short if figure.subject.endswith(f" / {thing.name}")}
         entered = entry(rel.keep_outs_entered, "", cautions=notes, entered=float(len(met)))
-    return KeptResult(
+    return ClearancesResult(
         entered,
         entry(
             rel.way_spare,
@@ -283,7 +283,7 @@ def compute(
     around: LiftSite,
     lifts: LiftingResult | None,
     boulders: tuple[Boulder, ...],
-) -> KeptResult | None:
+) -> ClearancesResult | None:
     """Clearances of digs, fills, machines and the way in; None without keep-outs and way in.
 
     Args:
@@ -296,7 +296,7 @@ def compute(
     """
     if not keep_outs and way_in is None:
         return None
-    shapes_problems = kept_things(keep_outs)
+    shapes_problems = site_constraints(keep_outs)
     digs = [pool.surfaces.dig for pool in pools]
     prints: list[Footprint] = [
         dig_footprint(
@@ -320,7 +320,7 @@ def compute(
         distances.append(clear_of(way_area, crossed))
     # Carried with its longest side along the way and its shortest vertical: as wide as its middle side.
     loads = tuple(WayLoad(b.name, float(sorted(b.axes)[1] * (1 + b.axes_within))) for b in boulders)
-    return kept_result(shapes_problems, tuple(distances), way_in, way_area, loads, (*bodies, *booms))
+    return clearances_result(shapes_problems, tuple(distances), way_in, way_area, loads, (*bodies, *booms))
 
 
 @remembered
@@ -350,13 +350,13 @@ def _machines(lifts: LiftingResult | None) -> tuple[tuple[Footprint, ...], tuple
 
 
 @remembered
-def _above(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
+def _above(things: tuple[SiteConstraint, ...]) -> tuple[SiteConstraint, ...]:
     """Keep-outs of a boom: all except those in the ground."""
     return tuple(thing for thing in things if thing.kind not in BELOW)
 
 
 @remembered
-def _crossed(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
+def _crossed(things: tuple[SiteConstraint, ...]) -> tuple[SiteConstraint, ...]:
     """Keep-outs of the way in, which crosses the boundary."""
     return tuple(thing for thing in things if not thing.within)
 

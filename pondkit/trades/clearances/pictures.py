@@ -10,7 +10,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Panel, keys
 from pondkit.drawing.traces import Label, fill_trace, outlined
 from pondkit.geometry.footprint import area_within, within
-from pondkit.trades.clearances.results import KeptResult
+from pondkit.trades.clearances.results import ClearancesResult
 
 ZONE = "rgba(163,59,32,0.10)"
 WAY = "rgba(90,90,80,0.18)"
@@ -27,7 +27,7 @@ Span = tuple[float, float, float, float]
 
 
 @remembered
-def kept_traces(result: KeptResult | None, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
+def constraint_traces(result: ClearancesResult | None, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
     """Traces of keep-outs with their clearances and of the way in, within the picture: one for all of a kind."""
     if result is None:
         return []
@@ -52,7 +52,7 @@ def kept_traces(result: KeptResult | None, unit: str, system: System, span: Span
     return data
 
 
-def machine_traces(result: KeptResult | None, unit: str, span: Span) -> list[dict[str, Any]]:
+def machine_traces(result: ClearancesResult | None, unit: str, span: Span) -> list[dict[str, Any]]:
     """Footprints of machines and areas swept by booms within the picture, as one trace."""
     machines = result.machines if result else ()
     swept = [ring for machine in machines for ring in area_within(machine, _inner(span))]
@@ -61,7 +61,7 @@ def machine_traces(result: KeptResult | None, unit: str, span: Span) -> list[dic
 
 
 @remembered
-def kept_labels(result: KeptResult | None, unit: str, span: Span) -> list[Label]:
+def constraint_labels(result: ClearancesResult | None, unit: str, span: Span) -> list[Label]:
     """Names of keep-outs, at their first place in the picture or where their clearance enters it."""
     labels: list[Label] = []
     covered: list[Span] = []

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
-from pondkit.geometry.footprint import Footprint, Kept
+from pondkit.geometry.footprint import Footprint, SiteConstraint
 
 
 @dataclass(frozen=True, eq=False)
-class KeptResult(Result):
+class ClearancesResult(Result):
     """Clearances of digs, fills, walls, machines and booms to keep-outs, and limits of the way in.
 
     Attributes:
@@ -24,7 +24,7 @@ class KeptResult(Result):
     way_spare: Entry | None
     way_stone_width: Entry | None
     keep_out_distance: tuple[Entry, ...]
-    things: tuple[Kept, ...]
+    things: tuple[SiteConstraint, ...]
     way: Footprint | None
     machines: tuple[Footprint, ...]
     problems: tuple[Problem, ...]

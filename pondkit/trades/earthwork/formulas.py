@@ -8,11 +8,11 @@ from statistics import stdev
 from pondkit.core.entry import holds, keeps, rounded_up
 from pondkit.core.units import Area, Bulk, Count, Density, Length, Mass, Ratio, Time, Volume
 from pondkit.geometry.mound import Heap
-from pondkit.geometry.trench import Taken
+from pondkit.geometry.trench import CutMeasure
 from pondkit.trades.earthwork.cautions import OVER_LINE_OF_SIGHT, ROD_UPSIDE_DOWN
 
 
-def pipe_trench_volume(dug: Taken) -> Volume:
+def pipe_trench_volume(dug: CutMeasure) -> Volume:
     """Bank volume of the trench of one run, below the existing ground and below the pools' dig.
 
     Working: pipe's outside and room on both sides, from ground or pool's dig down to the bottom of the bedding, over
@@ -22,7 +22,7 @@ def pipe_trench_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-def den_pit_volume(dug: Taken) -> Volume:
+def den_pit_volume(dug: CutMeasure) -> Volume:
     """Bank volume of the pit of one den chamber, in line with its run.
 
     Working: outside of the box and room on both sides, from ground or pool's dig down to the bottom of the bedding
@@ -31,7 +31,7 @@ def den_pit_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-def body_hole_volume(dug: Taken) -> Volume:
+def body_hole_volume(dug: CutMeasure) -> Volume:
     """Bank volume of the excavation for one body of the water side, below the existing ground and below the pools' dig.
 
     Working: plan of the body and room all round, from ground or pool's dig down to the bottom of its seat, with its
@@ -41,7 +41,7 @@ def body_hole_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-def footing_volume(dug: Taken) -> Volume:
+def footing_volume(dug: CutMeasure) -> Volume:
     """Bank volume of the foundation trench of a wall, below the existing ground and below the pools' dig.
 
     Working: the lowest course and room before and behind it, from ground or pool's dig down to the bottom of its
@@ -51,7 +51,7 @@ def footing_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-def link_dig_volume(dug: Taken) -> Volume:
+def link_dig_volume(dug: CutMeasure) -> Volume:
     """Bank volume of the stream bed of one link, below the existing ground and below the pools' dig.
 
     Working: bed and sides as dug, under all that is laid on them, from the upper waterline through the crest along its
@@ -61,7 +61,7 @@ def link_dig_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-def link_bank_volume(built: Taken) -> Volume:
+def link_bank_volume(built: CutMeasure) -> Volume:
     """Fill under a link where it runs above the ground, with the banks beside it, as built in.
 
     Working: from the ground up to its bed as dug and the inner sides up to the bank height, and the crest and outer
@@ -95,7 +95,7 @@ def seat_volume(area: Area, seat: Length) -> Volume:
     return area * seat
 
 
-def pipe_bedding_volume(dug: Taken, bedding: Length, laid_volume: Volume) -> Volume:
+def pipe_bedding_volume(dug: CutMeasure, bedding: Length, laid_volume: Volume) -> Volume:
     """Bedding under one run or den, compacted.
 
     Working: bottom of the trench or pit times the bedding, where that lies under the ground and under what is dug for

@@ -366,7 +366,7 @@ def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
         }
         for kind in ("strip", "left over")
         for row, width, piece in boxes[kind]
-        for lines in [_said(piece, system, unit)]
+        for lines in [_piece_lines(piece, system, unit)]
         if piece.across >= width / 2
         and LETTERS * piece.along / longest >= (max(map(len, lines)) if len(rows) <= TALL else sum(map(len, lines)) + 2)
     ]
@@ -387,12 +387,12 @@ def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
 def alt_cuts(fabrics: Fabrics | None, system: System) -> str:
     """The rolls in words."""
 
-    def one(piece: RollPiece) -> str:
+    def piece_text(piece: RollPiece) -> str:
         return f"{piece.what} {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
 
     lines = [
-        f"{name}: {', '.join(one(piece) for kind, piece in pieces if kind != 'left over')}; left over: "
-        + (", ".join(one(piece) for kind, piece in pieces if kind == "left over") or "nothing")
+        f"{name}: {', '.join(piece_text(piece) for kind, piece in pieces if kind != 'left over')}; left over: "
+        + (", ".join(piece_text(piece) for kind, piece in pieces if kind == "left over") or "nothing")
         for name, _, _, pieces in _rows(fabrics)
     ]
     return "Rolls of fabric and what is cut off each. " + ". ".join(lines) + "."
@@ -415,7 +415,7 @@ def _rows(fabrics: Fabrics | None) -> list[tuple[str, float, float, list[tuple[s
     ]
 
 
-def _said(piece: RollPiece, system: System, unit: str) -> list[str]:
+def _piece_lines(piece: RollPiece, system: System, unit: str) -> list[str]:
     """Lines of text on a piece: its liner, its number, its length."""
     name, strip, number = piece.what.rpartition(" strip ")
     size = show(piece.along, LENGTH, system, unit)

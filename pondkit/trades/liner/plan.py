@@ -365,12 +365,12 @@ def fabric_rolls(strips: Sequence[Strips], pads: Iterable[Pad], width: float, le
     for pad in pads:
         left = pad.count
         for region in regions:
-            before, left = left, _put(region, pad, left, cuts[region.roll])
+            before, left = left, _cut_pads(region, pad, left, cuts[region.roll])
             from_offcuts += (before - left) * (region.roll < strip_rolls)
         while left:
             cuts.append([])
             regions.append(_Region(len(cuts) - 1, 0.0, 0.0, length, width))
-            left = _put(regions[-1], pad, left, cuts[-1])
+            left = _cut_pads(regions[-1], pad, left, cuts[-1])
     off_rolls = sum(pad.count for pad in pads) - from_offcuts
     rest = [piece for region in regions for piece in _left(region, cuts[region.roll])]
     cut_off = [[runs[number] for number in stock] for stock in cutting.stock] + [[] for _ in cuts[strip_rolls:]]
@@ -435,7 +435,7 @@ def _cut_strips(
     return cuts, regions
 
 
-def _put(region: _Region, pad: Pad, count: int, cuts: list[RollPiece]) -> int:
+def _cut_pads(region: _Region, pad: Pad, count: int, cuts: list[RollPiece]) -> int:
     """Cut as many pads as fit from a region, existing rows first. Returns the number left over."""
 
     def fill(row: _Row, along: float, across: float, left: int) -> int:

@@ -51,7 +51,7 @@ def masses(stones: StoneResult | None, system: System) -> Figure | None:
         "marker": {"color": [frame.MARK if index == 0 else frame.STONE for index in range(len(kinds))]},
         "width": 0.6,
         "error_x": spread(low, typical, high),
-        "hovertext": [frame.plain(_said(kind, counts[kind.subject], unit, system)) for kind in kinds],
+        "hovertext": [frame.plain(_mass_text(kind, counts[kind.subject], unit, system)) for kind in kinds],
         "hoverinfo": "text",
     }
     names = [f"{frame.plain(kind.subject)} × {counts[kind.subject]:g}" for kind in kinds]
@@ -70,7 +70,7 @@ def alt_masses(stones: StoneResult | None, system: System) -> str:
         return "No boulders."
     counts = {figure.subject: figure.value for figure in stones.boulder_count} if stones else {}
     unit = _unit(kinds, system)
-    text = "; ".join(_said(kind, counts[kind.subject], unit, system) for kind in kinds)
+    text = "; ".join(_mass_text(kind, counts[kind.subject], unit, system) for kind in kinds)
     return f"Mass of one boulder of each kind, heaviest first: {text}."
 
 
@@ -86,7 +86,7 @@ def _spans(kinds: list[Entry]) -> tuple[list[float], list[float], list[float]]:
     return [kind.value for kind in kinds], [kind.least for kind in kinds], [kind.most for kind in kinds]
 
 
-def _said(kind: Entry, count: float, unit: str, system: System) -> str:
+def _mass_text(kind: Entry, count: float, unit: str, system: System) -> str:
     low, typical, high = (show(value, MASS, system, unit) for value in (kind.least, kind.value, kind.most))
     return f"{kind.subject} ({count:g}): {typical} each, {low} to {high}"
 
@@ -147,7 +147,7 @@ def _dots(slings: SlingsResult, sling: str, number: int, boulders: list[str], sy
         "hoverinfo": "text",
         "x": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures],
         "y": [boulders.index(_split(figure)[0]) for figure in figures],
-        "hovertext": [frame.plain(_use_said(figure, system)) for figure in figures],
+        "hovertext": [frame.plain(_use_text(figure, system)) for figure in figures],
         "marker": {
             "size": 12,
             "color": frame.INK if not number % 2 else frame.PIPE,
@@ -166,11 +166,11 @@ def alt_uses(slings: SlingsResult | None, system: System) -> str:
         for figure in slings.sling_to_use
         for boulder, sling in [_split(figure)]
     )
-    every = "; ".join(_use_said(figure, system) for figure in slings.sling_use)
+    every = "; ".join(_use_text(figure, system) for figure in slings.sling_use)
     return f"Use of slings against their ratings. Sling to use: {widths or 'none'}. All: {every}."
 
 
-def _use_said(figure: Entry, system: System) -> str:
+def _use_text(figure: Entry, system: System) -> str:
     boulder, sling = _split(figure)
     notes = " ".join(say(caution, system) for caution in figure.cautions)
     return f"{boulder} in {sling}: {show(figure.value, SHARE, system)}" + (f" ({notes})" if notes else "")

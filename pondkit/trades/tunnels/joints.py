@@ -376,7 +376,9 @@ def _pair(
     # If the legs are reversed, so are the fittings.
     first, last = (turn.fittings[0], turn.fittings[-1]) if legs == (0, 1) else (turn.fittings[-1], turn.fittings[0])
     setbacks = turn.setback if legs == (0, 1) else turn.setback[::-1]
-    pipe_joint = _sized(pipes, [first, last], _said(name, bend, turn), extra=turn.fittings[1:], setbacks=setbacks)
+    pipe_joint = _sized(
+        pipes, [first, last], _bend_instructions(name, bend, turn), extra=turn.fittings[1:], setbacks=setbacks
+    )
     turns = tuple(angle(fitting) for fitting in turn.fittings)
     return replace(pipe_joint, moves=(LineMove(turn, bend, legs, far),), turns=turns)
 
@@ -449,7 +451,7 @@ def _branches(
             setbacks[stem], setbacks[other], setbacks[side] = turn.setback[0], -turn.setback[0], turn.setback[1]
             port = angle(fitting)
             moves = [LineMove(straight, -straight.turned, legs, far), LineMove(turn, bend, (stem, side), side_far)]
-            extra, notes = turn.fittings[1:], _said(name, bend, turn)
+            extra, notes = turn.fittings[1:], _bend_instructions(name, bend, turn)
             branch = _sized(pipes, ends, notes, extra=extra, setbacks=tuple(setbacks), body=fitting)
             turns = (max(port, 180.0 - port), *(angle(each) for each in extra))
             joints.append(replace(branch, moves=tuple(moves), turns=turns))
@@ -492,7 +494,7 @@ def _sized(
     return PipeJoint(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra))
 
 
-def _said(name: str, bend: float, turn: Bend) -> list[Words]:
+def _bend_instructions(name: str, bend: float, turn: Bend) -> list[Words]:
     """Instructions to the crew for a bend of two fittings."""
     if len(turn.fittings) < 2:
         return []

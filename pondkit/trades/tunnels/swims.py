@@ -169,7 +169,7 @@ def swims(tunnels: Tunnels, alignment: Alignment, rise: float) -> Swims:
         longest = blind
     figure, places = None, []
     if longest is not None:
-        subject = f"{wet.said(longest.start)} to {wet.said(longest.end)}"
+        subject = f"{wet.vertex_name(longest.start)} to {wet.vertex_name(longest.end)}"
         figure = _figure(
             pipe_formulas.swim_back if longest is blind else pipe_formulas.swim, subject, longest, wet.notes
         )
@@ -228,7 +228,7 @@ class _WetPipe:
                 self.blocks[vertex] = f"{node.name} shut"
         ends = {v for v in self.graph if self.graph.degree(v) == 1 and v not in self.open_air}
         self.blind = ends | (self.shut & set(self.graph))
-        names = [f"'{self.said(end)}'" for end in sorted(self.shut, key=int)]
+        names = [f"'{self.vertex_name(end)}'" for end in sorted(self.shut, key=int)]
         self.notes = (warn.GATES_SHUT(gates=", ".join(names)),) if names else ()
         self.ends = {*self.open_air, *self.blocks, *self.blind}  # what a swim may be to
 
@@ -237,7 +237,7 @@ class _WetPipe:
         deep = self.deep.get(swim.end, 0.0)
         return replace(swim, lengths=(*swim.lengths, deep)) if deep > 0 and swim.whole else swim
 
-    def said(self, vertex: str) -> str:
+    def vertex_name(self, vertex: str) -> str:
         """Name of a vertex of the graph, as displayed."""
         return self._names[int(vertex)] if vertex.isdigit() else vertex
 

@@ -10,7 +10,7 @@ from tests.trades.lifting import test_around as around
 
 
 def kept(*things: dict[str, Any], **site: Any) -> Any:
-    return option(*things, **site).kept
+    return option(*things, **site).clearances
 
 
 def test_a_dig_against_a_clearance() -> None:
@@ -47,7 +47,7 @@ def test_what_is_heaped_near() -> None:
 
     def heaped(clearance: float) -> Any:
         oak = {"name": "oak", "kind": "tree", "clearance": f"{clearance} m", "points": [["0 m", "10 m"]]}
-        return around.worked((0.0, -20.0), site={"keep_outs": [oak]}, earth={"berm": berm}).kept
+        return around.worked((0.0, -20.0), site={"keep_outs": [oak]}, earth={"berm": berm}).clearances
 
     edge(rules.HEAP_NEAR, heaped, inside=1.99, outside=2.01)
 
@@ -57,7 +57,7 @@ def test_machine_and_boom_near_a_line() -> None:
 
     def line(clearance: float) -> Any:
         wire = machines.LINE | {"clearance": f"{clearance} ft", "points": [["-42 ft", "-90 ft"], ["-42 ft", "90 ft"]]}
-        return machines.worked([wire]).kept
+        return machines.worked([wire]).clearances
 
     edge(rules.MACHINE_NEAR, line, inside=6.98, outside=7.02)
     edge(rules.BOOM_NEAR, line, inside=11.98, outside=12.02)

@@ -36,14 +36,14 @@ def option(*things: dict[str, Any], **site: Any) -> OptionResult:
 
 
 def test_each_dig_has_its_distance_to_each_keep_out() -> None:
-    found = option(GAS, OAK, LAND).kept
+    found = option(GAS, OAK, LAND).clearances
     assert found is not None
     away = {figure.subject: figure.value for figure in found.keep_out_distance}
     assert away == pytest.approx({"pool / gas line": 1.0, "pool / oak": 162**0.5 - 3, "pool / plot": 17.0}, abs=5e-3)
 
 
 def test_one_that_is_too_near_is_named_with_its_distance_and_what_to_do() -> None:
-    found = option(GAS, OAK, LAND).kept
+    found = option(GAS, OAK, LAND).clearances
     assert found is not None
     near = [figure for figure in found.keep_out_distance if figure.cautions]
     assert [figure.subject for figure in near] == ["pool / gas line"]
@@ -56,7 +56,7 @@ def test_one_that_is_too_near_is_named_with_its_distance_and_what_to_do() -> Non
 
 
 def test_clear_of_all_there_is_nothing_to_heed() -> None:
-    found = option(OAK, LAND).kept
+    found = option(OAK, LAND).clearances
     assert found is not None
     assert found.keep_outs_entered
     assert found.keep_outs_entered.value == 0
@@ -64,7 +64,7 @@ def test_clear_of_all_there_is_nothing_to_heed() -> None:
 
 
 def test_without_any_the_site_costs_and_shows_nothing() -> None:
-    assert option().kept is None
+    assert option().clearances is None
 
 
 def test_what_cannot_be_drawn_is_a_problem_and_the_rest_stands() -> None:
@@ -75,7 +75,7 @@ def test_what_cannot_be_drawn_is_a_problem_and_the_rest_stands() -> None:
     told = [say_problem(made, path, problem, "si") for path, problem in results.problems]
     assert "'shed' cannot be drawn: its line crosses itself" in told[0]
     assert "'pole' cannot be drawn: 0 places given" in told[1]
-    kept = results.options[0].kept
+    kept = results.options[0].clearances
     assert kept is not None
     assert [figure.subject for figure in kept.keep_out_distance] == ["pool / oak"]
     assert results.options[0].earthwork.dig_volume
@@ -85,7 +85,7 @@ WAY = {"clear_width": 1.6, "machine_width": 1.2, "room": 0.1, "slope": 0.1, "poi
 
 
 def test_the_way_in_says_what_comes_through() -> None:
-    found = option(GAS, way_in=WAY | {"machine_slope": 0.2}).kept
+    found = option(GAS, way_in=WAY | {"machine_slope": 0.2}).clearances
     assert found is not None
     assert found.way_spare and found.way_stone_width
     assert found.way_spare.value == pytest.approx(1.6 - 1.2 - 0.2)
@@ -95,7 +95,7 @@ def test_the_way_in_says_what_comes_through() -> None:
 
 
 def test_a_way_that_is_too_narrow_or_too_steep_is_told() -> None:
-    found = option(way_in=WAY | {"clear_width": 1.1, "machine_slope": 0.05}).kept
+    found = option(way_in=WAY | {"clear_width": 1.1, "machine_slope": 0.05}).clearances
     assert found is not None
     assert found.way_spare and found.way_stone_width
     said = " ".join(caution.text for caution in found.way_spare.cautions)
@@ -109,7 +109,7 @@ def test_a_way_that_is_too_narrow_or_too_steep_is_told() -> None:
 def test_the_way_in_is_as_wide_as_the_machine_with_its_room_on_both_sides() -> None:
     """1.2 m and 0.1 m of room each side about x = 0: its edge lies at 0.7 m, the tree at 3 m."""
     oak = OAK | {"points": [[3, -12]], "clearance": 0.5}
-    kept = option(oak, way_in=WAY).kept
+    kept = option(oak, way_in=WAY).clearances
     assert kept is not None
     away = {figure.subject: figure.value for figure in kept.keep_out_distance}
     assert away["way in / oak"] == pytest.approx(2.3, abs=5e-3)
@@ -117,7 +117,7 @@ def test_the_way_in_is_as_wide_as_the_machine_with_its_room_on_both_sides() -> N
 
 def test_the_way_in_keeps_clear_too_but_crosses_the_boundary() -> None:
     pipe = {"name": "drain", "kind": "buried service", "clearance": 0.0, "points": [[-5, -12], [5, -12]]}
-    found = option(pipe, LAND, way_in=WAY | {"points": [[0, -30], [0, -5]]}).kept
+    found = option(pipe, LAND, way_in=WAY | {"points": [[0, -30], [0, -5]]}).clearances
     assert found is not None
     near = {figure.subject: figure.value for figure in found.keep_out_distance if figure.cautions}
     assert near == {"way in / drain": 0.0}
@@ -136,7 +136,7 @@ def test_a_dig_that_runs_into_a_thing_or_beyond_a_boundary_is_told_so() -> None:
     """The dig reaches x, y = 3: over a shed that begins at 1, and 0.5 m out of a plot that ends at 2.5."""
     shed = {"name": "shed", "kind": "building", "points": [[1, 1], [5, 1], [5, 5], [1, 5]]}
     plot = {"name": "plot", "kind": "boundary", "points": [[-9, -9], [2.5, -9], [2.5, 9], [-9, 9]]}
-    found = option(shed, plot).kept
+    found = option(shed, plot).clearances
     assert found is not None
     away = {figure.subject: figure for figure in found.keep_out_distance}
     assert away["pool / shed"].value == 0
@@ -146,14 +146,14 @@ def test_a_dig_that_runs_into_a_thing_or_beyond_a_boundary_is_told_so() -> None:
 
 
 def test_a_way_that_its_own_room_fills_lets_nothing_through() -> None:
-    found = option(way_in=WAY | {"clear_width": 0.5, "room": 0.3}).kept
+    found = option(way_in=WAY | {"clear_width": 0.5, "room": 0.3}).clearances
     assert found is not None
     assert found.way_stone_width and found.way_stone_width.value == pytest.approx(-0.1)
     assert any("Nothing passes" in caution.text for caution in found.way_stone_width.cautions)
 
 
 def test_a_way_of_one_place_is_told_to_be_none() -> None:
-    one, two = (option(way_in=WAY | {"points": places}).kept for places in ([[0, -5]], WAY["points"]))
+    one, two = (option(way_in=WAY | {"points": places}).clearances for places in ([[0, -5]], WAY["points"]))
     assert one and two and one.way is None and two.way
     assert one.way_spare and any("One place draws no way" in caution.text for caution in one.way_spare.cautions)
     assert two.way_spare and not any("One place" in caution.text for caution in two.way_spare.cautions)

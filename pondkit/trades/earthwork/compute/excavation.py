@@ -16,7 +16,7 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.units import BULK, LENGTH, RATIO
 from pondkit.geometry.hole import Hole, box_at, reach_of, strip_beside
 from pondkit.geometry.terrain import FAR_BANK, Terrain, TooSteep
-from pondkit.geometry.trench import Ditch, DugFrom, Sampled, Taken, TrenchCut, Trenches, lowest, take_out, tops
+from pondkit.geometry.trench import CutMeasure, Ditch, DugFrom, Sampled, TrenchCut, Trenches, lowest, take_out, tops
 from pondkit.trades.earthwork import formulas as rel
 from pondkit.trades.earthwork.cautions import (
     BED_BANK_HIGH,
@@ -66,7 +66,7 @@ class _Sampled:
     built: Trenches | None
 
 
-def asked(pipes: PipeTrenches | None, structures: Structures, beds: StreamBeds) -> bool:
+def needs_excavation(pipes: PipeTrenches | None, structures: Structures, beds: StreamBeds) -> bool:
     """Whether anything is dug besides the pools."""
     return pipes is not None or bool(structures.each) or bool(structures.problems) or beds.asked
 
@@ -91,7 +91,7 @@ def compute(
         groundwater: Highest known groundwater level [m]; None if unknown.
         complete: False if a pool has a problem; there is no total then.
     """
-    if ground is None or not asked(pipes, structures, beds):
+    if ground is None or not needs_excavation(pipes, structures, beds):
         return None
     trenches = pipes or _NO_PIPES
     has_total = complete and not structures.problems and beds.whole and trenches.whole
@@ -155,7 +155,7 @@ def _buried(tunnels: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], be
     return (*trenches, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
 
 
-def _pipe_beds(bedding: float, trenches: Sequence[Taken], under: Sequence[float]) -> tuple[Entry, ...]:
+def _pipe_beds(bedding: float, trenches: Sequence[CutMeasure], under: Sequence[float]) -> tuple[Entry, ...]:
     """Bedding of each trench that has some. ``bedding``: its thickness [m]; ``under``: its volume beneath the pipe
     [m³].
     """
@@ -234,7 +234,7 @@ def _excavated(
     )
 
 
-def _trench(dug: Taken, pipe: bool, notes: Sequence[Words]) -> Entry:
+def _trench(dug: CutMeasure, pipe: bool, notes: Sequence[Words]) -> Entry:
     """Volume of the trench of a run, or of the pit of a den."""
     cautions = [UPRIGHT_SIDES(), *deep_cautions(dug.deepest, True), *notes]
     return entry(rel.pipe_trench_volume if pipe else rel.den_pit_volume, dug.name, cautions=cautions, dug=dug)
@@ -249,13 +249,13 @@ def _seat(structure: Structure) -> Entry:
     return entry(rel.seat_volume, structure.name, area=float(structure.hole.foot.area), seat=structure.seat)
 
 
-def _hole(structure: Structure, dug: Taken, notes: Sequence[Words]) -> Entry:
+def _hole(structure: Structure, dug: CutMeasure, notes: Sequence[Words]) -> Entry:
     relation = rel.footing_volume if structure.wall else rel.body_hole_volume
     deep = deep_cautions(dug.deepest, structure.hole.batter == 0)
     return entry(relation, dug.name, cautions=[*notes, *deep], dug=dug)
 
 
-def _bed(bed: StreamBed, dug: Taken, notes: Sequence[Words]) -> Entry:
+def _bed(bed: StreamBed, dug: CutMeasure, notes: Sequence[Words]) -> Entry:
     upright = bed.batter == 0
     cautions = [SERVICES_BEFORE_DIG(), *([UPRIGHT_SIDES()] if upright else []), *bed.notes]
     return entry(
@@ -391,7 +391,7 @@ def bank_cautions(high: float) -> Iterator[Caution]:
 
 
 @remembered
-def drawn(water: Water | None, walls: Walls | None) -> Structures:
+def structures_entered(water: Water | None, walls: Walls | None) -> Structures:
     """Structures before the ground is known; empty if no plan or line is entered."""
     structures: list[Structure] = []
     problems: list[Problem] = []
@@ -425,7 +425,7 @@ def compute_structures(water: Water | None, walls: Walls | None, ground: Terrain
         water, walls: Inputs of the water side and the walls; None if the option has none.
         ground: As it is; None if it has a problem.
     """
-    structures: Structures = drawn(water, walls)
+    structures: Structures = structures_entered(water, walls)
     if ground is None:
         return structures
     met, faults = [], list(structures.problems)

@@ -423,7 +423,7 @@ def loads(haul: HaulResult | None, system: System) -> Figure | None:
         "width": 0.6,
         "marker": {"color": frame.STONE},
         "error_x": spread(low, typical, high),
-        "hovertext": [frame.plain(_said(stone_class, system)) for stone_class in classes],
+        "hovertext": [frame.plain(_class_text(stone_class, system)) for stone_class in classes],
         "hoverinfo": "text",
     }
     notes = [
@@ -455,7 +455,7 @@ def alt_loads(haul: HaulResult | None, system: System) -> str:
     """The stone deliveries in words."""
     if haul is None or not haul.classes:
         return "No stone to haul."
-    text = "; ".join(f"{turn}. {_said(stone_class, system)}" for turn, stone_class in enumerate(haul.classes, 1))
+    text = "; ".join(f"{turn}. {_class_text(stone_class, system)}" for turn, stone_class in enumerate(haul.classes, 1))
     return f"Stone in the order in which it is set: {text}."
 
 
@@ -510,7 +510,7 @@ def _too_heavy(stone_class: StoneClass) -> bool:
     return stone_class.pieces_per_load is not None and stone_class.pieces_per_load.value == 0
 
 
-def _said(stone_class: StoneClass, system: System) -> str:
+def _class_text(stone_class: StoneClass, system: System) -> str:
     mass = stone_class.class_mass
     unit = _unit([mass], system)
     low, high = (show(value, MASS, system, unit) for value in (mass.least, mass.most))

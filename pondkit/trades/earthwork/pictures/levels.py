@@ -50,7 +50,7 @@ def levels(dig_levels: Levels | None, system: System) -> Figure | None:
                     "width": 4,
                 },
                 "hovertext": [
-                    f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}"
+                    f"{frame.plain(figure.subject)}, {surface}: {_level_text(figure, rods, system)}"
                     for _, figure in read_rows
                 ],
                 "marker": {"size": 9, "color": colour, "symbol": symbol, "line": {"width": 1.5, "color": colour}},
@@ -73,7 +73,7 @@ def _by_row(dig_levels: Levels, key: str) -> dict[str, Entry]:
     return {figure.subject: figure for group in dig_levels.groups for figure in getattr(group, key)}
 
 
-def _said(figure: Entry, rods: dict[str, Entry], system: System) -> str:
+def _level_text(figure: Entry, rods: dict[str, Entry], system: System) -> str:
     rod = rods.get(figure.subject)
     return by_rod(figure.value, system) + (f", rod {by_rod(rod.value, system)}" if rod else "")
 
@@ -128,7 +128,9 @@ def alt_levels(dig_levels: Levels | None, system: System) -> str:
     if dig_levels is None or not dig_levels.levels:
         return "No levels to dig by."
     rods = _by_row(dig_levels, "rod_dig")
-    lines = [f"{row}: dig {_said(figure, rods, system)}" for row, figure in _by_row(dig_levels, "dig_level").items()]
+    lines = [
+        f"{row}: dig {_level_text(figure, rods, system)}" for row, figure in _by_row(dig_levels, "dig_level").items()
+    ]
     read = [
         f"{figure.subject}: {call(figure, by, system)}"
         for figure, by in zip(dig_levels.cut_to_level, dig_levels.tolerances, strict=True)

@@ -49,7 +49,7 @@ def plan(stakeout: SettingOut | None, system: System) -> Figure | None:
         stakeout: The setting out; None without stakes.
         system: Unit system displayed.
     """
-    setting_out = _found(stakeout)
+    setting_out = _with_points(stakeout)
     if setting_out is None:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -85,7 +85,7 @@ def plan(stakeout: SettingOut | None, system: System) -> Figure | None:
     return frame.figure(data, **layout, showlegend=True, legend=legend)
 
 
-def _found(stakeout: SettingOut | None) -> SettingOut | None:
+def _with_points(stakeout: SettingOut | None) -> SettingOut | None:
     return stakeout if stakeout is not None and stakeout.points else None
 
 
@@ -113,7 +113,7 @@ def _marks(
     symbols = ["circle" if point.by_tapes else "circle-open" for point in points]
     return points_trace(
         [(point.east, point.north) for point in points],
-        [frame.plain(_said(point, setting_out, system)) for point in points],
+        [frame.plain(_point_text(point, setting_out, system)) for point in points],
         unit,
         name=f"points: {kind}",
         showlegend=False,
@@ -175,7 +175,7 @@ def _cells(point: StakedPoint, setting_out: SettingOut, unit: str, places: int) 
     )
 
 
-def _said(point: StakedPoint, setting_out: SettingOut, system: System) -> str:
+def _point_text(point: StakedPoint, setting_out: SettingOut, system: System) -> str:
     unit = frame.PLAN_UNIT[system]
     cells = _cells(point, setting_out, unit, TAPE_PLACES[system])
     tapes = f"A {cells[2]} {unit}, B {cells[3]} {unit}" if point.by_tapes else NO_TAPES + " from these stakes"
@@ -192,7 +192,7 @@ def _side(side: str) -> str:
 
 def alt_plan(stakeout: SettingOut | None, system: System) -> str:
     """The setting out in words."""
-    setting_out = _found(stakeout)
+    setting_out = _with_points(stakeout)
     if setting_out is None:
         return "Nothing is set out: enter two stakes."
     lines = "; ".join(f"{line.name}, {len(line.points)} points" for line in setting_out.lines)
@@ -209,7 +209,7 @@ def setting_out_csv(stakeout: SettingOut | None, system: System) -> str:
     """Stakes and points as CSV, one per row, all lengths in the plan's unit, starting with a UTF-8 byte order mark as
     the takeoff does.
     """
-    setting_out = _found(stakeout)
+    setting_out = _with_points(stakeout)
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\r\n")
     unit = frame.PLAN_UNIT[system]
@@ -250,7 +250,7 @@ def printed(stakeout: SettingOut | None, system: System, room: Room) -> tuple[Bl
         system: Unit system displayed.
         room: Space on the paper for the drawing.
     """
-    setting_out, figure_plan = _found(stakeout), plan(stakeout, system)
+    setting_out, figure_plan = _with_points(stakeout), plan(stakeout, system)
     if setting_out is None or figure_plan is None:
         return ()
     figures = [figure for _, figure in setting_out.entries()]
