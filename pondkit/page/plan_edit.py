@@ -70,7 +70,7 @@ def edit_layer(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
         desk: The person's work.
         line: Ends of the section line [m]; None without one.
     """
-    plan = handles.plan_handles(desk.project, desk.option, _trade(desk), chosen_pool(desk), line)
+    plan = handles.plan_handles(desk.project, desk.option, desk.trade, chosen_pool(desk), line)
     chosen = chosen_thing(desk)
     name = thing_name(desk.project, desk.option, chosen) if chosen else ""
     unit = frame.PLAN_UNIT[desk.units]
@@ -240,7 +240,7 @@ def choose(desk: Desk, path: Path) -> None:
 
 def chosen_thing(desk: Desk) -> Path:
     """Path of the chosen thing; () for none. The choice on the plan counts as long as the sidebar shows that thing."""
-    trade = _trade(desk)
+    trade = desk.trade
     if name := desk.chosen.get(ON_PLAN):
         path = _thing_path(str(name))
         choices = [choice for choice in lists_of(project_path(desk.option, path)) if choice[0] != ("options",)]
@@ -261,10 +261,6 @@ def _put(desk: Desk, path: Path, value: Any, drag: int) -> None:
         desk.message = refusal[1]
 
 
-def _trade(desk: Desk) -> str:
-    return str(desk.chosen.get("trade", "Pools"))
-
-
 def chosen_pool(desk: Desk) -> int:
     """Index of the pool whose controls are on show, or were last."""
     return int(desk.chosen.get(str(("options", desk.option, "pools")), 0))
@@ -277,7 +273,7 @@ def _grid(desk: Desk) -> str | None:
 
 
 def plan_settings(desk: Desk) -> None:
-    """The Draw menu: the grid to which places snap, and how to draw."""
+    """The menu of the grid: the grid to which places snap, and how to draw."""
     key = f"grid {desk.units}"
     st.segmented_control(
         "Snap to a grid of",

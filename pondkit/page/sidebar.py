@@ -34,7 +34,7 @@ def sidebar(desk: Desk, *, follows: bool = False) -> None:
     """
     form = Form(desk, "parts", follows=follows)
     _option(form)
-    trade = str(desk.chosen.get("trade", "Pools"))
+    trade = desk.trade
     form.pick(
         "trade",
         "Part",

@@ -74,7 +74,7 @@ def sketch(desk: Desk, results: Results, controls: Any) -> None:
     with below:
         figures.show_to_fill(desk, results)
     with below, st.container(height=FIGURES_HEIGHT, border=False, key="figures beside"):
-        figures.takeoff(scene.result, desk.units, BESIDE[str(desk.chosen.get("trade", "Pools"))])
+        figures.takeoff(scene.result, desk.units, BESIDE[desk.trade])
     _further_pictures(desk, scene)
 
 
@@ -180,7 +180,7 @@ def _last_good(desk: Desk, results: Results) -> tuple[OptionResult, bool]:
 
 
 def _chosen_pool(desk: Desk) -> int | None:
-    return chosen_pool(desk) if desk.chosen.get("trade", "Pools") == "Pools" else None
+    return chosen_pool(desk) if desk.trade == "Pools" else None
 
 
 def _show_panel(panel: Panel, scene: Scene, state: PictureState, live: Live | None = None) -> None:
@@ -209,7 +209,7 @@ def _further_pictures(desk: Desk, scene: Scene) -> None:
     parts = list(dict.fromkeys(panel.part for panel in further))
     if not parts:
         return
-    trade = desk.chosen.get("trade", "Pools")
+    trade = desk.trade
     trade_column, picture_column = st.columns([1, 4.5], gap="small", vertical_alignment="bottom")
     index = parts.index(trade) if trade in parts else 0
     part = trade_column.selectbox("Pictures of", parts, index=index, key=f"pictures of {trade}")

@@ -321,6 +321,11 @@ class Desk:
         """Index of the option on show, at most that of the last option."""
         return min(int(self.chosen.get("option", 0)), len(self.project.options) - 1)
 
+    @property
+    def trade(self) -> str:
+        """Name of the trade whose controls are in the sidebar, as in ``contents.TRADES``."""
+        return str(self.chosen.get("trade", "Pools"))
+
     def enter(self, path: Path, value: Any, drag: int, key: str, text: str) -> None:
         """Put a value from a slider or box into the project. A refused text stays in its box, with the reason; the
         design stays.
