@@ -6,7 +6,7 @@ Pools keep their own axes here (metres, x and y of the pool); ``Placed`` transfo
 import math
 import re
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 import shapely
@@ -261,29 +261,97 @@ def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
     return max(candidates)
 
 
+# Offsets for counting have arcs of few segments, and may pinch off where the outline has no neck but nearly one:
+NECK = 0.05  # of the inradius: they are counted from this before the narrowest neck, and over this before the end,
+NEARLY = 0.1  # and a circle that reaches over the outline, or touches it off its diameter, by this share is one yet
+
+
 def _splits(polygon: Polygon, inradius: float) -> tuple[float, ...]:
     """Inward distances at which the number of parts changes."""
     if polygon.area > polygon.convex_hull.area * (1 - 1e-9):
         return ()  # offsets of a convex outline never break into parts
-    fine, coarse = (OffsetRegions(polygon.simplify(share * inradius), 4, share) for share in (1e-3, COARSE))
-
-    def parts(offsets: OffsetRegions, inward: Array) -> Array:
-        return np.asarray(shapely.get_num_geometries(offsets.at(inward)), dtype=int)
-
+    thin = polygon.simplify(COARSE * inradius)
+    coarse, fine = OffsetRegions(thin, 4, COARSE), OffsetRegions(polygon.simplify(1e-3 * inradius), 4, 1e-3)
     # A small lobe may separate and vanish within a hundredth of the inradius: many tries, with few corners each.
     tries = np.linspace(0.0, inradius * (1 - 1e-3), 160)
-    change = np.diff(parts(coarse, tries))
-    distances = []
-    for index in np.flatnonzero(change):
-        low, high = tries[index] - COARSE * inradius, tries[index + 1] + COARSE * inradius
-        while high - low > 1e-4 * inradius:
-            inner = np.linspace(low, high, 9)
-            same = np.flatnonzero(np.sign(np.diff(parts(fine, inner))) == np.sign(change[index]))
-            if not len(same):
-                break
-            low, high = inner[same[0]], inner[same[0] + 1]
-        distances.append(float((low + high) / 2))
-    return tuple(distances)
+    # Among the many corners of a jagged outline, to look for its necks takes longer than to count.
+    neck = 0.0 if coarse.jagged else min(_narrowest_neck(thin, inradius), inradius)
+    first = int(np.searchsorted(tries, neck - NECK * inradius))
+    counts = np.ones(len(tries), dtype=np.int64)
+    counts[first:] = shapely.get_num_geometries(coarse.at(tries[first:]))
+    change, beside = np.diff(counts), COARSE * inradius
+    return tuple(
+        _place_of_change(fine, tries[index] - beside, tries[index + 1] + beside, int(np.sign(change[index])))
+        for index in np.flatnonzero(change)
+    )
+
+
+EIGHTH = 64
+WHOLE = 8 * EIGHTH  # parts in which a change of the number of parts is found
+
+
+def _place_of_change(offsets: OffsetRegions, low: float, high: float, sign: int) -> float:
+    """Distance inward, between two, at which the number of parts grows (sign 1) or falls (-1): where it does so
+    several times the outermost found; the middle where it does not [m].
+    """
+
+    @cache
+    def count(place: int) -> int:
+        return int(shapely.get_num_geometries(offsets.at(np.array([low + (high - low) * place / WHOLE]))[0]))
+
+    def changes(start: int, end: int) -> bool:
+        return (count(end) - count(start)) * sign > 0
+
+    first, last = 0, WHOLE
+    if not changes(first, last):  # it also changes the other way
+        eighths = (start for start in range(0, WHOLE, EIGHTH) if changes(start, start + EIGHTH))
+        first = next(eighths, WHOLE)
+        if first == WHOLE:
+            return float((low + high) / 2)
+        last = first + EIGHTH
+    while last - first > 1:
+        middle = (first + last) // 2
+        first, last = (first, middle) if changes(first, middle) else (middle, last)
+    return float(low + (high - low) * (first + last) / 2 / WHOLE)
+
+
+def _narrowest_neck(polygon: Polygon, inradius: float) -> float:
+    """Half the width of the narrowest neck of an anticlockwise outline [m]: no offset inward by less breaks into parts.
+    Infinite if there is none.
+
+    Where an offset breaks, a circle inside the outline touches it at both ends of a diameter, once at an inward corner
+    (between parallel sides, which a neck has along some way, at an end of that).
+    """
+    from scipy.spatial import cKDTree
+
+    corners = shapely.get_coordinates(polygon.exterior)[:-1]
+    sides, back = np.roll(corners, -1, axis=0) - corners, np.roll(corners, 1, axis=0) - corners
+    (x, y), (along, up), (x_back, y_back) = corners.T, sides.T, back.T
+    inward = np.flatnonzero(x_back * up - y_back * along > 0)
+    # From every inward corner to the nearest place of every side, unless that is the side's end.
+    east, north = x[inward, None] - x, y[inward, None] - y
+    share = np.maximum((east * along + north * up) / (along**2 + up**2), 0.0)
+    east, north = share * along - east, share * up - north
+    width = np.hypot(east, north)
+    number, side = np.nonzero((share < 1) & (width > COARSE * inradius) & (width < 2 * inradius * (1 + NECK)))
+    corner, share, width = inward[number], share[number, side], width[number, side]
+    across = np.stack([east[number, side], north[number, side]], axis=1)
+
+    def beyond(vectors: Array, corner: NDArray[np.int64]) -> NDArray[np.bool_]:
+        """Whether vectors of those widths lead from corners away from both sides that meet there."""
+        ahead, behind = (
+            (vectors * line[corner]).sum(axis=1) <= NEARLY * width * np.hypot(*line.T)[corner] for line in (sides, back)
+        )
+        return np.asarray(ahead & behind)
+
+    kept = beyond(across, corner) & ((share > 0) | beyond(-across, side))
+    middle, half = corners[corner[kept]] + across[kept] / 2, width[kept] / 2
+    if not len(half):
+        return math.inf
+    free = cKDTree(corners).query(middle)[0] >= half * (1 - NEARLY)
+    middle, half = middle[free], half[free]
+    free = shapely.distance(polygon.exterior, shapely.points(middle)) >= half * (1 - NEARLY)
+    return float(half[free].min(initial=math.inf))
 
 
 def _coords(outline: Outline) -> Array:

@@ -4,6 +4,7 @@ true horizontal distances.
 
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -27,7 +28,7 @@ class Edge:
 
         ring = polygon.exterior
         self._polygon = polygon
-        self._fine = np.asarray(ring.segmentize(ring.length / POINTS).coords[:-1], dtype=float)
+        self._fine = shapely.get_coordinates(ring.segmentize(ring.length / POINTS))[:-1]
         self._tree = cKDTree(self._fine)
         sides = [np.roll(self._fine, -step, axis=0) - self._fine for step in (-1, 1)]
         self._sides = [(side, np.einsum("ij,ij->i", side, side)) for side in sides]
@@ -147,11 +148,12 @@ FEW = 5  # nodes that show whether a piece needs that many:
 FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
 ROUGH = 3e-6  # of the volume that the outline would hold: a piece whose last terms count for more is halved,
 HALVINGS = 3  # so often at most
+TEETH = 4  # halvings of the first piece inward of a jagged outline, made at once
 NEAR = 0.5  # m outward: where most banks end, a piece of its own
 ORDERS = np.arange(NODES)
 JAGGED = 2 * math.pi  # radians turned at inward corners together: beyond this, offsets are made by stages
-STAGE = 0.02  # distance of the first stage, as a share of the radius of a circle of equal area
-DOUBLED = 3  # stages from there, each at twice the distance of the one before; then in steps of
+STAGE = 0.03  # distance of the first stage, as a share of the radius of a circle of equal area
+DOUBLED = 2  # stages from there, each at twice the distance of the one before; then in steps of
 LONGEST = 2**DOUBLED  # first stages
 STAGE_FINE = 3e-5  # of that radius: tolerance of a stage, which shifts areas by up to
 SHIFT = 2e-4  # of the outline's own (measured), so that a piece of a jagged outline's table is halved for no less than
@@ -223,57 +225,107 @@ def _inward_turn(polygon: BaseGeometry) -> float:
     return float(-turn[turn < 0].sum())
 
 
+@dataclass(frozen=True)
+class _Pieces:
+    """Pieces of an offset table from the outermost inward, shape (k,) each: where they begin and end [m], their series
+    of area and perimeter, how often they were halved, and whether their series are worked out.
+    """
+
+    low: Array
+    high: Array
+    series: Array  # (2, k, NODES)
+    halvings: NDArray[np.int64]
+    known: NDArray[np.bool_]
+
+    def at(self, inward: Array) -> NDArray[np.int64]:
+        """Number of the piece that holds each distance; -1 outward of all, k inward of all."""
+        return np.where(inward < self.high[-1], np.searchsorted(self.low, inward, side="right") - 1, len(self.low))
+
+
 class OffsetTable:
     """Area and perimeter over inward distance, as a Chebyshev series on each piece.
 
     One table serves every tier of a pool, so a moved tier needs no new offset (an offset takes 0.4 ms). Pieces end at
-    the shape's breaks, and are halved where a vanishing corner leaves a kink. Outward the table reaches to the
-    inradius plus a metre; beyond, offsets are made one by one.
+    the shape's breaks, and are halved where a vanishing corner leaves a kink. Each is worked out when a distance within
+    it is first asked for: the floor beyond the last face and the ground far outside cost nothing. Outward the table
+    reaches to the inradius plus a metre; beyond, offsets are made one by one.
     """
 
     def __init__(self, regions: OffsetRegions, polygon: Polygon, inradius: float, breaks: tuple[float, ...]) -> None:
         self._regions = regions
-        edges = np.array([-1.0 - inradius, -NEAR, 0.0, *breaks, inradius])
-        low, high = edges[:-1, None], edges[1:, None]
-        # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
-        few = _series(regions, low, high, FEW)
-        totals = np.array([polygon.area, polygon.length])
-        flat = (np.abs(few[:, :, 3:]).max(axis=2) <= FLAT * totals[:, None]).all(axis=0)
-        finished = [(low[flat], np.pad(few[:, flat], ((0, 0), (0, 0), (0, NODES - FEW))))]
-        low, high = low[~flat], high[~flat]
-        for halving in range(HALVINGS + 1):
-            if not len(low):
-                break
-            series = _series(regions, low, high, NODES)
-            rest = np.abs(series[0, :, -2:]).max(axis=1) * (high - low)[:, 0]
-            rough = ROUGH_JAGGED if regions.jagged else ROUGH
-            accurate = (rest <= rough * totals[0] * inradius) | (halving == HALVINGS)
-            finished.append((low[accurate], series[:, accurate]))
-            low, high, middle = low[~accurate], high[~accurate], (low[~accurate] + high[~accurate]) / 2
-            low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
-        starts = np.concatenate([start[:, 0] for start, _ in finished])
-        order = np.argsort(starts)
-        self._edges = np.append(starts[order], inradius)
-        self._series = np.concatenate([series for _, series in finished], axis=1)[:, order]
+        self._inradius = inradius
+        self._totals = np.array([polygon.area, polygon.length])
+        inner = [*breaks, inradius]
+        # A jagged outline loses its teeth on the first part of the way: that is halved at once, towards the outline.
+        parted = TEETH if regions.jagged else 0
+        graded = [inner[0] / 2**number for number in range(parted, 0, -1)]
+        edges = np.array([-1.0 - inradius, -NEAR, 0.0, *graded, *inner])
+        count = len(edges) - 1
+        halvings = np.zeros(count, dtype=np.int64)
+        halvings[2 : 3 + parted] = HALVINGS if parted else 0  # fine enough as they are
+        # Two threads may work the same piece out at once; each puts whole pieces here.
+        self._pieces = _Pieces(
+            edges[:-1], edges[1:], np.zeros((2, count, NODES)), halvings, np.zeros(count, dtype=bool)
+        )
 
     def area(self, inward: Array) -> Array:
-        return self._read(inward, self._series[0], shapely.area)
+        return self._read(inward, 0, shapely.area)
 
     def perimeter(self, inward: Array) -> Array:
-        return self._read(inward, self._series[1], shapely.length)
+        return self._read(inward, 1, shapely.length)
 
-    def _read(self, inward: Array, series: Array, measure: Callable[..., Array]) -> Array:
+    def _read(self, inward: Array, number: int, measure: Callable[..., Array]) -> Array:
         flat = inward.ravel()
-        piece = np.searchsorted(self._edges, flat, side="right") - 1
-        index = np.minimum(np.maximum(piece, 0), len(series) - 1)
-        low, high = self._edges[index], self._edges[index + 1]
+        pieces, piece = self._worked_out(flat)
+        index = np.minimum(np.maximum(piece, 0), len(pieces.low) - 1)
+        low, high = pieces.low[index], pieces.high[index]
         turn = np.arccos(np.minimum(np.maximum((2 * flat - low - high) / (high - low), -1.0), 1.0))
-        values = np.maximum(np.einsum("ij,ij->i", series[index], np.cos(turn[:, None] * ORDERS)), 0.0)
-        values[piece >= len(series)] = 0.0
+        values = np.maximum(np.einsum("ij,ij->i", pieces.series[number][index], np.cos(turn[:, None] * ORDERS)), 0.0)
+        values[piece >= len(pieces.low)] = 0.0
         beyond = piece < 0
         if beyond.any():
             values[beyond] = measure(self._regions.at(flat[beyond]))
         return np.asarray(values.reshape(inward.shape))
+
+    def _worked_out(self, inward: Array) -> tuple[_Pieces, NDArray[np.int64]]:
+        """(pieces, of which those that hold the distances are worked out, number of the piece of each distance)."""
+        pieces = self._pieces
+        while True:
+            piece = pieces.at(inward)
+            asked = np.zeros(len(pieces.low), dtype=bool)
+            asked[piece[(piece >= 0) & (piece < len(asked))]] = True
+            asked &= ~pieces.known
+            if not asked.any():
+                return pieces, piece
+            pieces = self._pieces = self._more(pieces, np.flatnonzero(asked))
+
+    def _more(self, pieces: _Pieces, asked: NDArray[np.int64]) -> _Pieces:
+        """The pieces with some worked out, those of them that are too rough in halves instead."""
+        series, known = pieces.series.copy(), pieces.known.copy()
+        fresh = asked[pieces.halvings[asked] == 0]
+        # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
+        if len(fresh):
+            few = _series(self._regions, pieces.low[fresh, None], pieces.high[fresh, None], FEW)
+            flat = (np.abs(few[:, :, 3:]).max(axis=2) <= FLAT * self._totals[:, None]).all(axis=0)
+            series[:, fresh[flat], :FEW] = few[:, flat]
+            known[fresh[flat]] = True
+        rest = asked[~known[asked]]
+        rough = np.zeros(len(known), dtype=bool)
+        if len(rest):
+            made = _series(self._regions, pieces.low[rest, None], pieces.high[rest, None], NODES)
+            wide = pieces.high[rest] - pieces.low[rest]
+            share = ROUGH_JAGGED if self._regions.jagged else ROUGH
+            most = share * self._totals[0] * self._inradius
+            accurate = (np.abs(made[0, :, -2:]).max(axis=1) * wide <= most) | (pieces.halvings[rest] == HALVINGS)
+            series[:, rest[accurate]] = made[:, accurate]
+            known[rest[accurate]] = True
+            rough[rest[~accurate]] = True
+        again = 1 + rough  # a piece that is too rough becomes two
+        second = np.cumsum(again)[rough] - 1
+        low, high = np.repeat(pieces.low, again), np.repeat(pieces.high, again)
+        low[second] = high[second - 1] = (low[second] + high[second]) / 2
+        halvings = np.repeat(pieces.halvings + rough, again)
+        return _Pieces(low, high, np.repeat(series, again, axis=1), halvings, np.repeat(known, again))
 
 
 def _series(regions: OffsetRegions, low: Array, high: Array, count: int) -> Array:
@@ -282,6 +334,7 @@ def _series(regions: OffsetRegions, low: Array, high: Array, count: int) -> Arra
     angle = (2 * np.arange(count) + 1) * np.pi / (2 * count)
     offsets = regions.at((low + (high - low) * (1 + np.cos(angle)) / 2).ravel())
     read = np.stack([shapely.area(offsets), shapely.length(offsets)]).reshape(2, len(low), count)
-    series = read @ np.cos(angle[:, None] * np.arange(count)) * 2 / count
+    # Summed node by node: the last digits of a product of matrices depend on which pieces are asked for together.
+    series = (read[..., None] * np.cos(angle[:, None] * np.arange(count))).sum(axis=-2) * 2 / count
     series[:, :, 0] /= 2
     return np.asarray(series)
