@@ -5,7 +5,7 @@ All text is plain text: the typesetter gets it as data, so that nothing in it is
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from pondkit.drawing.labels import POINT, width_of
 
@@ -182,12 +182,12 @@ def titled(title: str, *parts: Block | Iterable[Block], level: int = 1) -> tuple
 class _Column:
     least: float = NARROWEST
     wanted: float = NARROWEST
-    wide: float = field(default=0.0)
+    pen: bool = False
 
 
 def widths(table: Table, room: float) -> list[float]:
-    """Widths of a table's columns [mm], whose sum is ``room``: as wide as their longest text if all fit; else the
-    widest are narrowed, at most to their longest word.
+    """Widths of a table's columns [mm], whose sum is ``room``: as wide as their longest text if all fit, with what is
+    over for those to write in; else the widest are narrowed, at most to their longest word.
     """
     columns = [_column(table, index) for index in range(len(table.head))]
     least = sum(column.least for column in columns)
@@ -195,8 +195,9 @@ def widths(table: Table, room: float) -> list[float]:
         return [column.least * room / least for column in columns]
     wanted = sum(column.wanted for column in columns)
     if wanted <= room:
-        spare = (room - wanted) / len(columns)
-        return [column.wanted + spare for column in columns]
+        pens = sum(column.pen for column in columns)  # room to write comes first
+        spare = (room - wanted) / (pens or len(columns))
+        return [column.wanted + (spare if column.pen or not pens else 0.0) for column in columns]
     low, high = 0.0, max(column.wanted for column in columns)
     for _ in range(40):  # by bisection, the width to which the wider columns are narrowed
         cap = (low + high) / 2
@@ -213,6 +214,7 @@ def _column(table: Table, index: int) -> _Column:
     for number, row in enumerate(((table.head), *table.rows)):
         text, bold = row[index], number == 0 or number - 1 in table.strong
         if text == BLANK:
+            column.pen = True
             column.wanted = max(column.wanted, PEN)
             column.least = max(column.least, PEN)
             continue

@@ -43,6 +43,11 @@ def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[st
             yield f"{head}{name}", part, name
 
 
+def _plain(value: Any) -> str:
+    """A value that is no quantity, as a person writes it: 240 degrees, not 240.0."""
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
 def questions(site: Site) -> Iterator[tuple[str, str, str, str]]:
     """(name, quantity to measure, its meaning, value known so far) of each question of a visit."""
     yield f"ground.{KIND}", "Lie of the ground", "Level, or one even fall (level, plane).", site.ground.kind
@@ -53,7 +58,7 @@ def questions(site: Site) -> Iterator[tuple[str, str, str, str]]:
             value = get(site, tuple(name.split(".")))
         except AttributeError:  # the kind of ground entered has no such field
             value = None
-        now = "not known" if value is None else value.text if isinstance(value, Entered) else str(value)
+        now = "not known" if value is None else value.text if isinstance(value, Entered) else _plain(value)
         choices = choices_in(part, field)
         names = f" ({', '.join(choices)})" if 0 < len(choices) <= MOST_CHOICES else ""
         yield name, declaration.label, f"{declaration.help}{names}", now

@@ -219,7 +219,7 @@ def plan(
     labels = [label for pool in pools for label in pool.labels]
     labels += [_clear_name(pool.names, section, span, unit) for pool in pools]
     if limit is not None and any(pool.max_depth.value > limit for pool in result.pools):
-        name = f"deeper than {show(limit, LENGTH, system)}"
+        name = f"deeper than {by_rule((limit,), system)}"
         beyond = together(pool.beyond for pool in pools)
         data.append(line_trace((), unit, frame.MARK, 1.6, dash="dash", name=name) | beyond)
     reach = _widened(span) if look == "screen" else span

@@ -9,6 +9,7 @@ from dataclasses import replace
 from pondkit.core.caution import ACT, CHECK, REMINDER
 from pondkit.core.entry import Entry
 from pondkit.core.tables import GROUPS
+from pondkit.core.units import System
 from pondkit.drawing.blocks import Beside, Block, Items, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted
@@ -180,7 +181,7 @@ def _options(sheet: Sheet) -> Sequence[Block]:
     chosen = sheet.results.project.chosen
     marked = [f"{name} (chosen)" if name == chosen else name for name in names]
     lines = [
-        (f"{line.label}, {line.subject}" if line.subject else line.label, *line.texts)
+        (f"{line.label}, {line.subject}" if line.subject else line.label, *_texts(line, sheet.units))
         for line in table.summary_rows(sheet.results, sheet.units, keys=COMPARED)
         # With a quotation the client reads the price, not the firm's cost.
         if line.key != "total_price" or not sheet.results.project.quotation
@@ -189,6 +190,13 @@ def _options(sheet: Sheet) -> Sequence[Block]:
     if any(prices):
         lines.append((QUOTED, *prices))
     return tabled(("", *marked), lines, range(1, 1 + len(names)), whole=True, kept=True)
+
+
+def _texts(line: table.SummaryRow, system: System) -> Sequence[str]:
+    """Figures of a line; a depth as it is written beside the zones."""
+    if line.key != "max_depth":
+        return line.texts
+    return ["" if cell is None else by_rule((cell.si_value,), system) for cell in line.cells]
 
 
 def figures(sheet: Sheet) -> Iterator[Block]:

@@ -90,5 +90,5 @@ def visit_csv(sheet: Sheet) -> str:
 
 def _measures(sheet: Sheet) -> tuple[Block, ...]:
     """Every single value that is measured on the site, with its value known so far."""
-    rows = [(label, meant, name, now, BLANK) for name, label, meant, now in questions(sheet.site)]
-    return tabled(("Measure", "What is meant", "Name", "So far", "Found"), rows, high=LINE)
+    rows = [(label, meant, now, BLANK) for _, label, meant, now in questions(sheet.site)]
+    return tabled(("Measure", "What is meant", "So far", "Found"), rows, high=LINE)

@@ -19,6 +19,7 @@ from pondkit.trades.liner.edge import STRETCHES
 from pondkit.trades.liner.results import Fabrics, LinerResult, Panels, RollPiece, Seam
 from pondkit.trades.stone.inputs import Boulder
 
+CLEAR_OF_BAND = 11  # px that the label of a seam stands above its band
 MOST_SAID = 3  # seams labelled with place and depth; if there are more, only with the number used in the figures
 ROOMY = 0.1  # of the liner's length: shorter stretches of rim have no room for a label
 Spot = tuple[float, float]
@@ -177,11 +178,11 @@ def _seams(panels: Panels, lap: float, unit: str, system: System) -> tuple[list[
         place = (beside, seam.place) if seam.along else (seam.place, beside)
         depth = "above the highest water"
         if seam.depth > 0:
-            depth = f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under the highest water"
-        text = f"at {show(seam.place, LENGTH, system, unit)}, {depth}"
+            depth = f"{by_tape(seam.depth, system)} under the highest water"
+        text = f"at {by_tape(seam.place, system)}, {depth}"
         bands.append(_seam(seam, f"seam {number} {text}, lap {show(lap, LENGTH, system)}", lap, unit))
         label, colour = f"{number}" if crowded else f"seam {text}", frame.MARK if seam.depth > 0 else frame.INK
-        notes.append(_note(place, unit, label, colour=colour))
+        notes.append(_note(place, unit, label, colour=colour, shift=CLEAR_OF_BAND if seam.along else 0))
     return bands, notes
 
 

@@ -6,7 +6,20 @@ import pypdf
 import pytest
 import typst
 
-from pondkit.drawing.blocks import BLANK, Beside, Fields, Grid, Heading, Items, NewPage, Picture, Signature, Table, Text
+from pondkit.drawing.blocks import (
+    BLANK,
+    Beside,
+    Fields,
+    Grid,
+    Heading,
+    Items,
+    NewPage,
+    Picture,
+    Signature,
+    Table,
+    Text,
+    widths,
+)
 from pondkit.drawing.labels import FOLDER
 from pondkit.report.papers import sheet
 from pondkit.report.papers.sheet import SHEETS, SIZES, Head, Size, typeset
@@ -67,6 +80,20 @@ def test_a_signature_never_stands_alone_on_its_page() -> None:
             pages = reading.pages(typeset("Paper", Head(), blocks, "letter"))
             (signed,) = [page for page in pages if "For the client" in page]
             assert "last thing" in signed, lines
+
+
+def test_squared_paper_is_on_the_page_of_its_heading_and_words() -> None:
+    for lines in (5, 15, 20, 25):
+        blocks = [*(Text(f"line {number}") for number in range(lines)), Heading("Sketch"), Grid(150.0, "One square")]
+        made = typeset("Paper", Head(), blocks, "letter")
+        (page,) = [number for number, page in enumerate(reading.pages(made)) if "One square" in page]
+        squared = [one.page for one in (*reading.rectangles(made), *reading.curves(made)) if one.high > 140]
+        assert set(squared) == {page} and "Sketch" in reading.pages(made)[page], lines
+
+
+def test_a_column_to_write_in_gets_the_room_that_is_left() -> None:
+    question, answer = widths(Table(("Question", "Answer"), (("Who?", BLANK), ("How many?", BLANK))), 180.0)
+    assert question < 25 and question + answer == pytest.approx(180.0)
 
 
 def test_every_page_has_its_number_and_the_job() -> None:

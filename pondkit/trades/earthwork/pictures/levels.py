@@ -151,17 +151,25 @@ def tables(dig_levels: Levels | None, dig: Dig | None, system: System) -> tuple[
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
     by_key = {key: _by_row(dig_levels, key) for key in ("finished_level", "dig_level", "rod_finished", "rod_dig")}
 
-    def cell(key: str, row: str) -> str:
-        figure = by_key[key].get(row)
-        return "" if figure is None else fixed(figure.value, unit, places)
+    height = _printed_height(dig_levels, dig, system)
+
+    def cells(surface: str, row: str) -> tuple[str, str]:
+        """A level and the rod reading on it, which is that of height and level as they are printed."""
+        level, rod = by_key[f"{surface}_level"].get(row), by_key[f"rod_{surface}"].get(row)
+        reading = 0.0 if rod is None else rod.value
+        if level is not None and height is not None:
+            reading = height - _printed(level.value, system)
+        return (
+            "" if level is None else fixed(level.value, unit, places),
+            "" if rod is None else fixed(reading, unit, places),
+        )
 
     def lines() -> Iterator[tuple[str, ...]]:
         for level in dig_levels.levels:
             row = level.row
             figure = by_key["dig_level"].get(row) or by_key["finished_level"][row]
             by = f"± {fixed(figure.most - figure.value, unit, places)}"
-            cells = (cell(key, row) for key in ("dig_level", "rod_dig", "finished_level", "rod_finished"))
-            yield row, *cells, by, BLANK, BLANK
+            yield row, *cells("dig", row), *cells("finished", row), by, BLANK, BLANK
 
     head = (
         "Level of",
@@ -219,7 +227,7 @@ def drawn_levels(
 
 def _stood(dig_levels: Levels, entered: Dig | None, system: System) -> Iterator[str]:
     """Place of the instrument, and the meaning of the columns."""
-    height = dig_levels.height_of_instrument
+    height = _printed_height(dig_levels, entered, system)
     if entered is not None:
         benchmark = (
             entered.benchmark_is.strip() or "not entered what and where: write it here ________________________________"
@@ -236,11 +244,28 @@ def _stood(dig_levels: Levels, entered: Dig | None, system: System) -> Iterator[
             else "as entered"
         )
         yield (
-            f"Height of instrument {by_rod(height.value, system)} above the site datum: {by}{datum}. The rod readings "
+            f"Height of instrument {by_rod(height, system)} above the site datum: {by}{datum}. The rod readings "
             "hold for this stand alone: once it has moved, and each new day, read the benchmark again; then rod "
             "reading = new height of instrument - level."
         )
     yield _columns(system)
+
+
+def _printed(value: float, system: System) -> float:
+    """A level as it is printed [m], so that whoever adds up what is printed meets the sum that is printed."""
+    unit = frame.PLAN_UNIT[system]
+    return float(fixed(value, unit, TAPE_PLACES[system])) * frame.magnitude_of(unit)
+
+
+def _printed_height(dig_levels: Levels, entered: Dig | None, system: System) -> float | None:
+    """Height of instrument above the site datum [m]: benchmark and backsight as they are printed, where they are."""
+    height = dig_levels.height_of_instrument
+    if height is None or entered is None or entered.backsight is None:
+        return None if height is None else _printed(height.value, system)
+    benchmark, backsight, datum = (
+        _printed(float(level), system) for level in (entered.benchmark, entered.backsight, entered.datum)
+    )
+    return benchmark + backsight - datum
 
 
 def _counted(level: float, datum: float, system: System) -> str:

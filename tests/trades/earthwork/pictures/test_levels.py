@@ -1,11 +1,16 @@
 """Levels to dig by as picture and as the crew's tables: what they say is what the takeoff says."""
 
+import re
+from decimal import Decimal
+
 import pytest
 
 from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
+from pondkit.drawing.blocks import Table, Text
 from pondkit.project.files import put
 from pondkit.report import table
+from pondkit.report.papers.crew import DESK
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.earthwork.pictures import levels
 from tests.designs import demo, full_project
@@ -29,9 +34,10 @@ def test_the_crew_reads_the_rows_of_the_takeoff_with_their_cautions(system: Syst
     rows = [row for row in table.rows(results.options[0], system) if row.group == "rod"]
     assert {"rod_dig", "rod_finished", "dig_level", "finished_level", "cut_to_level"} <= {row.key for row in rows}
     for row in rows:
-        if row.key not in ("cut_to_level", "height_of_instrument"):
+        if row.key in ("dig_level", "finished_level"):  # rods follow from these: the last test
             read = magnitude(row.si_value, LENGTH, frame.PLAN_UNIT[system])
             assert f"{read:.{2 if system == 'us' else 3}f}" in cells
+        if row.key not in ("cut_to_level", "height_of_instrument"):
             assert row.subject in cells
         if row.key != "cut_to_level":
             assert all(caution in said for caution in row.cautions)
@@ -95,7 +101,7 @@ def test_what_ground_and_dig_call_for_is_read_before_the_levels(system: System) 
     assert "have buried services located" in first
     for row in rows:
         for caution in row.cautions if row.key != "keep_outs_entered" else ():
-            assert caution in first
+            assert (caution in first) == (caution.key not in DESK)
 
 
 def test_without_levels_nothing_is_drawn_and_without_backsight_the_rod_is_left_to_the_pen() -> None:
@@ -108,3 +114,21 @@ def test_without_levels_nothing_is_drawn_and_without_backsight_the_rod_is_left_t
     text = tables(blind.options[0])
     assert "rod reading = height of instrument - level" in text
     assert "no backsight entered yet" in levels.alt_levels(blind.options[0].dig.levels, "us")
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_rod_readings_and_height_follow_from_the_numbers_printed(system: System) -> None:
+    """Benchmark and backsight add up to the height, and the height less each level is the reading on it, to the last
+    place printed: a crew that has moved its instrument reckons so.
+    """
+    for option in (option for option in evaluate(demo("turtle_yard")).options if option.dig):
+        text, printed, *_ = levels.tables(option.dig.levels, option.option.dig, system)
+        assert isinstance(text, Text) and isinstance(printed, Table)
+        height, benchmark, backsight = (
+            Decimal(re.findall(rf"{what} (-?[\d.]+) ", text.text)[0])
+            for what in ("Height of instrument", "benchmark", "backsight")
+        )
+        assert height == benchmark + backsight
+        for row in printed.rows:
+            pairs = [(level, rod) for level, rod in (row[1:3], row[3:5]) if level and rod]
+            assert pairs and all(Decimal(rod) == height - Decimal(level) for level, rod in pairs), row
