@@ -78,10 +78,12 @@ class Entry:
 
     @property
     def least(self) -> float:
+        """Low end of the range, or the value if there is no range [SI]."""
         return self.value if self.low is None else self.low
 
     @property
     def most(self) -> float:
+        """High end of the range, or the value if there is no range [SI]."""
         return self.value if self.high is None else self.high
 
     @property

@@ -321,11 +321,13 @@ class Pen:
         return (x - self._span[0]) * self._per_unit[0] + self._corner[0], down
 
     def image(self, picture: SitePicture, unit: str) -> str:
+        """The site picture as SVG, at its place."""
         metres = frame.magnitude_of(unit)
         east, north = (float(value) / metres for value in picture.at)
         return image(picture, self.at(east, north), float(picture.width) / metres * self._per_unit[0], mono=self._mono)
 
     def trace(self, trace: dict[str, Any]) -> Iterator[str]:
+        """A trace as SVG: its lines and areas, then its markers; its words go to the labels."""
         mode = trace.get("mode", "lines")
         if "lines" in mode:
             yield from self._line(trace)
@@ -405,6 +407,7 @@ class Pen:
             self.labels.words.append(replace(words, across=right, down=down))
 
     def shape(self, shape: dict[str, Any]) -> Iterator[str]:
+        """A line or path over the picture as SVG."""
         look = shape.get("line", {})
         stroke = (
             f"fill='none' stroke='{self.line(str(look.get('color', frame.INK)))}' "
@@ -428,9 +431,11 @@ class Pen:
             self.labels.words.append(turned)
 
     def line(self, colour: str) -> str:
+        """Colour of a line: black in black and white."""
         return "#000" if self._mono and colour != frame.PAPER else colour
 
     def fill(self, colour: str) -> str:
+        """Colour of an area: a light grey in black and white."""
         if not self._mono or colour == frame.PAPER:
             return "none" if colour == frame.PAPER else colour
         light = grey(colour) + (255 - grey(colour)) * LIGHT

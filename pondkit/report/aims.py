@@ -71,6 +71,7 @@ class Aimable:
 
     @property
     def id(self) -> str:
+        """Key and subject in one text, for a list of choices."""
         return f"{self.key}|{self.subject}"
 
 

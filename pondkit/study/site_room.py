@@ -59,23 +59,28 @@ class SiteRoom:
 
     @property
     def inputs(self) -> Option:
+        """The option's inputs."""
         return self.project.options[self.option]
 
     @cached_property
     def result(self) -> OptionResult:
+        """The option's results."""
         return evaluate(self.project).options[self.option]
 
     @property
     def typed(self) -> Typed:
+        """Writes quantities in the project's units."""
         return Typed(self.project.units)
 
     @property
     def conditions(self) -> SiteConditions:
+        """Ground, soil, groundwater and depth limit for a new pool."""
         site = self.project.site
         return SiteConditions(self.result.ground, site.soil, site.groundwater, site.depth_limit)
 
     @cached_property
     def room(self) -> OccupiedGround:
+        """Occupied ground, with the keep-outs."""
         return room_of(_footprints(self), site_constraints(self.project.site.keep_outs)[0])
 
     @property

@@ -123,6 +123,7 @@ class Good:
 
     @property
     def seller(self) -> str:
+        """The supplier, else the kind of goods."""
         return self.supplier or self.goods
 
     @property

@@ -174,6 +174,7 @@ class Money:
         return f"-{text}" if amount < 0 else text
 
     def line(self, item: QuoteItem) -> tuple[str, ...]:
+        """Cells of a line of the quotation: name, quantity, unit, price of one, amount, tax."""
         tax = "" if item.tax is None else percent(item.tax)
         quantity = grouped(plain(item.quantity))
         return _client_name(item.text), quantity, item.unit, self(item.each), self(item.amount), tax

@@ -210,14 +210,17 @@ class Sheet:
 
     @property
     def result(self) -> OptionResult:
+        """Results of the option."""
         return self.results.options[self.option]
 
     @property
     def site(self) -> Site:
+        """The site of the project."""
         return self.results.project.site
 
     @property
     def room(self) -> Room:
+        """Space on a page for a picture with its caption."""
         return room_of(self.size, self.head(of_option=True))
 
     @cached_property
