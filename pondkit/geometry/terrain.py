@@ -119,7 +119,7 @@ def band(
     rim_level: float,
     level: float,
     ground: Plane,
-    pits: tuple[Basin, ...] = (),
+    pits: tuple[Basin, ...],
 ) -> DaylightBand:
     """Cut and fill where the ground surface intersects the dig.
 
@@ -530,6 +530,7 @@ def _nearest(points: Array, levels: Array, counted: NDArray[np.bool_]) -> Plane:
     return Plane(float(level), float(east), float(north))
 
 
+@remembered
 def band_on(
     shape: Shape,
     upper: Profile,
@@ -539,7 +540,7 @@ def band_on(
     ground: Plane | Patch,
     pits: tuple[Basin, ...] = (),
 ) -> DaylightBand:
-    """Cut and fill where the ground surface intersects the dig, see ``cut_fill.band``, on a plane or on surveyed
+    """Cut and fill where the ground surface intersects the dig, see ``band``, on a plane or on surveyed
     terrain.
 
     A ``reach`` greater than the width of the patch requires a wider one. Ground that rises above the bank's plane

@@ -217,42 +217,29 @@ def cut_and_fill(dig: SiteSurface, ground: Terrain, index: int) -> DaylightBand:
             lowest = samples.lowest
         upper = pool.profile.upper(dig.level - lowest)
         met = tuple(pit for pit in dig.surface.pits if pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
-        near: DaylightBand = _band(pool.shape, upper, dig.rim, dig.rim_level, dig.level, local_ground, met, index)
+        try:
+            near = band_on(pool.shape, upper, dig.rim, dig.rim_level, dig.level, local_ground, met)
+        except TooSteep as steep:
+            raise Trouble(_too_steep(steep, upper, local_ground, index)) from None
         if isinstance(local_ground, Plane) or near.reach <= wide:
             return near
         wide = max(2 * wide, math.ceil(near.reach / NEAR) * NEAR)
 
 
-@remembered
-def _band(
-    shape: Shape,
-    upper: Profile,
-    rim: float,
-    rim_level: float,
-    level: float,
-    ground: Plane | Patch,
-    pits: tuple[Basin, ...],
-    index: int,
-) -> DaylightBand:
-    try:
-        return band_on(shape, upper, rim, rim_level, level, ground, pits)
-    except TooSteep as steep:
-        figures = {
-            "batter": (upper.lines[0].batter, RATIO),
-            "fall": (ground.slope, RATIO),
-            "reach": (steep.reach, LENGTH),
-        }
-        where = "only {reach} from the outline" if math.isfinite(steep.reach) else "nowhere"
-        raise Trouble(
-            Problem(
-                ("pools", index, "bank_batter"),
-                words(
-                    f"a bank of {{batter}} horizontal to 1 vertical meets ground that falls {{fall}} {where}", **figures
-                ),
-                words("a bank that meets the ground within {far}", far=(FAR_BANK, LENGTH)),
-                words("make the bank batter smaller, or set the level nearer to the ground"),
-            )
-        ) from None
+def _too_steep(steep: TooSteep, upper: Profile, ground: Plane | Patch, index: int) -> Problem:
+    """Problem of a bank that meets the ground too far from the outline, or never."""
+    figures = {
+        "batter": (upper.lines[0].batter, RATIO),
+        "fall": (ground.slope, RATIO),
+        "reach": (steep.reach, LENGTH),
+    }
+    where = "only {reach} from the outline" if math.isfinite(steep.reach) else "nowhere"
+    return Problem(
+        ("pools", index, "bank_batter"),
+        words(f"a bank of {{batter}} horizontal to 1 vertical meets ground that falls {{fall}} {where}", **figures),
+        words("a bank that meets the ground within {far}", far=(FAR_BANK, LENGTH)),
+        words("make the bank batter smaller, or set the level nearer to the ground"),
+    )
 
 
 def temporary_slopes(
