@@ -344,8 +344,8 @@ def _narrowest_neck(polygon: Polygon, inradius: float) -> float:
         )
         return np.asarray(ahead & behind)
 
-    kept = beyond(across, corner) & ((share > 0) | beyond(-across, side))
-    middle, half = corners[corner[kept]] + across[kept] / 2, width[kept] / 2
+    necks = beyond(across, corner) & ((share > 0) | beyond(-across, side))
+    middle, half = corners[corner[necks]] + across[necks] / 2, width[necks] / 2
     if not len(half):
         return math.inf
     free = cKDTree(corners).query(middle)[0] >= half * (1 - NEARLY)

@@ -148,10 +148,10 @@ FEW = 5  # nodes that show whether a piece needs that many:
 FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
 ROUGH = 3e-6  # of the volume that the outline would hold: a piece whose last terms count for more is halved,
 HALVINGS = 3  # so often at most
-TEETH = 4  # halvings of the first piece inward of a jagged outline, made at once
+TEETH = 4  # halvings of the first piece inward of a jagged outline, full at once
 NEAR = 0.5  # m outward: where most banks end, a piece of its own
 ORDERS = np.arange(NODES)
-JAGGED = 2 * math.pi  # radians turned at inward corners together: beyond this, offsets are made by stages
+JAGGED = 2 * math.pi  # radians turned at inward corners together: beyond this, offsets are full by stages
 STAGE = 0.03  # distance of the first stage, as a share of the radius of a circle of equal area
 DOUBLED = 2  # stages from there, each at twice the distance of the one before; then in steps of
 LONGEST = 2**DOUBLED  # first stages
@@ -161,7 +161,7 @@ ROUGH_JAGGED = 3e-5
 
 
 class OffsetRegions:
-    """Offsets of a polygon. Those of a jagged one (a traced outline) are made in stages, each from the one before.
+    """Offsets of a polygon. Those of a jagged one (a traced outline) are full in stages, each from the one before.
 
     Two offsets in succession equal one by their sum, and the first stages have already lost most of the outline's
     teeth: an offset of 200 teeth takes a millisecond instead of a hundred. Each stage is simplified to a tolerance,
@@ -248,7 +248,7 @@ class OffsetTable:
     One table serves every tier of a pool, so a moved tier needs no new offset (an offset takes 0.4 ms). Pieces end at
     the shape's breaks, and are halved where a vanishing corner leaves a kink. Each is worked out when a distance within
     it is first asked for: the floor beyond the last face and the ground far outside cost nothing. Outward the table
-    reaches to the inradius plus a metre; beyond, offsets are made one by one.
+    reaches to the inradius plus a metre; beyond, offsets are full one by one.
     """
 
     def __init__(self, regions: OffsetRegions, polygon: Polygon, inradius: float, breaks: tuple[float, ...]) -> None:
@@ -292,32 +292,32 @@ class OffsetTable:
         pieces = self._pieces
         while True:
             piece = pieces.at(inward)
-            asked = np.zeros(len(pieces.low), dtype=bool)
-            asked[piece[(piece >= 0) & (piece < len(asked))]] = True
-            asked &= ~pieces.known
-            if not asked.any():
+            wanted = np.zeros(len(pieces.low), dtype=bool)
+            wanted[piece[(piece >= 0) & (piece < len(wanted))]] = True
+            wanted &= ~pieces.known
+            if not wanted.any():
                 return pieces, piece
-            pieces = self._pieces = self._more(pieces, np.flatnonzero(asked))
+            pieces = self._pieces = self._more(pieces, np.flatnonzero(wanted))
 
-    def _more(self, pieces: _Pieces, asked: NDArray[np.int64]) -> _Pieces:
+    def _more(self, pieces: _Pieces, wanted: NDArray[np.int64]) -> _Pieces:
         """The pieces with some worked out, those of them that are too rough in halves instead."""
         series, known = pieces.series.copy(), pieces.known.copy()
-        fresh = asked[pieces.halvings[asked] == 0]
+        fresh = wanted[pieces.halvings[wanted] == 0]
         # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
         if len(fresh):
             few = _series(self._regions, pieces.low[fresh, None], pieces.high[fresh, None], FEW)
             flat = (np.abs(few[:, :, 3:]).max(axis=2) <= FLAT * self._totals[:, None]).all(axis=0)
             series[:, fresh[flat], :FEW] = few[:, flat]
             known[fresh[flat]] = True
-        rest = asked[~known[asked]]
+        rest = wanted[~known[wanted]]
         rough = np.zeros(len(known), dtype=bool)
         if len(rest):
-            made = _series(self._regions, pieces.low[rest, None], pieces.high[rest, None], NODES)
+            full = _series(self._regions, pieces.low[rest, None], pieces.high[rest, None], NODES)
             wide = pieces.high[rest] - pieces.low[rest]
             share = ROUGH_JAGGED if self._regions.jagged else ROUGH
             most = share * self._totals[0] * self._inradius
-            accurate = (np.abs(made[0, :, -2:]).max(axis=1) * wide <= most) | (pieces.halvings[rest] == HALVINGS)
-            series[:, rest[accurate]] = made[:, accurate]
+            accurate = (np.abs(full[0, :, -2:]).max(axis=1) * wide <= most) | (pieces.halvings[rest] == HALVINGS)
+            series[:, rest[accurate]] = full[:, accurate]
             known[rest[accurate]] = True
             rough[rest[~accurate]] = True
         again = 1 + rough  # a piece that is too rough becomes two
