@@ -148,10 +148,10 @@ FEW = 5  # nodes that show whether a piece needs that many:
 FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
 ROUGH = 3e-6  # of the volume that the outline would hold: a piece whose last terms count for more is halved,
 HALVINGS = 3  # so often at most
-TEETH = 4  # halvings of the first piece inward of a jagged outline, full at once
+TEETH = 4  # halvings of the first piece inward of a jagged outline, made at once
 NEAR = 0.5  # m outward: where most banks end, a piece of its own
 ORDERS = np.arange(NODES)
-JAGGED = 2 * math.pi  # radians turned at inward corners together: beyond this, offsets are full by stages
+JAGGED = 2 * math.pi  # radians turned at inward corners together: beyond this, offsets are made by stages
 STAGE = 0.03  # distance of the first stage, as a share of the radius of a circle of equal area
 DOUBLED = 2  # stages from there, each at twice the distance of the one before; then in steps of
 LONGEST = 2**DOUBLED  # first stages
@@ -161,7 +161,7 @@ ROUGH_JAGGED = 3e-5
 
 
 class OffsetRegions:
-    """Offsets of a polygon. Those of a jagged one (a traced outline) are full in stages, each from the one before.
+    """Offsets of a polygon. Those of a jagged one (a traced outline) are made in stages, each from the one before.
 
     Two offsets in succession equal one by their sum, and the first stages have already lost most of the outline's
     teeth: an offset of 200 teeth takes a millisecond instead of a hundred. Each stage is simplified to a tolerance,
@@ -248,7 +248,7 @@ class OffsetTable:
     One table serves every tier of a pool, so a moved tier needs no new offset (an offset takes 0.4 ms). Pieces end at
     the shape's breaks, and are halved where a vanishing corner leaves a kink. Each is worked out when a distance within
     it is first asked for: the floor beyond the last face and the ground far outside cost nothing. Outward the table
-    reaches to the inradius plus a metre; beyond, offsets are full one by one.
+    reaches to the inradius plus a metre; beyond, offsets are made one by one.
     """
 
     def __init__(self, regions: OffsetRegions, polygon: Polygon, inradius: float, breaks: tuple[float, ...]) -> None:
