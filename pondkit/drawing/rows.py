@@ -396,7 +396,10 @@ def signed(difference: float, cell: FigureRow, system: System) -> str:
     digits = min(OF_DIFFERENCE, DIGITS - (figure_power - difference_power))
     if digits < 1:
         return "0"
-    return ("+" if size > 0 else "") + figures(size, digits)
+    text = figures(size, digits)
+    if cell.entry.kind is MONEY and "." in text:
+        text = f"{float(text):.{CENTS}f}"
+    return ("+" if size > 0 else "") + text
 
 
 def by_rod(value: float, system: System) -> str:

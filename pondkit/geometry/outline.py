@@ -206,7 +206,8 @@ def crossing(polygon: Polygon, text: str) -> Words:
     place = re.search(r"\[(\S+) (\S+)\]", str(shapely.is_valid_reason(polygon)))
     if not place:
         return words("the outline crosses itself")
-    return words(text, east=(float(place[1]), LENGTH), north=(float(place[2]), LENGTH))
+    east, north = (round(float(each), 3) + 0.0 for each in place.groups())  # "near" to the millimetre
+    return words(text, east=(east, LENGTH), north=(north, LENGTH))
 
 
 def shape_from(polygon: Polygon, kinks: tuple[float, ...] = (), middle: tuple[float, float] | None = None) -> Shape:

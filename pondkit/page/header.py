@@ -426,5 +426,5 @@ WORDS = {row["term"]: row["meaning"] for row in table("core/glossary") if row["p
 def first_look() -> None:
     """Five things to do first, then the words of the trade."""
     st.markdown("\n".join(f"{number}. {step}" for number, step in enumerate(STEPS, 1)))
-    with st.container(height=190):
+    with st.expander("Words of the trade"):
         st.markdown("\n".join(f"- **{word}**: {meaning}" for word, meaning in WORDS.items()))

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from collections.abc import Callable
 from typing import Any, get_args
 
@@ -15,6 +16,7 @@ from pondkit.core.part import Ask, Part, ask_of, choices_in, kind_in
 from pondkit.core.units import LENGTH, PORTION, RATIO, Entered, Kind
 from pondkit.page import controls
 from pondkit.page.components import Row
+from pondkit.page.contents import TRADES
 from pondkit.page.controls import FINE, box_text, fields_of, quantity, with_unit
 from pondkit.page.state import Desk, History
 from pondkit.project.project import Project
@@ -150,6 +152,45 @@ def test_a_share_that_is_refused_is_named_in_per_cent(start: Callable[..., Sketc
     assert page.slider(path)["text"] == "20 %"
     assert page.project.options[0].stone
     assert json.loads(page.saved)["options"][0]["stone"]["boulders"][0]["axes_within"] == 0.2  # in the file as ever
+
+
+NONSENSE = ("abc", "1e400", "−", "🐸", "x" * 5_000, "=1+1", "<b>x</b>", "1/0", "3 3/0 in", "NaN")
+
+
+def test_nonsense_in_any_box_is_refused_beside_it_and_nothing_is_lost() -> None:
+    """Every row of every part that is in the full design; a text may be any that is short."""
+    page = Sketch()
+    page.desk.open(full_project())
+    rows = 0
+    for trade in TRADES:
+        page.desk.chosen["trade"] = trade
+        page.run().unfold()
+        lists = [row for id_, row in page.rows.items() if row["kind"] == "pick" and id_.startswith("list")]
+        for place in range(len(lists[0]["options"]) if lists else 1):
+            if lists:
+                page.enter(lists[0]["id"], str(place))
+                page.unfold()
+            before, project = page.rows, page.project
+            boxes = {id_: row for id_, row in before.items() if row["kind"] == "quantity" and row["value"] is not None}
+            texts = {id_: row for id_, row in before.items() if row["kind"] == "text"}
+            for id_ in boxes:
+                for text in NONSENSE:
+                    page.do(id_, text)
+                    assert page.desk.refusals[id_][0] == text, id_
+                assert page.project is project and not page.desk.fault and not page.desk.message, id_
+            for id_ in texts:
+                page.do(id_, NONSENSE[4])
+            page.run()
+            assert page.project is project
+            for id_, row in boxes.items():
+                assert page.rows[id_]["text"] == NONSENSE[-1]
+                assert page.rows[id_]["message"].endswith(f" Still in force: {row['text']}.")
+            for id_ in texts:
+                assert page.rows[id_]["text"] == NONSENSE[4]
+                assert re.search(r" (Still in force: .+|It is still to be filled in)\.$", page.rows[id_]["message"])
+            rows += len(boxes) + len(texts)
+            page.desk.refusals.clear()
+    assert rows > 300
 
 
 def test_a_window_stays_put_while_its_value_moves_a_little() -> None:

@@ -43,7 +43,9 @@ function move(node, trace, axes) {
   fills.forEach((fill, index) => fill.setAttribute("d", index ? "" : path_of(xs, ys, axes, true)));
   const place = (i) => [axes.x.l2p(xs[i]), axes.y.l2p(ys[i])];
   const points = node.querySelectorAll(".points .point");
-  if (points.length === xs.length) points.forEach((mark, i) => mark.setAttribute("transform", `translate(${place(i)})`));
+  if (points.length === xs.length) {
+    points.forEach((mark, i) => { if (place(i).every(Number.isFinite)) mark.setAttribute("transform", `translate(${place(i)})`); });
+  }
   const texts = node.querySelectorAll(".text .textpoint text");
   if (texts.length !== xs.length) return; // plotly leaves out what it cannot place
   texts.forEach((mark, i) => {
