@@ -15,6 +15,7 @@ CLEAR = 2.0  # mm between words and a column of numbers before them, as in the t
 PAD = 2.0  # mm: padding of a cell on both sides, with some slack
 PEN = 20.0  # mm: least width of a cell to write in
 NARROWEST = 9.0  # mm
+ROOMIER = 4.0  # times the share of other columns that one to write in has of what is over
 
 
 @dataclass(frozen=True)
@@ -186,8 +187,8 @@ class _Column:
 
 
 def widths(table: Table, room: float) -> list[float]:
-    """Widths of a table's columns [mm], whose sum is ``room``: as wide as their longest text if all fit, with what is
-    over for those to write in; else the widest are narrowed, at most to their longest word.
+    """Widths of a table's columns [mm], whose sum is ``room``: as wide as their longest text if all fit, with most of
+    what is over for those to write in; else the widest are narrowed, at most to their longest word.
     """
     columns = [_column(table, index) for index in range(len(table.head))]
     least = sum(column.least for column in columns)
@@ -195,9 +196,10 @@ def widths(table: Table, room: float) -> list[float]:
         return [column.least * room / least for column in columns]
     wanted = sum(column.wanted for column in columns)
     if wanted <= room:
-        pens = sum(column.pen for column in columns)  # room to write comes first
-        spare = (room - wanted) / (pens or len(columns))
-        return [column.wanted + (spare if column.pen or not pens else 0.0) for column in columns]
+        parts = [ROOMIER if column.pen else 1.0 for column in columns]
+        return [
+            column.wanted + (room - wanted) * part / sum(parts) for column, part in zip(columns, parts, strict=True)
+        ]
     low, high = 0.0, max(column.wanted for column in columns)
     for _ in range(40):  # by bisection, the width to which the wider columns are narrowed
         cap = (low + high) / 2

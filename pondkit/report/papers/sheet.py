@@ -4,6 +4,7 @@ PDF: the template gets blocks and head as data, and nothing is fetched.
 
 import json
 import math
+import re
 import unicodedata
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import asdict, dataclass, field
@@ -41,6 +42,8 @@ LETTERS, LINE = 7.5 * POINT, 3.3  # mm: size of letters in the head, and line sp
 SHORT, MOST_KEPT = 6, 36
 LOGO_WIDE, LOGO_HIGH = 26.0, 11.0  # mm: most that a logo takes, beside the firm's name
 LABEL = 17.0  # mm: width of the labels of a card
+LONG_WORD, BREAK = re.compile(r"\S{36}"), "\u200b"  # letters after which a word may be broken, and the mark for that
+UNTOUCHED = ("svg", "logo", "alt", "logo_alt", "font")  # what of a paper's data is not read as words on paper
 MISSING = "?"  # printed for a letter that no font has
 LATIN = "\u024f"  # the last letter that the papers' own font has for certain
 _TEMPLATE = Path(__file__).with_name("paper.typ")
@@ -103,6 +106,7 @@ def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> byte
         "font": FONT,
         "blocks": [_data(block, wide - 2 * SIDE) for block in blocks],
     }
+    paper = _breakable(paper)
     with _LOCK:
         text = json.dumps(paper, ensure_ascii=False)
         if lacking := _without_font(text):
@@ -114,6 +118,17 @@ def typeset(title: str, head: Head, blocks: Iterable[Block], size: Size) -> byte
         set_ = _compiler().compile(str(_TEMPLATE), format="pdf", sys_inputs={"whole": whole})
     assert isinstance(set_, bytes)
     return set_
+
+
+def _breakable(value: Any) -> Any:
+    """The same data, with places in very long words of its texts at which they may be broken. Done here, as it takes
+    the typesetter half of its time.
+    """
+    if isinstance(value, str):
+        return LONG_WORD.sub(lambda match: match[0] + BREAK, value)
+    if isinstance(value, dict):
+        return {key: item if key in UNTOUCHED else _breakable(item) for key, item in value.items()}
+    return [_breakable(item) for item in value] if isinstance(value, list | tuple) else value
 
 
 def _data(block: Block, wide: float) -> dict[str, Any]:
@@ -160,7 +175,7 @@ def _script(letter: str) -> str:
 
 def _without_font(text: str) -> str:
     """Letters of a text that neither the papers' own font nor any of the system has."""
-    new = {letter for letter in text if letter > LATIN} - _KNOWN.keys()
+    new = {letter for letter in text if letter > LATIN} - _KNOWN.keys() - {BREAK}
     if new and _prints("".join(sorted(new))):
         _KNOWN.update(dict.fromkeys(new, True))
     else:

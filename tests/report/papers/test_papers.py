@@ -9,6 +9,7 @@ import pytest
 
 from pondkit import Project
 from pondkit.core.caution import CHECK, REMINDER
+from pondkit.core.tables import figure_words
 from pondkit.core.tables import table as reference
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing.blocks import Beside, Signature, Table
@@ -16,6 +17,7 @@ from pondkit.drawing.rows import say_problem
 from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.report.papers import PAPERS, Paper, paper, write_drawings
+from pondkit.report.papers.client import COMPARED
 from pondkit.report.papers.crew import DESK
 from pondkit.report.papers.hand_over import months
 from pondkit.report.papers.sheet import NOT_WHOLE, SHEETS, SIZES, USUAL, Size
@@ -224,6 +226,12 @@ def test_no_table_of_a_paper_has_a_column_that_says_nothing(name: str) -> None:
             for held in tables(one.key, results, index, project.units):
                 for column, head in enumerate(held.head):
                     assert any(row[column] for row in held.rows), (one.key, index, head, held.head)
+
+
+def test_what_the_client_compares_are_figures_of_the_summary() -> None:
+    assert all(figure_words()[key]["summary"] for key in COMPARED)
+    text = said("client", evaluate(full_design()))
+    assert "Liner to order" in text and "Stone to order" in text
 
 
 def test_what_is_signed_is_kept_on_one_page_with_what_stands_before_it() -> None:
