@@ -278,9 +278,14 @@ def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heape
         middle = (inner + outer) / 2
         over = stands(middle)
         inner, outer = np.where(over, middle, inner), np.where(over, outer, middle)
-    inner = np.where(standing.any(axis=0), inner, 0.0)
+    stood = standing.any(axis=0)
+    inner = np.where(stood, inner, 0.0)
     area = shapely.make_valid(Polygon(base + inner[:, None] * away)).difference(rim)
-    fill = shapely.union_all([part for part in shapely.get_parts(area) if part.area > THREAD])
+    # Between directions the area follows chords, which cut slivers off a concave rim where no bank stands.
+    within = shapely.multipoints(base[stood] + inner[stood, None] / 2 * away[stood])
+    fill = shapely.union_all(
+        [part for part in shapely.get_parts(area) if part.area > THREAD and part.intersects(within)]
+    )
     return None if fill.is_empty else _heap(f"outer bank of {bank.name}", hole, fill)
 
 

@@ -40,9 +40,10 @@ ALIKE = 1e-5  # numbers no larger are tolerances
 TOLERANCES = frozenset(("CLOSE", "FLUSH", "HAIR", "JOINED", "NOISE", "NOTHING", "ROUNDING", "SAME", "SAME_LEVEL"))
 QUICK = 0.7  # s of a test, to be run though it does not run the changed line
 COMMAND = ("-q", "-x", "-n", "0", "-s", "-p", "no:cacheprovider", "-m", "not browser")
-HELD_BY = (  # what holds tables of any trade against print
+HELD_BY = (  # what holds tables of any trade against print, and figures of any trade where levels count from
     "tests/core/test_tables.py",
     "tests/solvers/test_friction.py",
+    "tests/study/test_datum.py",
     "tests/trades/water/test_channels.py",
     "tests/trades/water/test_course.py",
     "tests/trades/water/test_tables.py",

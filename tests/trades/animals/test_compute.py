@@ -247,3 +247,9 @@ def test_the_least_that_ice_leaves_open_is_that_of_a_fine_search_over_all_water_
     above, below = level + bore / 2 - waters, waters - ice - (level - bore / 2)
     searched = np.clip(np.maximum(above, below), 0, bore).min()
     assert formulas.mouth_clear_of_ice(level, bore, ice, lowest, highest) == pytest.approx(searched, abs=2e-5)
+
+
+def test_of_a_mouth_mostly_above_the_water_ice_leaves_the_air_open() -> None:
+    """A bore of 10 cm whose middle stands 2 cm over water that neither rises nor falls: 7 cm of it above the water,
+    and 5 cm of ice, which reaches below its invert."""
+    assert formulas.mouth_clear_of_ice(0.0, 0.1, 0.05, -0.02, -0.02) == pytest.approx(0.07)

@@ -14,6 +14,7 @@ from pondkit.geometry.mound import heap, mound, toe
 from pondkit.geometry.outline import Placed, shape_from
 from pondkit.geometry.terrain import Plane, mesh_of
 from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.compute.berms import _heap
 from tests.trades.tunnels.sketch import POOL, cautions, figures, said, sketch
 
 LEVEL = Plane(0.0, 0.0, 0.0)
@@ -167,3 +168,10 @@ def test_the_toe_counts_from_the_liners_edge() -> None:
     assert 0 < near < far
     # The rim of a lined pool lies where the liner does; both have the same finished rim, so only the edge comes off.
     assert far - near == pytest.approx(0.3, abs=0.05)
+
+
+@pytest.mark.parametrize("volume", [0.5, 40.0, 900.0])
+def test_a_heap_is_looked_at_high_enough_for_what_it_is_to_hold(volume: float) -> None:
+    made = mound(shape_from(box_at((0, 0), (8, 2), 0)), Placed(3, 4, 30), 1.0, ())
+    looked_at = _heap(made, LEVEL, volume, None)
+    assert looked_at.volume(looked_at.most) >= volume

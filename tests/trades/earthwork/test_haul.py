@@ -173,3 +173,14 @@ def test_a_moved_tier_works_out_no_boulder_again() -> None:
         before = haul_of(turn("30 in")).classes
         after = haul_of(turn("31 in")).classes
     assert [a is b for a, b in zip(before, after, strict=True)][:2] == [True, True]
+
+
+def test_a_stone_of_edging_as_tipped_is_its_box_with_the_voids_of_the_truck() -> None:
+    """18 x 14 x 12 in as laid without voids; 40 % of voids as tipped make 1 / 0.6 of it."""
+    row = {"pool": "pool", "base_level": "-8 in", "along": "18 in", "across": "14 in", "height": "12 in"}
+    haul = {"loose_porosity": 0.4, "loose_porosity_within": 0}
+    result = worked({"edging": [row], "porosity": 0, "haul": haul}, earth={"truck_volume": "40 yd^3"})
+    (edging,) = [each for each in haul_of(result).classes if each.class_mass.subject == "pool / outside"]
+    assert edging.loose_volume is not None and result.stone is not None
+    count = result.stone.edging_count[0].value
+    assert edging.loose_volume.value == pytest.approx(count * 18 * 14 * 12 * 0.0254**3 / 0.6)

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from pondkit.drawing.rows import say
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork import formulas
 from pondkit.trades.earthwork import formulas as rel
@@ -145,3 +146,12 @@ def test_an_own_swell_stands_for_the_table_and_has_no_range() -> None:
     (loose,) = figures(soil(swell=0.25, swell_within=0.2), "dug_loose").values()
     dig = value(result, "dig_volume")
     assert (loose.least, loose.most) == pytest.approx((dig * 1.2, dig * 1.3))
+
+
+def test_a_body_larger_than_its_berm_is_told_what_the_berm_holds() -> None:
+    """3 x 1 m on top, 5 cm high, all sides of 2, so that it stands on 3.2 x 1.2 m: a prismoid of 0.05 / 6 x (3 + 4 x
+    3.1 x 1.1 + 3.84) = 0.1707 m³."""
+    berm = {"length": "3 m", "height": "5 cm", "top_width": "1 m", "side_slope": 2, "end_slope": 2, "body": "40 m^3"}
+    earth = soil(berm=berm).earth
+    assert earth is not None
+    assert say(earth.problems[0].allowed, "si") == "less than the berm itself, 170.7 L"

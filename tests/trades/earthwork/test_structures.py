@@ -13,6 +13,7 @@ from pondkit.geometry.outline import shape_of
 from pondkit.project.files import put
 from pondkit.report.plan import alt_plan
 from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.trades.earthwork import formulas
 from tests.by_grid import cells, dig_track, distance, pool_of
 from tests.designs import full_project
 
@@ -205,3 +206,12 @@ def test_a_renamed_wall_keeps_its_readings() -> None:
     project = put(project, ("options", 0, "dig", "readings"), (*project.options[0].dig.readings, row))  # type: ignore[union-attr]
     project = rename(project, ("options", 0, "walls", "walls", 0), "north wall")
     assert project.options[0].dig.readings[-1].row == "north wall: footing"  # type: ignore[union-attr]
+
+
+def test_what_goes_back_over_pipe_is_less_its_bedding() -> None:
+    """All volumes of one trench: 10 m³ dug, of which pipe, box, body, seat, stream bed and bedding take one each."""
+    assert formulas.backfill_volume(10.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0) == 4.0
+
+
+def test_a_baseline_is_as_long_as_the_level_way_between_its_stakes() -> None:
+    assert formulas.baseline_length(1.0, 2.0, 4.0, 6.0) == 5.0  # 3, 4, 5

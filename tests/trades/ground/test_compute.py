@@ -266,3 +266,11 @@ def test_a_survey_far_from_the_site_datum_asks_for_it() -> None:
         assert land(ground).terrain is None
     assert land({"kind": "points", "points": [[x, y, z - 18.8 - 10 * (x > 0)] for x, y, z in CORNERS]}).problems
     assert not land({"kind": "points", "points": [[x, y, z - 18.8 + 10 * (x > 0)] for x, y, z in CORNERS]}).problems
+
+
+def test_a_misclosure_counts_from_the_closing_level_wherever_the_benchmark_stands() -> None:
+    """The same square from 100 m, known to end at 100.02 m: 12 mm too low, of which each stand takes 6."""
+    found = land(book(SQUARE, benchmark=100.0, closing=100.02, allowed=0.02, spread=True, datum=100.0))
+    assert isinstance(found.terrain, Mesh)
+    assert found.terrain.level_at((-10, -10)) == pytest.approx(0.1 + 0.006)
+    assert found.terrain.level_at((-10, 10)) == pytest.approx(0.0 + 0.012)

@@ -16,6 +16,7 @@ from pondkit.drawing.rows import say, say_problem
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.lifting.chart import Chart, chart_of
+from pondkit.trades.lifting.compute import _loads
 from pondkit.trades.lifting.formulas import chart_rated, lift_use
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
 from pondkit.trades.lifting.positions import Stance, lift
@@ -549,3 +550,24 @@ def test_a_machine_too_near_a_footing_trench_is_placed_and_the_other_position_st
     (fault,) = [one for one in result.lifting.problems if one.path == ("lifting", "positions", 1, "at")]
     assert "too near the dig of 'north bank wall'" in say(fault.given, "us")
     assert {figure.subject.partition(" / ")[0] for figure in result.lifting.set_back_spare} == {"west bank"}
+
+
+def test_a_stone_on_others_is_set_on_their_tops() -> None:
+    """A pool 4 ft deep: the slab is set on its floor, the next at 3 ft, the third at 2 ft below the ground."""
+    slab = STONE | {"places": [["-8 ft", "0 ft"]]}
+    stack = [slab, slab | {"name": "next", "rests_on": "slab"}, slab | {"name": "third", "rests_on": "next"}]
+    result = evaluate(project(stones=stack)).options[0]
+    assert result.ground is not None
+    loads = _loads(result.pools, result.stone, result.ground)
+    assert [load.level for load in loads] == pytest.approx([-4 * FOOT, -3 * FOOT, -2 * FOOT])
+
+
+def test_stones_that_are_not_lifted_are_those_placed_less_those_lifted() -> None:
+    found = lifted((-14, 0), (-8, 0), (60, 0))  # the last is out of every row's reach
+    assert found.boulders_not_lifted is not None and found.boulders_not_lifted.value == 1
+
+
+def test_how_much_too_near_a_machine_stands_is_said() -> None:
+    """The edge at -10 ft; 2 ft of setback and 5 ft of machine want it at -17 ft; it stands at -16.4 ft."""
+    (said,) = faults((-12, 0), plan={"positions": [WEST | {"at": ["-16.4 ft", "0 ft"]}]}, soil="stable rock")
+    assert "stands 7.2" in said

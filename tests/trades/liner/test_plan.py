@@ -13,8 +13,8 @@ from pondkit import load
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner import pictures as view
-from pondkit.trades.liner.panels import apart, cut
-from pondkit.trades.liner.plan import Stock, cheapest, fewest_seams
+from pondkit.trades.liner.panels import Cut, apart, cut
+from pondkit.trades.liner.plan import Stock, StripPlan, _beside, cheapest, fewest_seams
 
 
 def patterns(run: int, length: int, lap: int) -> list[tuple[int, ...]]:
@@ -335,3 +335,15 @@ def test_both_plans_are_shown_and_one_alone_where_they_are_one() -> None:
         and figures(found, "fewest_seams_length")["main"].value == 0
     )
     assert not figures(lined(rolls[1:]), "fewest_seams_cost")
+
+
+def test_a_strip_beside_one_of_another_width_is_turned_where_their_joins_would_meet() -> None:
+    """Strips of 3 + 5 m on rolls of two widths: one of them the other way round, so that the joins are 2 m apart."""
+    strip = (3.0, 5.0)
+    one = Cut(1, (strip,), ())
+    choice = StripPlan(True, (one, one), 0.0, 8.0)
+    stock = [Stock("a", 3.0, 20.0, 1.0), Stock("b", 2.0, 20.0, 1.0)]
+    strips, stacked = _beside(choice, stock, 0.1)
+    assert not stacked
+    assert [kind for kind, _ in strips] == [0, 1]
+    assert sorted(pieces for _, pieces in strips) == [(3.0, 5.0), (5.0, 3.0)]

@@ -236,7 +236,8 @@ def test_pads_against_burrowing_cover_the_zone_with_laps_between() -> None:
         ],
     }
 
-    def pads(stretch: str, zone: str) -> tuple[Pad, ...]:
+    def pads(stretch: str, zone: str, across: float = 6) -> tuple[Pad, ...]:
+        pool["outline"]["diameter"] = across
         lining = {
             "liners": [{"name": "main", "covers": ["one"]}],
             "underlay": ROLL,
@@ -259,9 +260,12 @@ def test_pads_against_burrowing_cover_the_zone_with_laps_between() -> None:
     assert floor.count * floor.long * floor.wide >= math.pi * 2.1**2 + 2 * math.pi * 2.1 * 0.5
     # With margins 5.4 m square, in two pads that lap by 0.3 m; round its edge it would take 40 m².
     assert (floor.count, floor.long, floor.wide) == (2, pytest.approx(5.4, rel=1e-4), pytest.approx(2.85, rel=1e-4))
+    # A floor of 3 m across is laid flat 4.2 m square: 20 cm over the roll, so that it takes two pads too.
+    (floor,) = pads("100 %", "deep", across=4.8)
+    assert (floor.count, floor.long, floor.wide) == (2, pytest.approx(4.2, rel=1e-4), pytest.approx(2.25, rel=1e-4))
     # 1.6 m across with a wall of 1 m: laid flat 3.8 m square, 14.4 m²; round its edge two pads take 11.3 m².
-    pool["outline"], pool["tiers"][1]["depth"] = {"shape": "circle", "diameter": 3.4}, 1.5
-    (narrow,) = pads("100 %", "deep")
+    pool["tiers"][1]["depth"] = 1.5
+    (narrow,) = pads("100 %", "deep", across=3.4)
     around = (2 * math.pi * 0.8 + 2 * 0.3) / 2
     assert (narrow.count, narrow.long, narrow.wide) == (
         2,

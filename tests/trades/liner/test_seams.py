@@ -13,6 +13,7 @@ from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner import formulas
 from pondkit.trades.liner import pictures as view
 from pondkit.trades.liner.panels import LOWEST, met, panels
+from pondkit.trades.liner.plan import _shallowest
 from tests.trades.liner.test_extras import design, figures
 
 
@@ -98,9 +99,10 @@ def test_the_layout_says_which_water() -> None:
     assert "under the highest water" in notes
 
 
-def test_the_least_sheet_lies_in_the_middle_of_what_is_ordered() -> None:
-    """Deep on the left half of a sheet of 8 m and shallow on the right: of 10 m ordered 1 m lies beyond either end, so
-    that the shallow half begins at 5 m. Stock of 6 m leaves the seam anywhere from 4.1 to 5.9 m.
+@pytest.mark.parametrize("deep_on_the_left", [True, False])
+def test_the_least_sheet_lies_in_the_middle_of_what_is_ordered(deep_on_the_left: bool) -> None:
+    """Deep on one half of a sheet of 8 m and shallow on the other: of 10 m ordered 1 m lies beyond either end, so that
+    the halves meet at 5 m. Stock of 6 m leaves the seam anywhere from 4.1 to 5.9 m.
     """
 
     @dataclass(frozen=True)
@@ -108,12 +110,18 @@ def test_the_least_sheet_lies_in_the_middle_of_what_is_ordered() -> None:
         length: float
 
         def under(self, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-            return np.where(places < self.length / 2, 1.0, 0.2)[None], np.ones((1, len(places)))
+            deep = (places < self.length / 2) == deep_on_the_left
+            return np.where(deep, 1.0, 0.2)[None], np.ones((1, len(places)))
 
     found = panels(3.0, 10.0, (Halves(3.0), Halves(8.0)), (6.0, 6.0), 0.2, 0.0)  # type: ignore[arg-type]
     (seam,) = found.seams
     assert seam.along and seam.depth == 0.2
-    assert seam.place - 0.1 >= 5.0
+    assert seam.place - 0.1 >= 5.0 if deep_on_the_left else seam.place + 0.1 <= 5.0
+    # The same from rolls: two strips of 6 m, the first of which ends half a lap beyond the seam's middle.
+    strips = ((0, (3.0,)), (1, (3.0,)))
+    _, ends, (depth, _) = _shallowest(strips, {0: 6.0, 1: 6.0}, 10.0, Halves(8.0), 0.2, 0.0)  # type: ignore[arg-type]
+    assert depth.tolist() == [0.2]
+    assert ends[0] - 0.2 >= 5.0 if deep_on_the_left else ends[0] <= 5.0
 
 
 @pytest.mark.parametrize(("off", "meets"), [(0.26, True), (-0.26, True), (0.29, False), (-0.29, False)])

@@ -7,6 +7,7 @@ import pytest
 from scipy.optimize import brentq
 
 from pondkit.core import flotation
+from pondkit.core.caution import Caution
 from pondkit.core.constants import fluid
 from pondkit.core.entry import Entry, entry, input_entry
 from pondkit.core.tables import rows_by_name
@@ -252,6 +253,10 @@ def test_channels() -> None:
         inside=0.0501,
         outside=0.0499,
     )
+
+    low = bank(depth.most - 0.02).channels.channel_freeboard[0]
+    (over,) = [each for each in low.cautions if isinstance(each, Caution) and each.key == "channel_overtops"]
+    assert 0 < over.terms[0].value <= -low.least + 1e-9  # how far it may run over its bank
 
     def steep(slope: float) -> Entry:
         return entry(

@@ -206,3 +206,11 @@ def test_a_pool_without_a_way_out_is_named() -> None:
     assert "'right'" in problem.given.text
     (problem,) = dead_ends(course, {"right": ("water", "branches", 2, "pool")})
     assert problem.path == ("water", "branches", 2, "pool")
+
+
+@pytest.mark.parametrize(("celsius", "vapour"), [(10, 1228), (20, 2339), (30, 4246)])
+def test_oxygen_saturation_falls_with_the_pressure_of_the_air_without_its_vapour(celsius: float, vapour: float) -> None:
+    """Henry's law: oxygen in proportion to the pressure of dry air. Vapour pressures of water [Pa] by the steam tables
+    (values from memory); pressure of the standard atmosphere at 2,000 m, 79,495 Pa, ISO 2533 (from memory)."""
+    ratio = channels.oxygen_saturation(celsius, 2000.0) / channels.oxygen_saturation(celsius, 0.0)
+    assert ratio == pytest.approx((79495 - vapour) / (101325 - vapour), rel=1e-3)
