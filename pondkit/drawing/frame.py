@@ -238,16 +238,22 @@ WATER: dict[str, Any] = {
     "line": {"color": "#37829b", "width": 1},
 }
 BED: dict[str, Any] = {"line": {"color": GROUND, "width": 2}}
-NamedProfile = tuple[Array, Array, str]  # stations, levels [m], name of the pool
+# Stations and levels in the unit displayed, None in gaps, and the name of the pool.
+NamedProfile = tuple[list[float], list[float | None], str]
 
 
-def profile_trace(parts: Sequence[NamedProfile], unit: str, name: str, look: dict[str, Any]) -> dict[str, Any] | None:
+def named_profile(stations: Array, levels: Array, unit: str, pool: str = "") -> NamedProfile:
+    """A line of stations and levels [m], with NaN in gaps, as a trace takes it."""
+    shown = [None if level != level else level for level in in_unit(levels, unit).tolist()]  # NaN alone differs
+    return in_unit(stations, unit).tolist(), shown, pool
+
+
+def profile_trace(parts: Sequence[NamedProfile], name: str, look: dict[str, Any]) -> dict[str, Any] | None:
     """Lines of one kind as one trace; None if there are none. The time that a picture takes in a drag goes by its
     number of traces.
 
     Args:
-        parts: (stations, levels [m] with NaN in gaps, name of the pool or "") of each line.
-        unit: Unit displayed.
+        parts: The lines.
         name: Name of the trace.
         look: Further settings of the trace.
     """
@@ -256,8 +262,8 @@ def profile_trace(parts: Sequence[NamedProfile], unit: str, name: str, look: dic
     hover: list[str] = []
     for stations, levels, pool in parts:
         if len(stations):
-            x += [*in_unit(stations, unit).tolist(), None]
-            y += [*(None if v != v else v for v in in_unit(levels, unit).tolist()), None]  # NaN alone differs
+            x += [*stations, None]
+            y += [*levels, None]
             hover += [f"{pool}: {name}" if pool else name] * (len(stations) + 1)
     if not x:
         return None

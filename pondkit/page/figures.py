@@ -36,9 +36,9 @@ def key_figures(
         later: Keys that are not worked out now, and are shown as on their way.
     """
     keys = tuple(key for key in KEY_FIGURES if key not in later)
-    now = _rows_by_key(results.project, results.options[option], system, keys)
+    now = _rows_by_key(results.options[option], system, keys)
     is_there = before is not None and option < len(before.options)
-    then = _rows_by_key(before.project, before.options[option], system, keys) if before and is_there else {}
+    then = _rows_by_key(before.options[option], system, keys) if before and is_there else {}
     cells = []
     for key in KEY_FIGURES:
         name = html.escape(label(key))
@@ -89,11 +89,10 @@ def difference(signed_text: str, cell: FigureRow | None, base_name: str) -> str:
 
 
 @remembered
-def _rows_by_key(
-    project: Project, result: OptionResult, system: System, keys: tuple[str, ...]
-) -> dict[str, table.SummaryRow]:
+def _rows_by_key(result: OptionResult, system: System, keys: tuple[str, ...]) -> dict[str, table.SummaryRow]:
     """Figures of one option, written out, by key: those of before the step stay while the hand moves."""
-    return {row.key: row for row in table.summary_rows(Results(project, (result,)), system, keys=keys)}
+    alone = Results(Project(site=result.site, options=(result.option,)), (result,))
+    return {row.key: row for row in table.summary_rows(alone, system, keys=keys)}
 
 
 def _change(now: FigureRow | None, then: FigureRow | None, system: System) -> str:

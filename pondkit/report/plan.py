@@ -506,6 +506,7 @@ ACROSS = 600  # px: width of a narrow plan, by which the extent of words is esti
 CLEAR = 8  # px between words and the section line, or the letters at its ends
 
 
+@remembered
 def _clear_name(names: tuple[Label, ...], section: tuple[Spot, Spot] | None, span: Span, unit: str) -> Label:
     """The first of a pool's name labels that the section line does not cross; the first one if it crosses all."""
     if section is None:

@@ -15,6 +15,7 @@ from pondkit.drawing.frame import (
     Figure,
     NamedProfile,
     exaggeration,
+    named_profile,
     profile_trace,
     stretches,
     waters,
@@ -78,8 +79,8 @@ def section(
     unit = frame.PLAN_UNIT[system]
     shared = shared or reach(result, line)
     parts: dict[str, list[NamedProfile]] = {name: [] for name in LOOKS}
-    parts["ground as it is"].append((*_ground(result.land.terrain, line), ""))
-    parts["heaped soil"] += [(*around, frame.plain(name)) for name, around in _heaps(result, line)]
+    parts["ground as it is"].append(named_profile(*_ground(result.land.terrain, line), unit))
+    parts["heaped soil"] += [named_profile(*around, unit, frame.plain(name)) for name, around in _heaps(result, line)]
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
         lines, pool_notes = _cut_pool(pool, line, system, result.land.terrain, on_paper)
@@ -88,7 +89,7 @@ def section(
         notes += pool_notes
     if bare:
         notes = []
-    data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
+    data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], name, look))]
     shown, low, high = shared
     times = exaggeration(shown, high - low)
     room = 0.12 * (high - low) + 0.1
@@ -121,21 +122,21 @@ def _cut_pool(
     """
     # One set of samples, as the three surfaces of a pool have the same outlines.
     rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if line[0] != line[1] else None
-    called, level = frame.plain(pool.name), pool.surfaces.finished.level
+    called, level, unit = frame.plain(pool.name), pool.surfaces.finished.level, frame.PLAN_UNIT[system]
     parts: list[tuple[str, NamedProfile]] = [
-        (name, (*_surface(surface, rays), called))
+        (name, named_profile(*_surface(surface, rays), unit, called))
         for surface, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner"))
     ]
     x, z = _surface(pool.surfaces.finished, rays)
     if not len(x):
         return tuple(parts), ()
-    parts += [("water", (*bed, called)) for bed in waters(x, z, level)]
+    parts += [("water", named_profile(*bed, unit, called)) for bed in waters(x, z, level)]
     if pool.gravel_volume.value > 1e-9:
-        parts.append(("top of gravel", (x, z, called)))
+        parts.append(("top of gravel", named_profile(x, z, unit, called)))
     wet = np.flatnonzero(z < level)
     if not len(wet):
         return tuple(parts), ()
-    middle, unit, top = float(np.mean(x[wet[[0, -1]]])), frame.PLAN_UNIT[system], level
+    middle, top = float(np.mean(x[wet[[0, -1]]])), level
     # above the ground if that is higher than the water, so that its line does not cross the words
     if ground is not None:
         top = max(level, float(np.interp(middle, *_ground(ground, line))))

@@ -20,6 +20,7 @@ from pondkit.drawing.frame import (
     Panel,
     exaggeration,
     keys,
+    named_profile,
     plan_layout,
     profile_trace,
     waters,
@@ -276,15 +277,15 @@ def long_section(
         return None
     data: list[dict[str, Any]] = []
     notes: list[dict[str, Any]] = []
-    beds = [(route.x, route.surface, "") for route in routes]
+    beds = [named_profile(route.x, route.surface, unit) for route in routes]
     waters_of = [
-        (*water, frame.plain(name))
+        named_profile(*water, unit, frame.plain(name))
         for route in routes
         for name, level, bed in route.waters
         for water in waters(route.x, bed, level)
     ]
     for parts, name, look in ((beds, "ground, and finished surface in the pools", BED), (waters_of, "water", WATER)):
-        if trace := profile_trace(parts, unit, name, look):
+        if trace := profile_trace(parts, name, look):
             data.append(trace)
     for route in routes:
         data += _pipe_band(route, unit)
