@@ -50,7 +50,7 @@ def side_by_side(desk: Desk, results: Results) -> None:
     """The view "Side by side": all options, with their differences from a base option."""
     options = list(results.options)
     if len(options) < 2:
-        st.info("There is one option so far. 'Edit this option' copies it; then change the copy.")
+        st.info("There is one option so far. The + beside its name adds a copy; then change the copy.")
         return
     names = [option.option.name for option in options]
     base = min(desk.base_option, len(options) - 1)

@@ -19,7 +19,7 @@ from pondkit.core.result import Path
 from pondkit.core.units import Entered, Kind, System, readings
 from pondkit.geometry.shapes import Offsets, Points
 from pondkit.page import edits
-from pondkit.page.components import Row
+from pondkit.page.components import Button, Row
 from pondkit.page.form import Form
 from pondkit.page.state import Desk
 from pondkit.page.tables import table_control
@@ -538,21 +538,10 @@ def union_control(form: Form, path: Path, name: str) -> None:
         part_controls(form, union_path)
 
 
-def item_bar(form: Form, path: Path, choose: Callable[[int], None], *, least: int = 0, noun: str) -> None:
-    """Add buttons for one item of a list: copy, earlier, later, remove.
+def _edited(desk: Desk, change: Callable[[], tuple[Any, Path]], choose: Callable[[int], None]) -> Callable[[], None]:
+    """What a button does that changes a list: the change, then the choice of the item at the path that it gives."""
 
-    Args:
-        form: Form that they are added to.
-        path: Path of the item.
-        choose: Called with the index of the item to show after a copy, move or removal.
-        least: Least number of items in the list.
-        noun: What the item is called.
-    """
-    desk, list_path, index = form.desk, path[:-1], path[-1]
-    assert isinstance(index, int)
-    count, key = len(get(desk.project, list_path)), ident(path)
-
-    def edit(change: Callable[[], tuple[Any, Path]]) -> None:
+    def act() -> None:
         new_paths: list[Path] = []
 
         def changed_project() -> Any:
@@ -564,31 +553,54 @@ def item_bar(form: Form, path: Path, choose: Callable[[int], None], *, least: in
         if new_paths:
             choose(int(new_paths[-1][-1]))
 
+    return act
+
+
+def copy_button(form: Form, path: Path, choose: Callable[[int], None], label: str, help_: str) -> Button:
+    """A button that copies the item at the path, and chooses the copy."""
+    desk = form.desk
+    return form.button(
+        f"{ident(path)}:copy", label, _edited(desk, lambda: edits.copy_item(desk.project, path), choose), help_
+    )
+
+
+def item_bar(
+    form: Form, path: Path, choose: Callable[[int], None], *, least: int = 0, noun: str, copies: bool = True
+) -> None:
+    """Add buttons for one item of a list: copy, earlier, later, remove.
+
+    Args:
+        form: Form that they are added to.
+        path: Path of the item.
+        choose: Called with the index of the item to show after a copy, move or removal.
+        least: Least number of items in the list.
+        noun: What the item is called.
+        copies: Whether there is one for a copy.
+    """
+    desk, list_path, index = form.desk, path[:-1], path[-1]
+    assert isinstance(index, int)
+    count, key = len(get(desk.project, list_path)), ident(path)
+    copy = [copy_button(form, path, choose, "Copy", f"A copy of this {noun}, beside it.")] if copies else []
     form.buttons(
-        form.button(
-            f"{key}:copy",
-            "Copy",
-            lambda: edit(lambda: edits.copy_item(desk.project, path)),
-            f"A copy of this {noun}, beside it.",
-        ),
+        *copy,
         form.button(
             f"{key}:up",
             "↑",
-            lambda: edit(lambda: edits.move_item(desk.project, path, -1)),
+            _edited(desk, lambda: edits.move_item(desk.project, path, -1), choose),
             "Earlier in the list.",
             off=index == 0,
         ),
         form.button(
             f"{key}:down",
             "↓",
-            lambda: edit(lambda: edits.move_item(desk.project, path, 1)),
+            _edited(desk, lambda: edits.move_item(desk.project, path, 1), choose),
             "Later in the list.",
             off=index == count - 1,
         ),
         form.button(
             f"{key}:remove",
             "×",
-            lambda: edit(lambda: (edits.remove_item(desk.project, path), (*list_path, max(index - 1, 0)))),
+            _edited(desk, lambda: (edits.remove_item(desk.project, path), (*list_path, max(index - 1, 0))), choose),
             f"Remove this {noun}; undo brings it back.",
             off=count <= least,
         ),

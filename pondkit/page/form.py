@@ -81,7 +81,13 @@ class Form:
         )
 
     def pick(
-        self, id_: str, label: str, options: Sequence[tuple[str, str, bool]], value: str, action: Callable[[str], None]
+        self,
+        id_: str,
+        label: str,
+        options: Sequence[tuple[str, str, bool]],
+        value: str,
+        action: Callable[[str], None],
+        buttons: Sequence[Button] = (),
     ) -> None:
         """Add a choice of one from a few, all on show except those under "More".
 
@@ -90,8 +96,16 @@ class Form:
             options: (value, name, whether it is under "More") of each.
             value: The present choice.
             action: Called with the value that is chosen.
+            buttons: Buttons behind the choices.
         """
-        row: Row = {"kind": "pick", "id": id_, "label": label, "options": list(options), "value": value}
+        row: Row = {
+            "kind": "pick",
+            "id": id_,
+            "label": label,
+            "options": list(options),
+            "value": value,
+            "buttons": list(buttons),
+        }
         self.add(row, lambda value, drag: action(str(value)))
 
     @property

@@ -415,8 +415,8 @@ STEPS = (
     "any size as you would write it.",
     "**Open a figure** for its working, source, range and cautions. A red mark is something to "
     "act on before you build, an amber one something to check on site.",
-    "**Options** A, B, C … are ways to build it: copy one under Edit, weigh them up in Side by side, turn Show "
-    "to the client.",
+    "**Options** A, B, C … are ways to build it: the + beside them adds a copy; weigh them up in Side by "
+    "side, turn Show to the client.",
     "**File** saves the project, the figures as CSV and the papers as PDF. This browser keeps your work by "
     "itself; ↶ takes a step back.",
 )

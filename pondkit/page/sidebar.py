@@ -18,7 +18,7 @@ from pondkit.page.contents import (
     UNDER_MORE_UNTIL_USED,
     ListSection,
 )
-from pondkit.page.controls import fields_of, ident, item_bar, part_controls, stock_fold, union_control
+from pondkit.page.controls import copy_button, fields_of, ident, item_bar, part_controls, stock_fold, union_control
 from pondkit.page.form import Form
 from pondkit.page.images import picture_controls
 from pondkit.page.prices import own_prices, price_file, prices_of
@@ -66,22 +66,25 @@ def _in_front(desk: Desk, trade: str) -> bool:
 
 
 def _option(form: Form) -> None:
-    """Which option is on show; its name, note, copy, order and removal in a fold."""
+    """Which option is on show, with a button to add a copy of it; its name, note, order and removal in a fold."""
     desk = form.desk
+    option_path = ("options", desk.option)
+
+    def choose(index: int) -> None:
+        desk.chosen["option"] = index
+
     form.pick(
         "option",
         "Option",
         [(str(index), option.name, False) for index, option in enumerate(desk.project.options)],
         str(desk.option),
-        lambda index: desk.chosen.__setitem__("option", int(index)),
+        lambda index: choose(int(index)),
+        [copy_button(form, option_path, choose, "+", "Add an option: a copy of this one, to be changed")],
     )
-    with form.fold(
-        "edit option", "Edit this option", help_="Name, note, copy, order and removal of this option"
-    ) as is_unfolded:
-        if is_unfolded:
-            option_path = ("options", desk.option)
+    with form.fold("edit option", "Edit this option", help_="Name, note, order and removal of this option") as opened:
+        if opened:
             part_controls(form, option_path, without=POOL_WATER_FIELDS)
-            item_bar(form, option_path, lambda index: desk.chosen.__setitem__("option", index), least=1, noun="option")
+            item_bar(form, option_path, choose, least=1, noun="option", copies=False)
 
 
 def _pools(form: Form, option_path: Path) -> None:

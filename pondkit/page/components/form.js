@@ -251,9 +251,10 @@ class Pick extends Control {
       person({ more: !person().more });
       this.place();
     });
+    this.end = make("span", this.node, { class: "end" });
   }
 
-  show({ label, options, value }) {
+  show({ label, options, value, buttons }) {
     this.node.setAttribute("aria-label", label);
     const offered = JSON.stringify(options.map(([name]) => name));
     if (offered !== this.offered) {
@@ -271,6 +272,7 @@ class Pick extends Control {
     options.forEach(([, said], i) => { this.choices[i].said.textContent = said; });
     if (!this.form.waitsFor(this.id)) this.mark(value);
     this.place();
+    this.buttons(this.end, buttons);
   }
 
   mark(value) {
