@@ -28,6 +28,7 @@ _X, _W = np.polynomial.legendre.leggauss(6)
 SIMPLIFIED = 1e-3  # m: tolerance of simplified outlines, used where only a share of an area is needed
 ROUND = 16  # segments a quarter circle there
 UNDER = 1.0  # m below the waterlines, where a dig exceeds its outline only by the layers on it
+LEAST_BAND = 1e-9  # m: a band of levels narrower than this holds nothing
 FAR_BANK = 100.0  # m: greatest distance at which a bank may meet the ground
 
 
@@ -93,23 +94,101 @@ class Plane:
         return np.bincount(stations, mean * lengths, len(regions)) / self.slope
 
 
+@dataclass(frozen=True)
+class _Dig:
+    """Plan areas of a dig in the ground at site levels, shape (n,) each [m²].
+
+    On sloping ground the areas are cut from simplified outlines, with a few corners instead of five hundred, and
+    scaled by the true area.
+    """
+
+    surface: PoolSurface
+    level: float
+    rim: float
+    ground: Plane
+
+    def cut(self, h: Array) -> Array:
+        """Area inside the dig and below the ground."""
+        dig_area = self.surface.area(self.level - h)
+        if self.ground.slope == 0:
+            return np.where(h < self.ground.level, dig_area, 0.0)
+        dug = self._dug(h)
+        size = shapely.area(dug)
+        return np.asarray(dig_area * self.ground.area_above(dug, h) / np.where(size > 0, size, 1.0))
+
+    def fill(self, h: Array) -> Array:
+        """Area inside the rim line, outside the dig and above the ground."""
+        if self.ground.slope == 0:
+            strip = self.surface.pool.shape.area(np.array(-self.rim)) - self.surface.area(self.level - h)
+            return np.where(h > self.ground.level, np.maximum(strip, 0.0), 0.0)
+        # Up to the rim's level the dig is within the rim line, so areas can be subtracted.
+        inside, dug = np.full(len(h), self.thin.buffer(self.rim, quad_segs=ROUND)), self._dug(h)
+        strip = shapely.area(inside) - shapely.area(dug)
+        high = self.ground.area_above(inside, h) - self.ground.area_above(dug, h)
+        return np.asarray(np.maximum(strip - high, 0.0))
+
+    @cached_property
+    def thin(self) -> shapely.Polygon:
+        return self.surface.pool.shape.polygon.simplify(SIMPLIFIED)
+
+    def _dug(self, h: Array) -> NDArray[np.object_]:
+        pool, z = self.surface.pool, self.level - h
+        dug = None
+        for _, inward in pool.reaches(z):
+            away = np.minimum(inward, 2 * pool.shape.inradius)
+            offset_outlines = shapely.buffer(np.full(len(h), self.thin), -away, quad_segs=ROUND)
+            dug = offset_outlines if dug is None else shapely.symmetric_difference(dug, offset_outlines)
+        for pit in self.surface.pits:
+            dug = shapely.union(dug, pit.regions_at(z))
+        return np.asarray(dug, dtype=object)
+
+    def between(self, low: float, high: float, area: Callable[[Array], Array]) -> float:
+        """Volume of plan areas between two levels [m³]."""
+        h, weight = nodes(edges_between(low, high, self.surface.pool.profile, self.level))
+        return float(np.sum(weight * area(h)))
+
+
 @dataclass(frozen=True, eq=False)
 class DaylightBand:
-    """Cut and fill between the levels where the ground begins and ends to intersect the dig.
+    """Where the ground begins and ends to intersect the dig. Cut and fill there are integrated when they are first
+    asked for.
 
     Attributes:
         below: Depth under the waterline below which the dig is entirely in the ground [m].
-        cut: Volume of cut above that depth [m³].
-        fill: Volume between ground and dig surface inside the rim line, where the ground is lower [m³].
         reach: Distance outward from the outline within which the dig meets the ground [m].
+        dig: The dig in the plane that lies nearest to the ground.
+        met: Site levels between which that plane intersects the dig [m].
+        low: Site levels from the lowest place of that plane within the rim line up to the rim [m].
         unknown: Plan area of the dig where no survey reaches [m²].
+        uneven: On uneven ground, site levels below ``met`` in which some of the ground lies too [m], and cut and fill
+            by which it exceeds its plane [m³].
     """
 
     below: float
-    cut: float
-    fill: float
     reach: float
+    dig: _Dig
+    met: tuple[float, float]
+    low: tuple[float, float]
     unknown: float = 0.0
+    uneven: tuple[tuple[float, float], float, float] | None = None
+
+    @cached_property
+    def cut(self) -> float:
+        """Volume of cut above ``below`` [m³]."""
+        cut = self.dig.between(*self.met, self.dig.cut) if self.met[1] - self.met[0] > LEAST_BAND else 0.0
+        if self.uneven is None:
+            return cut
+        (bottom, top), more, _ = self.uneven
+        if top - bottom > LEAST_BAND:
+            cut += self.dig.between(bottom, top, lambda h: self.dig.surface.area(self.dig.level - h))
+        return cut + more
+
+    @cached_property
+    def fill(self) -> float:
+        """Volume between ground and dig surface inside the rim line, where the ground is lower [m³]."""
+        fill = self.dig.between(*self.low, self.dig.fill) if self.low[0] < self.low[1] else 0.0
+        # A sum of samples may be slightly negative by rounding.
+        return fill if self.uneven is None else max(fill + self.uneven[2], 0.0)
 
 
 def band(
@@ -121,7 +200,7 @@ def band(
     ground: Plane,
     pits: tuple[Basin, ...],
 ) -> DaylightBand:
-    """Cut and fill where the ground surface intersects the dig.
+    """Where the ground surface intersects the dig.
 
     Args:
         shape: Outline, in its own axes.
@@ -153,16 +232,8 @@ def band(
         h1 = _root(over, highest, straight + max(over(straight), 0.0) / (1 - slope * batter))
     if out(h1) > FAR_BANK:
         raise TooSteep(out(h1))
-    dig = _Dig(PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), upper), pits), level, ground)
-    cut = fill = 0.0
-    if h1 - h0 > 1e-9:
-        h, weight = nodes(edges_between(h0, h1, upper, level))
-        cut = float(np.sum(weight * dig.cut(h)))
-    low = lowest - slope * rim
-    if low < rim_level:
-        h, weight = nodes(edges_between(low, rim_level, upper, level))
-        fill = float(np.sum(weight * dig.fill(h, rim)))
-    return DaylightBand(level - h0, cut, fill, out(h1))
+    dig = _Dig(PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), upper), pits), level, rim, ground)
+    return DaylightBand(level - h0, out(h1), dig, (h0, h1), (lowest - slope * rim, rim_level))
 
 
 def _root(falling: Callable[[float], float], low: float, high: float) -> float:
@@ -170,54 +241,6 @@ def _root(falling: Callable[[float], float], low: float, high: float) -> float:
     from scipy.optimize import brentq
 
     return float(brentq(falling, low - 1e-9, high + 1e-9))
-
-
-@dataclass(frozen=True)
-class _Dig:
-    """Plan areas of a dig in the ground at site levels, shape (n,) each [m²].
-
-    On sloping ground the areas are cut from simplified outlines, with a few corners instead of five hundred, and
-    scaled by the true area.
-    """
-
-    surface: PoolSurface
-    level: float
-    ground: Plane
-
-    def cut(self, h: Array) -> Array:
-        """Area inside the dig and below the ground."""
-        dig_area = self.surface.area(self.level - h)
-        if self.ground.slope == 0:
-            return np.where(h < self.ground.level, dig_area, 0.0)
-        dug = self._dug(h)
-        size = shapely.area(dug)
-        return np.asarray(dig_area * self.ground.area_above(dug, h) / np.where(size > 0, size, 1.0))
-
-    def fill(self, h: Array, rim: float) -> Array:
-        """Area inside the rim line, outside the dig and above the ground."""
-        if self.ground.slope == 0:
-            strip = self.surface.pool.shape.area(np.array(-rim)) - self.surface.area(self.level - h)
-            return np.where(h > self.ground.level, np.maximum(strip, 0.0), 0.0)
-        # Up to the rim's level the dig is within the rim line, so areas can be subtracted.
-        inside, dug = np.full(len(h), self.thin.buffer(rim, quad_segs=ROUND)), self._dug(h)
-        strip = shapely.area(inside) - shapely.area(dug)
-        high = self.ground.area_above(inside, h) - self.ground.area_above(dug, h)
-        return np.asarray(np.maximum(strip - high, 0.0))
-
-    @cached_property
-    def thin(self) -> shapely.Polygon:
-        return self.surface.pool.shape.polygon.simplify(SIMPLIFIED)
-
-    def _dug(self, h: Array) -> NDArray[np.object_]:
-        pool, z = self.surface.pool, self.level - h
-        dug = None
-        for _, inward in pool.reaches(z):
-            away = np.minimum(inward, 2 * pool.shape.inradius)
-            offset_outlines = shapely.buffer(np.full(len(h), self.thin), -away, quad_segs=ROUND)
-            dug = offset_outlines if dug is None else shapely.symmetric_difference(dug, offset_outlines)
-        for pit in self.surface.pits:
-            dug = shapely.union(dug, pit.regions_at(z))
-        return np.asarray(dug, dtype=object)
 
 
 def edges_between(low: float, high: float, upper: Profile, level: float) -> Array:
@@ -566,16 +589,9 @@ def band_on(
     if reach > FAR_BANK:
         raise TooSteep(np.inf)
     below = max(base.below, level - ground.lowest)
-    between = 0.0
-    if below > base.below + 1e-9:
-        surface = PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), upper), pits)
-        h, weight = nodes(edges_between(level - below, level - base.below, upper, level))
-        between = float(np.sum(weight * surface.area(level - h)))
     unknown = float(np.sum(ground.beyond[:, None] * (dug | (inward > -rim)))) * cell
-    # A sum of samples may be slightly negative by rounding.
-    return replace(
-        base, below=below, cut=base.cut + between + cut, fill=max(base.fill + fill, 0.0), reach=reach, unknown=unknown
-    )
+    also = level - below, level - base.below
+    return replace(base, below=below, reach=reach, unknown=unknown, uneven=(also, cut, fill))
 
 
 @remembered

@@ -344,7 +344,7 @@ class OptionResult(OnDemand):
         )
         known = not digs_entered or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
         digs = OtherDigs(shared, self.bearing.dug if self.bearing else 0.0, self.excavation, known, self._anchor)
-        return totals.compute_earthwork(self.pools, self.totals.pool_dig_volume, digs, self._totalled)
+        return totals.compute_earthwork(self.pools, digs, self._totalled)
 
     @node
     def water(self) -> WaterResult | None:

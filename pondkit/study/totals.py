@@ -82,7 +82,6 @@ class Totals(Result):
 
     net_volume: tuple[Entry, ...]
     open_water_area: tuple[Entry, ...]
-    pool_dig_volume: tuple[Entry, ...]
     total_surface_area: Entry | None
     total_gross_volume: Entry | None
     total_net_volume: Entry | None
@@ -91,8 +90,9 @@ class Totals(Result):
 
 @dataclass(frozen=True, eq=False)
 class Earthwork(Result):
-    """Total dig, fill and spoil. A figure is None if a part has a problem."""
+    """Cut of each pool in known ground; total dig, fill and spoil. A figure is None if a part has a problem."""
 
+    pool_dig_volume: tuple[Entry, ...]
     dig_volume: Entry | None
     fill_volume: Entry | None
     spoil_volume: Entry | None
@@ -140,7 +140,6 @@ def compute(
     return Totals(
         net_volume=nets,
         open_water_area=_open_waters(pools, stone),
-        pool_dig_volume=_pool_cuts(pools),
         total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
         total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
         total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY_NEAR_WATER())
@@ -197,28 +196,28 @@ def _pool_cuts(pools: tuple[PoolResult, ...]) -> tuple[Entry, ...]:
 
 
 @remembered
-def compute_earthwork(
-    pools: tuple[PoolResult, ...], cuts: tuple[Entry, ...], digs: OtherDigs, whole: bool
-) -> Earthwork:
-    """Total dig, fill and spoil, each None if it cannot be known.
+def compute_earthwork(pools: tuple[PoolResult, ...], digs: OtherDigs, whole: bool) -> Earthwork:
+    """Dig of each pool, and total dig, fill and spoil, each None if it cannot be known.
 
     Args:
         pools: pools without problems.
-        cuts: Cut of each pool in known ground.
         digs: Dig and fill besides the pools.
         whole: False if a part has a problem, or if there is no pool yet.
     """
+    cuts = _pool_cuts(pools)
     if not whole or len(cuts) < len(pools) or not digs.known:
-        return Earthwork(None, None, None)
+        return Earthwork(cuts, None, None, None)
     trenches, fills = digs.trenches, [pool.ground.fill for pool in pools if pool.ground]
     links = trenches.total_link_bank.value if trenches and trenches.total_link_bank else 0.0
     built = entry(fill_volume, "", fill=fills, links=links)
     if digs.beds is None or digs.anchor is None:
-        return Earthwork(None, built, None)
+        return Earthwork(cuts, None, built, None)
     beside = trenches.trench_dig_volume.bare if trenches and trenches.trench_dig_volume else 0.0
     dug = entry(dig_volume, "", cuts=cuts, shared=digs.shared, beds=digs.beds, trenches=beside, anchor=digs.anchor)
     filled = trenches.backfill_volume.value if trenches and trenches.backfill_volume else 0.0
-    return Earthwork(dug, built, entry(spoil_volume, "", dig=dug.bare, fill=built.bare, backfill=filled + digs.anchor))
+    return Earthwork(
+        cuts, dug, built, entry(spoil_volume, "", dig=dug.bare, fill=built.bare, backfill=filled + digs.anchor)
+    )
 
 
 def gravel_voids(porosity: float, share: float) -> float | Range:

@@ -192,7 +192,7 @@ def test_ground_that_two_digs_share_is_counted_once(ground: dict[str, Any]) -> N
     reach = max(pool.ground.reach for pool in found.pools if pool.ground) + 0.1
     alone, together, _ = cut_and_fill(PAIR, ground_of(ground).at, [0, 0], 0.0, reach, 250)
     assert sum(alone) - together > 0.1  # they do run into each other
-    assert [figure.value for figure in found.totals.pool_dig_volume] == pytest.approx(alone, rel=1e-3)
+    assert [figure.value for figure in found.earthwork.pool_dig_volume] == pytest.approx(alone, rel=1e-3)
     assert found.earthwork.dig_volume is not None
     assert found.earthwork.dig_volume.value == pytest.approx(together, rel=1e-3)
 

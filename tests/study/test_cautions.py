@@ -17,6 +17,7 @@ def test_a_hundredth_of_a_cubic_metre_is_no_fill() -> None:
 
 
 def test_reminders_stand_at_water_and_dig_and_not_at_other_figures() -> None:
-    found = evaluate(read()).options[0].totals
+    option = evaluate(read()).options[0]
+    found = option.totals
     cases(ELECTRICITY_NEAR_WATER, without=found.total_gross_volume, with_it=found.total_net_volume)
-    cases(SERVICES_BEFORE_DIG, without=found.open_water_area, with_it=found.pool_dig_volume)
+    cases(SERVICES_BEFORE_DIG, without=found.open_water_area, with_it=option.earthwork.pool_dig_volume)

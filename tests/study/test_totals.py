@@ -77,7 +77,7 @@ def test_totals_are_the_sums_over_the_pools() -> None:
     assert value(totals.total_surface_area) == pytest.approx(sum(pool.surface_area.value for pool in pools))
     assert value(totals.total_net_volume) == pytest.approx(sum(figure.value for figure in totals.net_volume))
     assert value(totals.total_gravel_volume) == pytest.approx(sum(pool.gravel_volume.value for pool in pools))
-    cuts = sum(figure.value for figure in totals.pool_dig_volume)
+    cuts = sum(figure.value for figure in found.earthwork.pool_dig_volume)
     assert value(found.earthwork.dig_volume) == pytest.approx(cuts)  # far apart
 
 
@@ -95,7 +95,7 @@ def value_cautions(entry: Entry | None) -> str:
 
 def test_every_dig_says_to_have_services_located() -> None:
     found = option_of(POOL)
-    assert "buried services" in value_cautions(found.totals.pool_dig_volume[0])
+    assert "buried services" in value_cautions(found.earthwork.pool_dig_volume[0])
     assert "buried services" in value_cautions(found.earthwork.dig_volume)
 
 
@@ -103,7 +103,7 @@ def test_pools_near_each_other_share_the_ground_between_them() -> None:
     """Two digs in level ground 2 m above: more in the sum of both than in all."""
     near = pool_of(CIRCLE, TIERS, name="near", at=(9, 0), bank_batter=1.0)
     found = option_of(POOL, near, ground={"kind": "level", "level": 2.0})
-    alone = sum(figure.value for figure in found.totals.pool_dig_volume)
+    alone = sum(figure.value for figure in found.earthwork.pool_dig_volume)
     # At level h each is a circle of radius 4 + h, 9 m apart: their lens, from where they touch at 0.5 m up to 2 m.
     steps = [0.5 + 1.5 * (k + 0.5) / 3000 for k in range(3000)]
     lens = (

@@ -162,7 +162,6 @@ def pool_figures(
         outside_survey=cut.outside,
         surfaces=surfaces,
         ground=band,
-        cut_below=surfaces.dig.surface.volume(band.below) if band else 0.0,
         zones=tuple(sorted((zone.shown for zone in zones), key=lambda zone: zone[1])),
     )
 

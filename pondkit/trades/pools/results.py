@@ -36,9 +36,8 @@ class PoolResult(Result):
     Attributes:
         name, index: Name of the pool, and its index in the option.
         surfaces: Finished, liner and dig surface on the site.
-        ground: Cut and fill where the ground intersects the dig; None if the ground has a problem, as are all figures
-            that depend on it.
-        cut_below: Volume of the dig below the level where the ground begins to intersect it [m³].
+        ground: Where the ground intersects the dig, with cut and fill there; None if the ground has a problem, as are
+            all figures that depend on it.
         zones: (zone, design depth [m], plan area [m²], water [m³]) from shallow to deep, for pictures.
     """
 
@@ -67,5 +66,9 @@ class PoolResult(Result):
     outside_survey: Entry | None
     surfaces: Surfaces
     ground: DaylightBand | None
-    cut_below: float
     zones: tuple[tuple[str, float, float, float], ...]
+
+    @property
+    def cut_below(self) -> float:
+        """Volume of the dig below the level where the ground begins to intersect it [m³]."""
+        return self.surfaces.dig.surface.volume(self.ground.below) if self.ground else 0.0

@@ -40,7 +40,7 @@ def test_three_pools_in_a_row_share_what_their_banks_have_in_common_and_no_more(
     assert overlaps[0] > 4 * overlaps[1] > 0 == overlaps[2]
     found = option_of(*pools, ground=ground)
     assert found.earthwork.dig_volume
-    assert sum(figure.value for figure in found.totals.pool_dig_volume) == pytest.approx(alone, rel=5e-4)
+    assert sum(figure.value for figure in found.earthwork.pool_dig_volume) == pytest.approx(alone, rel=5e-4)
     assert alone - found.earthwork.dig_volume.value == pytest.approx(alone - whole, rel=2e-2)
 
 
