@@ -269,7 +269,7 @@ class OptionResult(OnDemand):
         water = self.option.water
         if water is None or not self.waters:
             return None
-        return flush_branch(water_trade.typical_run(water, self.option.links, self.waters), water)
+        return flush_branch(water, lambda: water_trade.typical_network(water, self.option.links, self.waters))
 
     @node
     def tunnels(self) -> TunnelsResult | None:

@@ -10,10 +10,13 @@ from pondkit.core.refusal import place
 from pondkit.core.remembered import Memory
 from pondkit.core.result import Path, Problem
 from pondkit.drawing.rows import say
+from pondkit.page.contents import PLAN, SECTION
 from pondkit.project.files import load, put, save
+from pondkit.report.plan import shown_section
+from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import pit_of, pool_of, project_of
-from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
+from tests.designs import DEMO_NAMES, demo, full_design, full_project, option, pool, read
 from tests.memory import asked
 
 CIRCLE = {"shape": "circle", "diameter": 6}
@@ -69,6 +72,25 @@ def test_an_option_that_stays_is_not_worked_out_again() -> None:
     after = asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
     assert after.options[0] is not before.options[0]
     assert after.options[1] is before.options[1]
+
+
+def test_plan_section_and_totals_of_water_ask_for_no_volume_of_the_dig_and_no_figure_of_the_pumps() -> None:
+    """They are what a drag waits for. The flush needs the pumps' lines in balance, but none of their figures."""
+    memory = Memory()
+    moved = put(full_design(), ("options", 0, "pools", 0, "outline", "points", 0), ["-149 in", "-40 in"])
+    with memory:
+        option = evaluate(moved).options[0]
+        scene = Scene(option.given(earth=None), "us", None, 0, shown_section(option, None))
+        assert scene.draw(PLAN)
+        assert scene.draw(SECTION)
+        assert option.totals.total_net_volume
+        assert option.tunnels
+        assert option.tunnels.flush.flush_time
+    assert "_equilibrium" in memory.worked
+    assert not {"_running", "running_water", "compute_earthwork"} & set(memory.worked)
+    assert all(pool.ground and not {"cut", "fill"} & set(vars(pool.ground)) for pool in option.pools)
+    assert option.earthwork.dig_volume
+    assert all(pool.ground and {"cut", "fill"} <= set(vars(pool.ground)) for pool in option.pools)
 
 
 def test_failures_are_remembered() -> None:

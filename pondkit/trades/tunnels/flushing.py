@@ -1,7 +1,7 @@
 """Flushing: the flow from the flush branch to one mouth at a time, and its distribution over several open mouths."""
 
 import itertools
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -20,7 +20,6 @@ from pondkit.trades.tunnels.alignment import Alignment, is_shut
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.joints import PipeJoint
 from pondkit.trades.water.inputs.water import Water
-from pondkit.trades.water.results import RunResult
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -196,19 +195,16 @@ class FlushBranch:
     velocity: Entry
 
 
-def flush_branch(run: RunResult | None, water: Water | None) -> FlushBranch | None:
+def flush_branch(water: Water, network: Callable[[], Network | None]) -> FlushBranch | None:
     """Discharge of the flush branch with all other branches shut; None if there is none, or no pump lifts to it.
 
     Args:
-        run: The water side in operation; None if it does not run.
         water: Inputs of the water side.
+        network: Gives its pumps and lines as they run, asked for only if there is such a branch; None if they do not.
     """
-    index = next(
-        (number for number, branch in enumerate(water.branches if water else ()) if branch.to == "flush"), None
-    )
-    if index is None or run is None or run.pumping.network is None:
-        return None
-    return _flush_branch(run.pumping.network, index)
+    index = next((number for number, branch in enumerate(water.branches) if branch.to == "flush"), None)
+    lines = network() if index is not None else None
+    return None if index is None or lines is None else _flush_branch(lines, index)
 
 
 @remembered

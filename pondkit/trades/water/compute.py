@@ -3,14 +3,14 @@ depends on."""
 
 import itertools
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any, TypeVar
 
 from pondkit.core.caution import ACT, CHECK, Caution
 from pondkit.core.entry import Entry, Range, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Result
-from pondkit.solvers.pipe_network import Balance, balance
+from pondkit.core.result import Path, Problem, Result
+from pondkit.solvers.pipe_network import Balance, Network, balance
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.faults import to_fill
@@ -21,7 +21,7 @@ from pondkit.trades.water.levels import CourseState, WaterCourse, course_of, dea
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, orders
 from pondkit.trades.water.links import NOTHING, links
 from pondkit.trades.water.pump_wanted import flow_notes, pump_wanted
-from pondkit.trades.water.pumping import PumpSystem, no_pumping, pump_system, pumping
+from pondkit.trades.water.pumping import PumpSystem, lacking_lift, no_pumping, pump_system, pumping
 from pondkit.trades.water.results import (
     NO_LEVELS,
     NO_LINKS,
@@ -139,13 +139,17 @@ def compute(
     return WaterResult(pump_wanted(water, parts, bodies, net_volume), run, year_figures, orders(water))
 
 
-def typical_run(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
-    """Pumps, levels, links and filter in balance at typical values alone, far sooner than with all ranges.
+def typical_network(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> Network | None:
+    """Pumps and lines at the levels of running water, at typical values alone and without any figure; None if the water
+    does not run.
 
     Args:
         water, parts, bodies: As for ``running_water``.
     """
-    return _running(water, parts, bodies, TYPICAL, TYPICAL)
+    balanced = _equilibrium(water, parts, bodies, TYPICAL, TYPICAL)
+    if balanced.system is None or balanced.network is None or lacking_lift(balanced.system, balanced.network):
+        return None
+    return balanced.network
 
 
 @remembered
@@ -157,7 +161,7 @@ def running_water(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater
         parts: Inputs of the links between pools.
         bodies: Every pool of the option.
     """
-    typical = typical_run(water, parts, bodies)
+    typical = _running(water, parts, bodies, TYPICAL, TYPICAL)
     if typical.pumping.balanced is None:
         return typical
     # What takes head moves the flow, and crests move the levels: their ends are met both ways.
@@ -182,40 +186,82 @@ def running_water(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater
     return replace(result, links=links, through=through)
 
 
+@dataclass(frozen=True, eq=False)
+class _Equilibrium:
+    """Pumps, lines and crests in equilibrium, before any figure of them.
+
+    Attributes:
+        source: Name of the pool drawn from.
+        system: Pumps and lines; None if they have a problem.
+        course: Links between the pools; None if there are none.
+        feeds: Pool that each branch feeds, see ``_feeds``.
+        network: The lines at the levels found; None without a system.
+        low: Running level of the pool drawn from [m].
+        state: State of the links; None if there are none, or a problem.
+        near: Balance of the lines near the equilibrium; None if not solved for.
+        problems: What could not be worked out.
+    """
+
+    source: str
+    system: PumpSystem | None
+    course: WaterCourse | None
+    feeds: Mapping[int, str]
+    network: Network | None
+    low: float
+    state: CourseState | None
+    near: Balance | None
+    problems: tuple[Problem, ...]
+
+
+@remembered
+def _equilibrium(
+    water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End
+) -> _Equilibrium:
+    by_name = {body.name: body for body in bodies}
+    at_rest = {body.name: body.level for body in bodies}
+    basin = water.intake or Intake()
+    source = basin.pool if basin.pool in by_name else min(at_rest, key=lambda name: at_rest[name])
+    system, faults = pump_system(water, at_rest, end)
+    course, more_faults = course_of(parts, by_name, source, crests)
+    problems = [*faults, *more_faults]
+    if system is None:
+        return _Equilibrium(source, None, course, {}, None, at_rest[source], None, None, tuple(problems))
+    feeds = _feeds(system, at_rest)
+    if course:
+        problems += dead_ends(course, {name: _place(system, index) for index, name in feeds.items()})
+    low, levels_then, state, near = at_rest[source], at_rest, None, None
+    if course is not None and not problems:
+        low, state, near = settled(system, course, feeds)
+        levels_then = {**state.levels, source: low}
+    network = system.network(low, levels_then)
+    return _Equilibrium(source, system, course, feeds, network, low, state, near, tuple(problems))
+
+
 @remembered
 def _running(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End) -> RunResult:
     """The water side in equilibrium, for typical coefficients or for one end of the head-loss and crest
     coefficients.
     """
-    by_name = {body.name: body for body in bodies}
-    at_rest = {body.name: body.level for body in bodies}
-    basin = water.intake or Intake()
-    source = basin.pool if basin.pool in by_name else min(at_rest, key=lambda name: at_rest[name])
-    system, problems = pump_system(water, at_rest, end)
-    course, faults = course_of(parts, by_name, source, crests)
-    problems = [*problems, *faults]
+    balanced = _equilibrium(water, parts, bodies, end, crests)
+    system, source, feeds = balanced.system, balanced.source, balanced.feeds
+    basin, problems = water.intake or Intake(), [*balanced.problems]
     pumped, screen, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
     head = FilterLossResult()
     passing: dict[str, float] = {}
     streams: list[Stream] = []
-    if system is not None:
-        feeds = _feeds(system, at_rest)
-        if course:
-            problems += dead_ends(course, {name: _place(system, index) for index, name in feeds.items()})
-        if course is None or problems:
-            pumped = pumping(system, system.network(at_rest[source], at_rest))
-            problems += pumped.problems
+    if system is not None and balanced.network is not None:
+        course, state = balanced.course, balanced.state
+        pumped = pumping(system, balanced.network, balanced.near)
+        problems += pumped.problems
+        if course is None or state is None:
             screen = intake(basin, source, pumped.total_flow, None) if water.intake else screen
-        else:
-            low, state, near = settled(system, course, feeds)
-            pumped = pumping(system, system.network(low, {**state.levels, source: low}), near)
-            problems += pumped.problems
-            if not pumped.problems:
-                screen = intake(basin, source, pumped.total_flow, low) if water.intake else screen
-                filter_flow = through_filter(system, pumped.balanced)
-                level, falls = levels(system, course, state, filter_flow), links(water, parts, course, state, low)
-                streams += _over_links(course, state)
-                passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
+        elif not pumped.problems:
+            low = balanced.low
+            screen = intake(basin, source, pumped.total_flow, low) if water.intake else screen
+            filter_flow = through_filter(system, pumped.balanced)
+            level, falls = levels(system, course, state, filter_flow), links(water, parts, course, state, low)
+            streams += _over_links(course, state)
+            passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
             streams = _pumped(system, source, pumped.balanced, feeds) + streams
             pumped = _heeded(pumped, system, source, feeds)

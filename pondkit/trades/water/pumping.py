@@ -156,12 +156,20 @@ def pumping(system: PumpSystem, network: Network, near: Balance | None = None) -
     """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift the water. ``near``: see
     ``balance``.
     """
+    problem = lacking_lift(system, network)
+    if problem:
+        return no_pumping([problem])
+    return _figures(system.drawn, system, network, system.water, near)
+
+
+def lacking_lift(system: PumpSystem, network: Network) -> Problem | None:
+    """The problem that the pumps cannot lift the water to any open end; None if they can."""
     to_filter = [branch.end(0.0) for branch in network.branches if branch.filtered and not branch.shut]
     lowest = min(to_filter or [branch.end(0.0) for branch in network.branches if not branch.shut])
     highest = network.source - network.screen.loss(0.0)[0] + max(p.curve.shutoff for p in network.pumps if p.running)
     if highest <= lowest:
-        return no_pumping([cannot_lift(system.asked, network.source, lowest, filtered=bool(to_filter))])
-    return _figures(system.drawn, system, network, system.water, near)
+        return cannot_lift(system.asked, network.source, lowest, filtered=bool(to_filter))
+    return None
 
 
 @dataclass(frozen=True)
