@@ -207,10 +207,10 @@ def test_a_bank_that_meets_the_ground_nowhere_or_too_far_out() -> None:
     dig = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=2)).dig
     shape, profile = dig.surface.pool.shape, dig.surface.pool.profile
     with pytest.raises(TooSteep) as nowhere:
-        band(shape, profile, dig.rim, dig.rim_level, 0.0, Plane(1.0, 0.5, 0.0))
+        band(shape, profile, dig.rim, dig.rim_level, 0.0, Plane(1.0, 0.5, 0.0), ())
     assert nowhere.value.reach == math.inf
     with pytest.raises(TooSteep) as far:
-        band(shape, profile, dig.rim, dig.rim_level, 0.0, Plane(1.0, 0.495, 0.0))
+        band(shape, profile, dig.rim, dig.rim_level, 0.0, Plane(1.0, 0.495, 0.0), ())
     # Uphill, level h at distance h x 2 from an edge 3 m from the middle: 1 + 0.495·(3 + 2h) = h.
     assert far.value.reach == pytest.approx(2 * (1 + 0.495 * 3) / (1 - 0.99), rel=1e-3)
 
