@@ -13,10 +13,11 @@ from pondkit import Project, load
 from pondkit.core.entry import Entry
 from pondkit.core.remembered import Memory
 from pondkit.drawing.rows import say, say_problem
+from pondkit.geometry.terrain import Plane
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.lifting.chart import Chart, chart_of
-from pondkit.trades.lifting.compute import _loads
+from pondkit.trades.lifting.compute import _level_note, _loads
 from pondkit.trades.lifting.formulas import chart_rated, lift_use
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
 from pondkit.trades.lifting.positions import Stance, lift
@@ -571,3 +572,10 @@ def test_how_much_too_near_a_machine_stands_is_said() -> None:
     """The edge at -10 ft; 2 ft of setback and 5 ft of machine want it at -17 ft; it stands at -16.4 ft."""
     (said,) = faults((-12, 0), plan={"positions": [WEST | {"at": ["-16.4 ft", "0 ft"]}]}, soil="stable rock")
     assert "stands 7.2" in said
+
+
+def test_how_much_the_ground_under_a_machine_falls_is_said_at_any_level() -> None:
+    """Ground 5 m up that rises 3 cm a metre eastward and 4 northward: 5 cm a metre."""
+    ground = Plane(5.0, 0.03, 0.04)
+    (note,) = _level_note(ground, Stance(0, (2.0, 1.0), (4.0, 0.0), 0.0, ground.level_at((2.0, 1.0)), 5.0))
+    assert note.terms[0].value == pytest.approx(0.05)

@@ -172,7 +172,10 @@ def test_the_trades_rule_falls_short_over_two_pools_and_says_so() -> None:
     assert found.rule_shortfall and found.rule_shortfall[0].value == pytest.approx(
         found.liner_length.value - found.rule_length.value
     )
-    assert "lines" in found.rule_shortfall[0].cautions[0].text
+    (caution,) = found.rule_shortfall[0].cautions
+    assert "lines" in caution.text
+    (short,) = [term.value for term in caution.terms if term.name == "short"]
+    assert short == pytest.approx(found.rule_shortfall[0].value)
     single = liner(design([pool(tiers=[{"zone": "deep", "depth": 1, "batter": 0.5}])]))
     assert single.rule_length.value == pytest.approx(6.1 + 2 * 1.1 + 0.6, abs=1e-3) and not single.rule_shortfall
 
