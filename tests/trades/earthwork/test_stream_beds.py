@@ -222,7 +222,7 @@ def test_it_stands_in_levels_setting_out_keep_outs_plan_and_map() -> None:
         site={"keep_outs": keep},
         dig={"stakes": stakes},
     )
-    assert found.dig and found.dig.setting_out and found.kept and found.excavation
+    assert found.dig and found.dig.setting_out and found.clearances and found.excavation
     rows = {level.row: (level.finished, level.dig) for level in found.dig.levels.levels}
     assert rows["up: bed 1, crest"] == pytest.approx((0.3, 0.2))
     assert rows["up: bed 1, lower end"] == pytest.approx((0.0, -0.1))
@@ -231,7 +231,7 @@ def test_it_stands_in_levels_setting_out_keep_outs_plan_and_map() -> None:
     lines = [line.name for line in found.dig.setting_out.lines]
     assert "bed, edge: up – low" in lines
     assert any(name.startswith("dig meets the ground") and "up – low" in name for name in lines)
-    near = {figure.subject: figure.value for figure in found.kept.keep_out_distance}
+    near = {figure.subject: figure.value for figure in found.clearances.keep_out_distance}
     assert near["up – low / oak"] == pytest.approx(3.0 - 0.25 - 0.7 * 0.5, abs=0.1)
     said = " ".join(caution.text for caution in found.excavation.link_dig_volume[0].cautions)
     assert "is entered as its length" in said and "services" in said

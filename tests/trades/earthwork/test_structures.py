@@ -169,7 +169,7 @@ def test_what_cannot_be_dug_is_named_and_leaves_the_sum_out(water: Any, walls: A
 def test_they_stand_in_levels_setting_out_keep_outs_and_the_plan_in_words() -> None:
     keep = [{"name": "oak", "clearance": "3 m", "points": [["-8 m", "1 m"]]}]
     found = option(WATER, WALLS, site={"keep_outs": keep}, dig={"stakes": {"a": [-9, -6], "b": [8, -6]}})
-    assert found.dig and found.dig.setting_out and found.kept
+    assert found.dig and found.dig.setting_out and found.clearances
     rows = {level.row: (level.finished, level.dig) for level in found.dig.levels.levels}
     assert rows["intake basin: seat"] == pytest.approx((-1.3, -1.4))
     assert rows["bank: footing"] == pytest.approx((-0.2, -0.35))
@@ -177,7 +177,7 @@ def test_they_stand_in_levels_setting_out_keep_outs_and_the_plan_in_words() -> N
     assert "seat, edge: intake basin" in lines and "footing, edge: bank" in lines
     edges = [name for name in lines if name.startswith("dig meets the ground")]
     assert any("pool" in name and "intake basin" in name and "pump pit" in name for name in edges)
-    near = {figure.subject: figure.value for figure in found.kept.keep_out_distance}
+    near = {figure.subject: figure.value for figure in found.clearances.keep_out_distance}
     # From the oak to the second body's foot, and its sides come on by their depth and batter.
     assert 0 < near["filter, second body / oak"] < 1.4 - 0.5 - 0.2
     assert "pump pit (stands at" in alt_plan(found, "si")
