@@ -310,7 +310,7 @@ def test_every_figure_says_the_same_in_csv_on_the_page_and_in_the_drawing(
         assert {record["key"] for record in own} == {key for key, _ in result.entries()}
         for record, row in zip(own, table.rows(result, system), strict=True):
             assert record["text"].removeprefix("'") == row.text  # the mark that keeps a cell from being a formula
-            shown_number = row.full_text.replace(",", "").strip(f" {row.unit}")
+            shown_number = row.full_text.replace(",", "").strip(f" {row.unit}s")  # "3 days"
             small = nothing(row.si_value, row.entry.kind)
             # In full on the page: to the cent, or in seven figures.
             least = 0.0051 if row.entry.kind is MONEY else 0.0

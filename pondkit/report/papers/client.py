@@ -200,10 +200,11 @@ def _texts(line: table.SummaryRow, system: System) -> Sequence[str]:
 
 
 def figures(sheet: Sheet) -> Iterator[Block]:
-    """The paper of all figures, by group."""
+    """The paper of all figures, by group; a reminder is at the first figure that it belongs to."""
+    reminders: set[str] = set()
     for group, title in GROUPS.items():
         rows = [row for row in sheet.rows if row.group == group]
-        lines = [(row.label, row.subject, row.text, row.range_text, _working(row)) for row in rows]
+        lines = [(row.label, row.subject, row.text, row.range_text, _working(row, reminders)) for row in rows]
         chart = _pumps(sheet) if group == "water" else ()
         yield from titled(title, chart, tabled(("Figure", "Of", "Likely", "From, to", "Working"), lines, (2,)))
 
@@ -214,6 +215,8 @@ def _pumps(sheet: Sheet) -> Iterator[Block]:
         yield charted(curve, pictures.alt_curves(sheet.result.water, sheet.units))
 
 
-def _working(row: FigureRow) -> str:
-    cautions = (f"{each.rank.capitalize()}: {each}" for each in row.cautions)
-    return "\n".join((row.working, *cautions))
+def _working(row: FigureRow, reminders: set[str]) -> str:
+    """The working of a figure and its cautions, without ``reminders``, to which its own are added."""
+    cautions = [caution for caution in row.cautions if caution not in reminders]
+    reminders |= {str(caution) for caution in cautions if caution.rank == REMINDER}
+    return "\n".join((row.working, *(f"{caution.rank.capitalize()}: {caution}" for caution in cautions)))

@@ -249,7 +249,7 @@ class _Sizes:
             "pump_order": self._pump,
             "pipe_lengths_to_buy": self._pipe,
             "media_order": self._media,
-            "wall_stone_order": lambda _: to_fill("rock, and size of its stones"),
+            "wall_stone_order": lambda _: to_fill("rock and size of its stones"),
             "body_order": self._body,
             "den_order": self._den,
         }
@@ -323,9 +323,11 @@ class _Sizes:
         return f"{flow} at a head of {head}" + (f", about {power}" if power else "") if flow and head else ""
 
     def _pipe(self, name: str) -> str:
-        whole = self.texts.get(("pipe_length_order", name), "")
+        """Stock length and length in all, both to the tape's last place: what is printed can be multiplied."""
+        rows = (row for row in self.rows if (row.key, row.subject) == ("pipe_length_order", name))
+        whole = next((by_tape(row.si_value, self.units) for row in rows), "")
         stock = self.option.tunnels.stock_length if self.option.tunnels else None
-        return f"{self._length(stock)} each, {whole} in all" if stock and whole else whole
+        return f"{by_tape(stock, self.units)} each, {whole} in all" if stock and whole else whole
 
     def _loose(self, size: str, name: str) -> str:
         """Grain size and mass of loose goods; the mass is known if rock and voids are entered."""

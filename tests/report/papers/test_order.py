@@ -82,6 +82,8 @@ def test_a_pump_is_ordered_by_its_duty_and_pipe_by_its_size() -> None:
     pipe = one(full_design(), "pipe_lengths_to_buy")
     assert pipe.size == "sch40 6 in, 10 ft each, 20 ft in all"
     assert (pipe.number, pipe.of) == ("2", "")
+    (metric,) = [good for good in goods(full_design(), "si") if good.key == "pipe_lengths_to_buy"]
+    assert metric.size == "sch40 6 in, 3.048 m each, 6.096 m in all"  # twice 3.048
     assert any(good.size == "sch40 2 in check valve" and good.what == "Valve" for good in goods(full_design()))
 
 

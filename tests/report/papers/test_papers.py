@@ -137,6 +137,8 @@ def test_all_figures_are_said_as_the_rows_do(name: str, units: System) -> None:
         texts = said("figures", results, index, units)
         for row in table.rows(result, units):
             assert all(text in texts for text in (row.label, row.text, row.working, *row.cautions)), row.key
+            reminders = [caution for caution in row.cautions if caution.rank == REMINDER]
+            assert all(texts.count(f"Reminder: {reminder}") == 1 for reminder in reminders), row.key
 
 
 @pytest.mark.parametrize(("units", "mm", "bar"), [("us", 304.8 / 48, 101.6), ("si", 304.8 / 50, 100.0)])
