@@ -14,6 +14,8 @@ from first_screen import expect_start
 from playwright.sync_api import Locator, Page, expect
 from screen import box, enter, settled
 
+from pondkit.page.tools import TOOLS
+
 pytestmark = pytest.mark.browser
 MOST_PRESSES = 44
 COUNTED = """
@@ -82,6 +84,12 @@ class Visit:
     def has_pools(self, count: int) -> None:
         self.page.wait_for_function(f"count => ({WATERLINES})() === count", arg=count)
         settled(self.page)
+
+    def saved(self) -> str:
+        """The project as it is saved from the open menu."""
+        with self.page.expect_download() as waiting:
+            self.press("Save the project")
+        return Path(waiting.value.path()).read_text(encoding="utf-8")
 
     def nothing_red(self) -> None:
         expect(self.page.get_by_role("alert")).to_have_count(0)
@@ -160,3 +168,18 @@ def test_a_whole_visit_takes_fewer_than_45_presses(browser_page: Page, server: C
     assert [row[3:6] for row in rows if row[-1] == "boulder_count"] == [["6", "6", "6"]]
     visit.nothing_red()
     assert visit.presses <= MOST_PRESSES
+    # Every tool given up half way, then ten steps back and on again: the work is as it was, and nothing is red.
+    project = visit.saved()
+    page.keyboard.press("Escape")
+    for tool in TOOLS:
+        visit.tool(tool.label)
+        if tool.least > 1:
+            visit.tap((-18, -12))
+        page.keyboard.press("Escape")
+        expect(page.get_by_role("button", name=tool.label, exact=True)).to_have_attribute("aria-pressed", "false")
+    for arrow in "↶↷":
+        for _ in range(10):
+            visit.press(arrow)
+    visit.press("File", exact=False)
+    assert visit.saved() == project
+    visit.nothing_red()
