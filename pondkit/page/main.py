@@ -1,5 +1,6 @@
 """The page: runs once after each change, and shows the header and the chosen view."""
 
+import gc
 import logging
 from functools import cache, partial
 from importlib.resources import files
@@ -20,6 +21,10 @@ from pondkit.page.state import Desk, current_desk, escape_markdown, guarded, ses
 from pondkit.project.files import save
 from pondkit.report.papers.sheet import NOT_CHECKED
 from pondkit.study.evaluate import Results, evaluate
+
+# Modules and libraries stay for good. As long as a full collection looked through them all, a drag stood still for a
+# tenth of a second now and then.
+gc.freeze()
 
 
 @cache

@@ -1,5 +1,6 @@
 """The page in Streamlit's own test runner: it starts, each change shows, nothing bad that is opened breaks it."""
 
+import gc
 import html
 import json
 from collections.abc import Callable
@@ -9,6 +10,7 @@ import pytest
 from sketch import Sketch
 
 from pondkit.core.part import get
+from pondkit.page import main
 from pondkit.page.contents import PANELS
 from pondkit.report import table
 from pondkit.study.evaluate import evaluate
@@ -34,6 +36,12 @@ def test_with_no_click_there_are_plan_section_and_key_figures(start: Start) -> N
     assert 5 <= len(page.figures) <= 7
     assert all(value not in ("", "–") for value, _ in page.figures.values())
     assert all(change == "" for _, change in page.figures.values())
+
+
+def test_a_full_collection_of_garbage_leaves_out_what_the_page_imports() -> None:
+    """It would look through some 200,000 objects, in the middle of a drag."""
+    assert main.run
+    assert gc.get_freeze_count() > 50_000
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
