@@ -6,7 +6,8 @@ To add a paper:
 - Write a function that takes a ``Sheet`` (``sheet.py``: results, option, units, size of the paper) and yields blocks of
   ``drawing/blocks.py`` in the order in which they are read: ``Heading``, ``Text``, ``Items``, ``Table``, ``Picture``,
   ``Fields``, ``Signature``, ``Grid``, ``Beside``, ``NewPage``. Headings are those of its sections: title, job and page
-  number are on every page by themselves. ``table(...)`` and ``titled(...)`` leave out empty ones.
+  number are on every page by themselves. ``table(...)`` leaves out empty columns, and ``titled(...)`` what has nothing
+  in it. A ``Signature`` follows a block that is ``kept`` with it, so that nobody signs a page that says nothing.
 - All words are plain text. Nothing in them is markup, whoever typed it; a ``BLANK`` cell is left to write in.
 - A drawing comes from ``drawing/to_scale.py: scaled`` or ``drawing/charts.py: charted``, with ``sheet.room``; plan,
   section and liners stand in ``drawings.py``.
