@@ -256,10 +256,8 @@ def _figure_fold(row: FigureRow) -> str:
     ]
     subject = f"<span class='pk-subject'>{escape(row.subject)}</span>" if row.subject else ""
     range_markup = f"<span class='pk-range'>{escape(row.range_text)}</span>" if row.range_text else ""
-    return (
-        f"<details><summary><span>{escape(row.label)} "
-        f"{subject}{mark}</span><span>{range_markup}<b>{escape(row.text)}</b></span></summary>{''.join(lines)}</details>"
-    )
+    name, value = f"{escape(row.label)} {subject}{mark}", f"{range_markup}<b>{escape(row.text)}</b>"
+    return f"<details><summary><span>{name}</span><span>{value}</span></summary>{''.join(lines)}</details>"
 
 
 def show_messages(messages: list[str], notice: str = "") -> None:
