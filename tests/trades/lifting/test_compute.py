@@ -20,7 +20,7 @@ from pondkit.trades.lifting.chart import Chart, chart_of
 from pondkit.trades.lifting.compute import _level_note, _loads
 from pondkit.trades.lifting.formulas import chart_rated, lift_use
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
-from pondkit.trades.lifting.positions import Stance, lift
+from pondkit.trades.lifting.positions import Stance, _over_front, lift
 from pondkit.trades.lifting.results import LiftingResult, LiftLoad
 from tests.designs import demo, option, pool, small
 from tests.memory import asked
@@ -561,6 +561,11 @@ def test_a_stone_on_others_is_set_on_their_tops() -> None:
     assert result.ground is not None
     loads = _loads(result.pools, result.stone, result.ground)
     assert [load.level for load in loads] == pytest.approx([-4 * FOOT, -3 * FOOT, -2 * FOOT])
+    # Entered within 10 %, each may be as high as 1.1 ft.
+    result = evaluate(project(stones=[stone | {"axes_within": 0.1} for stone in stack])).options[0]
+    assert result.ground is not None
+    loads = _loads(result.pools, result.stone, result.ground)
+    assert [load.level for load in loads] == pytest.approx([-4 * FOOT, -2.9 * FOOT, -1.8 * FOOT])
 
 
 def test_stones_that_are_not_lifted_are_those_placed_less_those_lifted() -> None:
@@ -579,3 +584,11 @@ def test_how_much_the_ground_under_a_machine_falls_is_said_at_any_level() -> Non
     ground = Plane(5.0, 0.03, 0.04)
     (note,) = _level_note(ground, Stance(0, (2.0, 1.0), (4.0, 0.0), 0.0, ground.level_at((2.0, 1.0)), 5.0))
     assert note.terms[0].value == pytest.approx(0.05)
+
+
+@pytest.mark.parametrize(("east", "north", "in_front"), [(6.0, 10.0, True), (2.0, 14.0, False), (2.0, 6.0, False)])
+def test_over_front_counts_from_where_the_machine_stands(east: float, north: float, in_front: bool) -> None:
+    """A machine 2 m east and 10 m north of the origin that faces east, its front 30 degrees either way: a load east of
+    it is over the front, one north or south of it is not."""
+    drawn = Lifting.model_validate(PLAN | {"front_within_deg": 30}, context={"units": "us"})
+    assert _over_front(drawn, Stance(0, (2.0, 10.0), (4.0, 10.0), 90.0, 0.0, 0.0), (east, north)) == in_front
