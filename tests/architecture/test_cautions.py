@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pondkit
 from pondkit.core import tables
-from pondkit.core.caution import RANKS, CautionRule
+from pondkit.core.caution import CHECK, RANKS, CautionRule
+from pondkit.report.papers.crew import DESK
 
 ROOT = Path(__file__).parents[2]
 # Places whose cautions are not all declared yet; a place that is done goes out of this set.
@@ -80,3 +81,9 @@ def test_a_limit_that_a_caution_declares_is_stated_there_alone() -> None:
                 name = ast.unparse(rule).rpartition(".")[2].lower()
                 limited = found[name].most is not None or found[name].least is not None
                 assert limited == (node.func.id == "keeps"), f"{path}:{node.lineno}: {node.func.id} with {name}"
+
+
+def test_what_the_crew_is_spared_is_declared_and_never_to_act_on() -> None:
+    ranks = {rule.key: rule.rank for _, rule in rules().values()}
+    assert ranks.keys() >= DESK, f"not declared: {sorted(DESK - ranks.keys())}"
+    assert {ranks[key] for key in DESK} == {CHECK}
