@@ -1,5 +1,6 @@
 """How a caution is tried: just inside its limit it is silent, just outside it is said."""
 
+import re
 from collections.abc import Callable, Iterable
 from typing import Any
 
@@ -53,4 +54,7 @@ def cases(rule: CautionRule, *, without: Any, with_it: Any, rank: str | None = N
     assert rule.key not in told(without), f"{rule.key} is said where it should be silent"
     said = told(with_it)
     assert rule.key in said, f"{rule.key} is silent; said are: {sorted(said)}"
-    assert said[rule.key].rank == (rank or rule.rank)
+    caution = said[rule.key]
+    assert caution.rank == (rank or rule.rank)
+    unfilled = set(re.findall(r"\{(\w+)\}", caution.text)) - {term.name for term in caution.terms}
+    assert not unfilled, f"{rule.key} is printed with {unfilled} left open"

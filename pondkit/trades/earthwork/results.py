@@ -344,13 +344,18 @@ class StreamBed:
         """Level length of its line [m]."""
         return float(np.sum(np.linalg.norm(np.diff(np.array(self.line)[:, :2], axis=0), axis=1)))
 
+    @property
+    def dig_levels(self) -> tuple[float, ...]:
+        """Level of the bottom of the excavation at each place of the line [m]."""
+        # Where the sides meet above the depth wanted, the cut is a V that goes no deeper than where they meet.
+        sides_meet = self.cut.sides[0][1]
+        return tuple(level + sides_meet for _, _, level in self.cut.line)
+
     def levels(self, upper: str) -> tuple[Level, ...]:
         """Levels of its bed at the crest, at the places of its line, and at the lower waterline."""
         names = bed_rows(upper, self.number, len(self.line) - self.crest - 2)
-        return tuple(
-            Level(name, "bed", place[2], place[2] - self.down)
-            for name, place in zip(names, self.line[self.crest :], strict=True)
-        )
+        levels = zip(names, self.line[self.crest :], self.dig_levels[self.crest :], strict=True)
+        return tuple(Level(name, "bed", finished, dig) for name, (_, _, finished), dig in levels)
 
 
 def bed_rows(upper: str, number: int, places: int) -> list[str]:

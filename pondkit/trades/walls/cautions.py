@@ -74,7 +74,7 @@ WALL_PERMIT_ASKED = CautionRule(
     "wall_permit_asked",
     CHECK,
     "wall_height",
-    "Over {limit} a permit is asked for ({source}).",
+    "Over {limit}, measured from the bottom of the footing, a permit is asked for ({source}).",
     most=limit("wall permit above", LENGTH)[0],
 )
 WALL_NOT_EXEMPT = CautionRule(

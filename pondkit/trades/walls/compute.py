@@ -147,7 +147,7 @@ def _wall(walls: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection
         rel.wall_height,
         wall.name,
         source=USER,
-        cautions=[*_permits(top, wall), rules.WALL_OVERALL(), *_no_length(wall)],
+        cautions=[*_permits(walls, wall, top), rules.WALL_OVERALL(), *_no_length(wall)],
         courses=[course.height for course in wall.courses],
     )
     figures: dict[str, list[Entry]] = {"wall_height": [height], "wall_pressure_share": [share]}
@@ -193,15 +193,15 @@ def _soil_fault(walls: Walls, soil: str) -> Iterator[Problem]:
         )
 
 
-def _permits(top: float, wall: Wall) -> Iterator[Caution]:
-    """Cautions for heights at which codes require a design or a permit."""
-    for rule, name in (
-        (rules.WALL_DESIGN_ASKED, "wall designed above"),
-        (rules.WALL_PERMIT_ASKED, "wall permit above"),
+def _permits(walls: Walls, wall: Wall, top: float) -> Iterator[Caution]:
+    """Cautions for heights at which codes require a design or a permit. ``top``: height of its courses [m]."""
+    for rule, name, height in (
+        (rules.WALL_DESIGN_ASKED, "wall designed above", top),
+        # The code measures from the bottom of the footing.
+        (rules.WALL_PERMIT_ASKED, "wall permit above", top + float(walls.footing)),
     ):
         most, source = limit(name, LENGTH)
-        height = top - SAME
-        if height > most:
+        if height - SAME > most:
             yield rule(None, source=source, limit=(most, LENGTH))
     if wall.surcharge > 0 or wall.slope_deg > 0:
         yield rules.WALL_NOT_EXEMPT()

@@ -18,6 +18,7 @@ from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.earthwork.pictures import CUT_FILL
 from tests.by_grid import cells, dig_track, distance, pool_of
+from tests.cautions import told
 from tests.memory import asked
 
 UPPER = pool_of(
@@ -245,6 +246,19 @@ def test_it_stands_in_levels_setting_out_keep_outs_plan_and_map() -> None:
     assert deep[min(deep, key=lambda x: abs(x - 6.0))] == pytest.approx(
         100 * (0.6 - rows["up: bed 1, place 1"][0] + 0.1), abs=4
     )
+
+
+def test_where_flat_sides_meet_above_the_stone_wanted_the_rod_stands_on_the_v_that_they_make() -> None:
+    """A bed 10 cm wide with sides of 2 to 1 is a V, 5 cm / 2 deep: 20 cm of stone would never lie in it."""
+    stony = CHANNEL | {"bed_width": 0.1, "side_batter": 2.0, "layer": 0.2}
+    site = {"groundwater": 0.25}
+    found = option([stony], dig={"backsight": 1.0}, site=site)
+    assert found.dig and found.excavation
+    rows = {level.row: (level.finished, level.dig) for level in found.dig.levels.levels}
+    assert rows["up: bed 1, crest"] == pytest.approx((0.3, 0.3 - 0.025))
+    assert rows["up: bed 1, lower end"] == pytest.approx((0.0, -0.025))
+    (over,) = told(found.excavation.link_dig_volume)["bed_in_groundwater"].terms
+    assert over.value == pytest.approx(0.25 + 0.025)  # over the lower end
 
 
 def test_the_edge_of_a_bed_stands_at_the_ground_by_its_batter() -> None:

@@ -62,7 +62,9 @@ def test_a_wall_that_water_lifts() -> None:
 def test_heights_at_which_codes_ask() -> None:
     """IRC R404.4: 24 in; IBC 105.2(4), IRC R105.2(3): 4 ft; with a surcharge or a slope no height is exempt."""
     edge(rules.WALL_DESIGN_ASKED, lambda high: block(high=high), inside=0.6095, outside=0.6097)
-    edge(rules.WALL_PERMIT_ASKED, lambda high: block(high=high), inside=1.2191, outside=1.2193)
+    edge(rules.WALL_PERMIT_ASKED, lambda high: block(high=high, footing="0 m"), inside=1.2191, outside=1.2193)
+    # The 4 ft are measured from the bottom of the footing: 48 in less 6 in are 1.0668 m of stone.
+    edge(rules.WALL_PERMIT_ASKED, lambda high: block(high=high, footing="15.24 cm"), inside=1.0667, outside=1.0669)
 
     def behind(**changes: Any) -> WallsResult:
         return worked(**SURE | {"walls": [BLOCK["walls"][0] | changes]})

@@ -338,7 +338,7 @@ def _low(cut: TrenchCut | Hole | Ditch) -> float:
     """Lowest bottom level [m]; infinite for a structure, whose groundwater is reported with it."""
     if isinstance(cut, TrenchCut):
         return min(cut.start[2], cut.end[2])
-    return min(z for *_, z in cut.line) if isinstance(cut, Ditch) else math.inf
+    return min(z for *_, z in cut.line) + cut.sides[0][1] if isinstance(cut, Ditch) else math.inf
 
 
 def _den_pit(box: DenBox, room: float, bedding: float) -> TrenchCut:

@@ -203,7 +203,7 @@ def _notes(link: Link, line: tuple[Spot, ...], batter: float) -> Iterator[Words]
         entered_length = float(link.length)
         difference = abs(drawn_length - entered_length) / entered_length
         yield from BED_LENGTH_DIFFERS.where(
-            difference, difference, difference, given=(entered_length, LENGTH), design=(drawn_length, LENGTH)
+            difference, difference, difference, given=(entered_length, LENGTH), drawn=(drawn_length, LENGTH)
         )
 
 

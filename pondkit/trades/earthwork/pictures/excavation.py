@@ -141,8 +141,8 @@ def alt_works(works: Works, system: System) -> str:
         for structure in works.structures
     ]
     sentences += [
-        f"bed of {bed.name}, dug from {show(bed.cut.line[bed.crest][2], LENGTH, system)} at its crest to "
-        f"{show(bed.cut.line[-1][2], LENGTH, system)}"
+        f"bed of {bed.name}, dug from {show(bed.dig_levels[bed.crest], LENGTH, system)} at its crest to "
+        f"{show(bed.dig_levels[-1], LENGTH, system)}"
         for bed in works.beds
     ]
     berm = (
