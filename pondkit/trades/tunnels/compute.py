@@ -10,7 +10,7 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words
 from pondkit.core.units import COUNT, LENGTH, VOLUME
-from pondkit.geometry.line_intersection import Spot, at, line_intersections
+from pondkit.geometry.line_intersection import Spot, line_intersections
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels import cautions as warn
@@ -180,11 +180,7 @@ def run_figures(
 
 def _uncovered(run: RunAlignment, ground: Terrain) -> list[Caution]:
     """A caution if the run's crown emerges from the existing ground away from the pools."""
-    for station in (station for stretch in run.buried() for station in stretch):
-        place = at(run.line, station)
-        if place[2] + run.pipe.outside / 2 > ground.level_at(place) + TOUCH:
-            return [warn.RUN_UNCOVERED()]
-    return []
+    return [warn.RUN_UNCOVERED()] if any(cover < -TOUCH for cover, _ in run.covers(ground)) else []
 
 
 @remembered
@@ -225,7 +221,7 @@ def _figures(
         swims=swims(tunnels, alignment, rise),
         filling=water_and_air(tunnels, alignment, inverts, ground, (surroundings.fall, rise)),
         sealing=watertight_joints(tunnels, alignment, cuts, rise, sound),
-        uplift=flotation_check(tunnels, alignment, pools, inverts, ground, groundwater),
+        uplift=flotation_check(tunnels, alignment, pools, inverts, ground, groundwater, rise),
         flush=flush,
         tunnel_volume=with_cautions(total("", volumes, VOLUME), *_about_all(tunnels, alignment)) if sound else None,
         flooded_pipe_volume=total("", flooded(alignment), VOLUME) if sound else None,

@@ -7,6 +7,7 @@ from pondkit.core import flotation as buoyancy
 from pondkit.core.entry import USER, Entry, Range, entry, within
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
+from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import formulas as relations
@@ -14,6 +15,8 @@ from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.joints import PassagePipe
 from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment
+
+Covers = list[tuple[float, Spot]]  # (ground over the crown [m], place) along one run
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +42,7 @@ def flotation_check(
     inverts: Mapping[int, float],
     ground: Terrain,
     groundwater: float | None,
+    rise: float,
 ) -> FlotationCheck:
     """Flotation check of empty den boxes and pipe: uplift and resisting weight.
 
@@ -49,7 +53,9 @@ def flotation_check(
         inverts: Invert level at each node [m].
         ground: Existing ground in site axes.
         groundwater: Highest known level of the groundwater [m]; None if unknown.
+        rise: Rise of the highest pool water above the level at rest [m].
     """
+    covers = [run.covers(ground) for run in alignment.runs]
     uplift, held_down, ballast = [], [], []
     in_pool = {
         end: pool for run in alignment.runs for end, pool in zip(run.ends, run.stands, strict=True) if pool is not None
@@ -58,20 +64,20 @@ def flotation_check(
         if node.kind == "chamber" and node.size and index in inverts and alignment.graph.degree(index):
             surface, water = ground.level_at(alignment.places[index]), groundwater
             if index in in_pool:  # surrounded by the pool's water, with no soil above
-                surface, water = inverts[index], pools[in_pool[index]].level
+                surface, water = inverts[index], pools[in_pool[index]].level + rise
             lift, hold, more = _box(tunnels, node, inverts[index], surface, water)
             uplift.append(lift)
             held_down.append(hold)
             ballast.append(more)
     pipes = dict.fromkeys(run.pipe for run in alignment.runs)
     needed = {pipe: _cover_needed(tunnels, pipe) for pipe in pipes}
-    pulls = list(_stretches(tunnels, alignment, pools, ground, groundwater))
+    pulls = list(_stretches(tunnels, alignment, pools, covers, groundwater))
     return FlotationCheck(
         tuple(uplift),
         tuple(held_down),
         tuple(ballast),
         tuple(needed.values()),
-        tuple(_spare(alignment, needed, ground, groundwater)),
+        tuple(_spare(alignment, needed, covers, groundwater)),
         *(tuple(pull[column] for pull in pulls) for column in range(3)),
     )
 
@@ -116,14 +122,13 @@ def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
 
 
 def _spare(
-    alignment: Alignment, needed: Mapping[PassagePipe, Entry], ground: Terrain, groundwater: float | None
+    alignment: Alignment, needed: Mapping[PassagePipe, Entry], covers: Sequence[Covers], groundwater: float | None
 ) -> Iterator[Entry]:
     """Least cover over each run, less the cover required, where groundwater may surround it."""
-    for run in alignment.runs:
+    for run, covers_of_run in zip(alignment.runs, covers, strict=True):
         half = run.pipe.outside / 2
-        ends = [(ground.level_at(spot) - (spot[2] + half), spot) for spot in (run.start, run.end)]
-        wet = [(cover, spot) for cover, spot in ends if groundwater is None or groundwater > spot[2] - half]
-        if wet and run.buried():
+        wet = [(cover, spot) for cover, spot in covers_of_run if groundwater is None or groundwater > spot[2] - half]
+        if wet:
             cover, spot = min(wet)
             notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
             spare = entry(
@@ -140,7 +145,11 @@ def _spare(
 
 
 def _stretches(
-    tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLevels], ground: Terrain, groundwater: float | None
+    tunnels: Tunnels,
+    alignment: Alignment,
+    pools: Sequence[PoolLevels],
+    covers: Sequence[Covers],
+    groundwater: float | None,
 ) -> Iterator[tuple[Entry, Entry, Entry]]:
     """(uplift, resisting weight, ballast required) of each run in wet ground, and of each stretch of dry pipe in a
     pool.
@@ -148,19 +157,18 @@ def _stretches(
     Each stretch is checked by itself, as the soil over one does not hold down the next.
     """
     wet = alignment.wet_nodes()
-    for run in alignment.runs:
+    for run, covers_of_run in zip(alignment.runs, covers, strict=True):
         half, sealed = run.pipe.outside / 2, run.ends[0] not in wet
         notes: list[Words] = [warn.PIPE_STAYS_EMPTY()] if sealed else []
-        ends = [(ground.level_at(spot) - spot[2] - half, spot[2] - half) for spot in (run.start, run.end)]
-        covers = [cover for cover, under in ends if groundwater is None or groundwater > under]
+        wet_covers = [cover for cover, spot in covers_of_run if groundwater is None or groundwater > spot[2] - half]
         buried = run.buried()
         length = (
             sum(high - low for low, high in buried)
             if groundwater is None
             else run.below(groundwater + half, buried)  # up to the point where the water only reaches its underside
         )
-        if covers and length > 0:
-            cover = max(min(covers), 0.0)
+        if wet_covers and length > 0:
+            cover = max(min(wet_covers), 0.0)
             unknown = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
             yield _pull(tunnels, run, run.name, length, cover, [*notes, *unknown])
         if sealed:

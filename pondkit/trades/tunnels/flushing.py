@@ -18,7 +18,6 @@ from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import formulas as relations
 from pondkit.trades.tunnels.alignment import Alignment, is_shut
 from pondkit.trades.tunnels.inputs import Tunnels
-from pondkit.trades.tunnels.joints import PipeJoint
 from pondkit.trades.water.inputs.water import Water
 
 if TYPE_CHECKING:
@@ -127,15 +126,20 @@ def _rods(tunnels: Tunnels, alignment: Alignment) -> "list[Entry]":
         for path in _onward(alignment.graph, start, set(ways_in)):
             if start < path[-1]:
                 bends = [
-                    bend for node in path[1:-1] if node in alignment.joints for bend in _met(alignment.joints[node])
+                    bend for way in zip(path, path[1:], path[2:], strict=False) for bend in _turns(alignment, *way)
                 ]
                 subject = f"{tunnels.nodes[start].name} – {tunnels.nodes[path[-1]].name}"
                 figures.append(entry(relations.rod_bends, subject, bends=bends))
     return figures
 
 
-def _met(join: PipeJoint) -> Sequence[float]:
-    return join.turns if len(join.stops) < 3 else (join.turns[:1] or ())
+def _turns(alignment: Alignment, before: int, node: int, after: int) -> Sequence[float]:
+    """Angles of the fittings at a node that a rod passes from the node before to the node after [degrees]."""
+    if node not in alignment.joints:
+        return ()
+    pipes = [number for number, run in enumerate(alignment.runs) if node in run.ends]
+    first, second = (pipes.index(alignment.graph[node][other]["run"]) for other in (before, after))
+    return alignment.joints[node].turns_between(first, second)
 
 
 def _onward(graph: "nx.Graph[int]", start: int, ends: set[int]) -> "list[list[int]]":

@@ -154,6 +154,7 @@ def added(stops: Iterable[CentreToStop]) -> Range:
 
 
 CLOSE = 1e-9
+UPON_EACH_OTHER = 1e-9  # squared sine of a bend, below which its legs lie in one line and define no plane
 
 
 @dataclass(frozen=True)
@@ -203,6 +204,8 @@ def double(bend: float, first: tuple[str, float], second: tuple[str, float], spa
     cos_a, cos_b, cos_bend = (math.cos(math.radians(angle)) for angle in (a, b, bend))
     # The piece between them, a unit vector, along the first leg, along the second, and out of their plane.
     flat = 1 - cos_bend**2
+    if flat < UPON_EACH_OTHER:
+        return None
     along, on = (cos_a - cos_bend * cos_b) / flat, (cos_b - cos_bend * cos_a) / flat
     aside = math.sqrt(max(1 - (along**2 + on**2 + 2 * along * on * cos_bend), 0.0))
     aside = 0.0 if aside < 1e-6 else aside
@@ -316,6 +319,20 @@ class PipeJoint:
     moves: tuple[LineMove, ...] = ()
     turns: tuple[float, ...] = ()
     fault: Words | None = None
+
+    def turns_between(self, first: int, second: int) -> tuple[float, ...]:
+        """Angles of the fittings on the way from one pipe of the joint to another, by their indexes [degrees].
+
+        Straight through a tee or wye there is none; into the branch it is the branch's angle from the stem, or the
+        rest of 180 degrees from the other pipe, and the elbow on the branch comes on top.
+        """
+        if len(self.stops) < 3 or not self.turns:
+            return self.turns
+        stem, side = self.moves[1].legs
+        if side not in (first, second):
+            return ()
+        sharper, *elbows = self.turns
+        return (180.0 - sharper if stem in (first, second) else sharper, *elbows)
 
 
 def joint(

@@ -7,6 +7,8 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
@@ -192,6 +194,19 @@ class RunAlignment:
         """Buried stretches: those between the exposed ones."""
         marks = [0.0, *(mark for low, high, _ in self.open for mark in (low, high)), self.length]
         return [(low, high) for low, high in zip(marks[::2], marks[1::2], strict=True) if high - low > 1e-9]
+
+    def covers(self, ground: Terrain) -> list[tuple[float, Spot]]:
+        """(ground over the crown [m], place) at the ends of each buried stretch, and along it over uneven ground."""
+        covers = []
+        for low, high in self.buried():
+            ends = np.array([at(self.line, low), at(self.line, high)])
+            plan = ground.along(ends[:, :2])
+            places = ends[0] + np.linspace(0.0, 1.0, len(plan))[:, None] * (ends[1] - ends[0])
+            cover = ground.at(places[:, :2]) - places[:, 2] - self.pipe.outside / 2
+            covers += [
+                (float(over), (float(x), float(y), float(z))) for over, (x, y, z) in zip(cover, places, strict=True)
+            ]
+        return covers
 
     def outside(self) -> list[tuple[float, float]]:
         """Stretches outside every liner: buried where no liner is below, or beyond the rims."""

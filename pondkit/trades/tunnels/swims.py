@@ -52,6 +52,7 @@ def displaced(
                         length=length,
                         width=width,
                         height=height,
+                        wall=node.wall,
                         water_level=pool.level,
                         floor_level=inverts[end],
                     )
@@ -112,10 +113,10 @@ def _passages(tunnels: Tunnels, alignment: Alignment) -> set[int]:
 
 def flooded(alignment: Alignment) -> list[Entry]:
     """Volume of water in the pipe of each run outside the pools, at the highest water level that reaches it."""
-    levels = {end: place[2] for end, place in enumerate(alignment.places)}
+    inverts = alignment.inverts()
     floods: dict[int, float] = {}
     for water, mouths in sorted(by_water(alignment.outlets).items()):
-        reach = reached(alignment.graph, mouths, levels, water)
+        reach = reached(alignment.graph, mouths, inverts, water)
         floods |= {number: water for number, run in enumerate(alignment.runs) if not reach.isdisjoint(run.ends)}
     volumes = []
     for number, run in enumerate(alignment.runs):
@@ -203,7 +204,9 @@ class _WetPipe:
         import networkx as nx
 
         levels = {end: place[2] for end, place in enumerate(alignment.places)}
-        self.water = water_levels(alignment, levels, rise)
+        # Water passes a sill once it stands above its invert; an animal has air there while the centre is dry.
+        reaching = water_levels(alignment, alignment.inverts(), rise)
+        self.water = {end: water for end, water in reaching.items() if levels[end] < water}
         self.graph: nx.Graph[str] = nx.Graph()
         self.shut = {str(end) for end, node in enumerate(tunnels.nodes) if is_shut(node)}
         self.open_air: dict[str, None] = {}

@@ -182,3 +182,34 @@ def test_a_box_in_the_pool_is_lifted_by_the_pools_water_with_no_soil_over_it() -
     outer = (0.6 + 2 * wall) * (0.45 + 2 * wall) * (0.4 + 2 * wall)
     assert figures(found, "den_uplift")["den"].value == pytest.approx(1000 * outer)
     assert figures(found, "den_held_down")["den"].value == 0
+
+
+def test_the_least_cover_is_found_in_a_swale_between_two_nodes() -> None:
+    """Ground at 0, but 0.4 m lower along x = 7: a survey of three lines across a level run with its centre at -0.6."""
+    survey = [[x, y, -0.4 if x == 7 else 0] for x in (-10, 5, 7, 9, 20) for y in (-10, 10)]
+    nodes: list[Node] = [("a", "junction", (5.5, 0, -0.6)), ("b", "junction", (8.5, 0, -0.6))]
+    outside = pipe("sch40 4 in").outside
+    level = sketch(nodes, [("a", "b")], site={"groundwater": "0 m"})
+    swale = sketch(nodes, [("a", "b")], site={"groundwater": "0 m", "ground": {"kind": "points", "points": survey}})
+    for found, ground in ((level, 0.0), (swale, -0.4)):
+        spare = figures(found, "pipe_cover_spare")["a – b"].value
+        needed = figures(found, "pipe_cover_needed")["sch40 4 in"].value
+        assert spare + needed == pytest.approx(ground + 0.6 - outside / 2, abs=1e-9)
+    shallow: list[Node] = [("a", "junction", (5.5, 0, -0.3)), ("b", "junction", (8.5, 0, -0.3))]
+    bare = sketch(shallow, [("a", "b")], site={"ground": {"kind": "points", "points": survey}})
+    assert "needs fill" in cautions(figures(bare, "run_in_ground")["a – b"])
+    assert not cautions(figures(sketch(shallow, [("a", "b")]), "run_in_ground")["a – b"])
+
+
+def test_a_dry_den_in_a_pool_displaces_the_water_that_lifts_it() -> None:
+    """Its lid 0.1 m over the water at rest, and under the highest: 0.7 m x 0.55 m outside, by hand."""
+    nodes: list[Node] = [("den", "chamber", (2, 0, -0.25)), ("end", "junction", (0, 0, -0.25))]
+    made = [BOX | {"at": [2, 0, -0.25]}, {"name": "end", "kind": "junction", "at": [0, 0, -0.25]}]
+    drawn = {"pipe": "sch40 4 in", "nodes": made, "runs": [{"from": "den", "to": "end"}]}
+    found = sketch(nodes, [], option={"tunnels": drawn, "water_rise": "0.3 m"})
+    underside = -0.25 - 3.998 * IN / 2 - 0.05
+    pipe_part = math.pi / 4 * pipe("sch40 4 in").outside ** 2 * 2
+    displaced = figures(found, "pipe_displaced")["pool"].value
+    assert displaced == pytest.approx(0.7 * 0.55 * -underside + pipe_part, rel=1e-6)
+    lift = figures(found, "den_uplift")["den"].value
+    assert lift == pytest.approx(1000 * 0.7 * 0.55 * 0.5, rel=2e-3)  # wholly under the highest water

@@ -83,3 +83,23 @@ def test_a_shut_gate_on_the_way_of_a_flush_is_named() -> None:
     assert after.value == before.value
     assert "Gate 'g' on this way is drawn shut" in after.cautions[0].text
     assert not any("drawn shut" in note.text for note in before.cautions)
+
+
+@pytest.mark.parametrize(
+    ("branch", "wanted"),
+    [
+        # A tee: straight on meets no bend, into the branch 90 degrees from either side.
+        ((6.0, 3.0), {"m – den": 0.0, "m – cap": 90.0, "den – cap": 90.0}),
+        # A wye of 45 degrees: back into it from the other side it is the rest of 180.
+        ((8.0, 2.0), {"m – den": 0.0, "m – cap": 45.0, "den – cap": 135.0}),
+        # Branch at 60.255 degrees from the den: a wye and an elbow of 22.5 on it, as counted in the order.
+        ((4.8, 2.1), {"m – den": 0.0, "m – cap": 135.0 + 22.5, "den – cap": 45.0 + 22.5}),
+    ],
+)
+def test_a_rod_meets_in_a_branch_what_lies_on_its_own_way(
+    branch: tuple[float, float], wanted: dict[str, float]
+) -> None:
+    nodes: list[Node] = [*NODES[:3], ("cap", "junction", (*branch, -0.6))]
+    found = sketch(nodes, [("a", "j"), ("j", "den"), ("j", "cap")])
+    bends = {name.replace("a –", "m –"): bend.value for name, bend in figures(found, "rod_bends").items()}
+    assert bends == pytest.approx(wanted)

@@ -435,3 +435,14 @@ def test_a_branch_set_along_the_pipe_takes_from_one_leg_what_it_gives_the_other(
     made = joint("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(bearing)))
     assert made.fault is None and len(made.turns) == 2
     assert made.setbacks[0] == pytest.approx(-made.setbacks[1]) and abs(made.setbacks[0]) > 0.01
+
+
+@pytest.mark.parametrize("aside", [0.0, 1e-12, 1e-9])
+def test_two_runs_upon_each_other_are_named_not_divided_by_nothing(aside: float) -> None:
+    nodes: list[Node] = [
+        ("m", "mouth", (3.7, 0, -0.6)),
+        ("j", "junction", (6, 0, -0.6)),
+        ("back", "junction", (4.5, aside, -0.6)),
+    ]
+    found = sketch(nodes, [("m", "j"), ("j", "back")], most_move="1.8 m")
+    assert "at 'j': no listed fitting" in said(found) and figures(found, "run_length")

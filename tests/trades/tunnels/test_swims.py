@@ -10,7 +10,7 @@ import pytest
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, evaluate
-from tests.trades.tunnels.sketch import LINED, Node, figures, sketch
+from tests.trades.tunnels.sketch import LINED, Node, figures, sketch, value
 
 STILL = {"option": {"water_rise": "0 cm", "water_fall": "0 cm"}}
 
@@ -163,3 +163,27 @@ def test_where_rings_leave_too_many_routes_all_of_the_pipe_is_taken_and_said() -
     (longest,) = figures(found, "longest_swim").values()
     assert any("not all routes" in c.text for c in longest.cautions)
     assert longest.value == pytest.approx(2 * 1.3 + 2 * (rungs - 1) + rungs + 2 * 0.6, rel=0.02)
+
+
+def test_water_that_passes_over_a_sill_is_swum_and_counted_beyond_it() -> None:
+    """The sill's invert lies under the water, its centre 0.03 m over it; beyond it the pipe dips by 1 m to a den."""
+    nodes: list[Node] = [
+        ("m", "mouth", (3.7, 0, -0.6)),
+        ("sill", "junction", (6, 0, 0.03)),
+        ("dip", "junction", (9, 0, -1.0)),
+        ("den", "chamber", (12, 0, 0.5)),
+    ]
+    found = vented(nodes, [("m", "sill"), ("sill", "dip"), ("dip", "den")])
+    assert found.tunnels is not None
+    mouth, sill, dip, den = found.tunnels.alignment.places  # as their fittings set them
+    assert 0 < sill[2] < 3.998 * 0.0254 / 2
+    up, over, down = math.dist(mouth, sill), math.dist(sill, dip), math.dist(dip, den)
+    edge = down * dip[2] / (dip[2] - den[2])
+    # The air over the sill comes from nowhere: all of it is swum, from the surface over the mouth to the water's edge.
+    swim = figures(found, "longest_swim")["m to the water's edge in dip – den"]
+    assert swim.value == pytest.approx(-mouth[2] + up + over + edge, rel=1e-3)
+    beyond = over * dip[2] / (dip[2] - sill[2])
+    under = up * mouth[2] / (mouth[2] - sill[2]) + beyond + edge  # m of centre line below the water
+    area = math.pi / 4 * (3.998 * 0.0254) ** 2
+    assert value(found, "flooded_pipe_volume") == pytest.approx(area * under, rel=0.01)
+    assert value(found, "run_filled", "sill – dip, at rest") == pytest.approx(beyond / over, rel=1e-2)
