@@ -221,6 +221,12 @@ MEDIA_CLOG = CautionRule(
     "filter_running_level",
     "Of clean media: dirt raises it. Leave height to the filter's rim, and clean the media when the first body rises.",
 )
+CHAMBER_FAST = CautionRule(
+    "chamber_fast",
+    ACT,
+    "overflow_rate",
+    "Not even a particle of {particle} settles for sure at this rate: enlarge the settling chamber.",
+)
 PASSAGE_FAST = CautionRule(
     "passage_fast", CHECK, "passage_velocity", f"Over {{limit}}, the most for {_FASTEST_OF}.", most=_FASTEST
 )
@@ -345,9 +351,10 @@ LEAK_TEST = CautionRule(
     "leak_test",
     REMINDER,
     "leak",
-    "To find a leak: mark the water, pumps off, and read again after 24 h; then with the pumps on; "
-    "evaporation taken off, a fall with the pumps off is the basin's, what comes on top with the pumps on "
-    "is the falls', pipes' or filter's.",
+    "To find a leak: mark the water, pumps off, and read again after 24 h. Then switch the pumps on, mark the water "
+    "anew once it stands at its running level, or its drawdown is read as a leak, and read again after 24 h. "
+    "Evaporation taken off, a fall with the pumps off is the basin's; what comes on top with the pumps on is the "
+    "falls', the pipes' or the filter's.",
 )
 NO_LEAK_TOLD = CautionRule(
     "no_leak_told",

@@ -13,7 +13,7 @@ from pondkit.core.result import Path, Problem, Result
 from pondkit.solvers.pipe_network import Balance, Network, balance
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.water.faults import to_fill
+from pondkit.trades.water.faults import not_settled, to_fill
 from pondkit.trades.water.filtration import filter_loss, filtration, intake
 from pondkit.trades.water.formulas.channels import oxygen_saturation
 from pondkit.trades.water.inputs.water import Intake, Water
@@ -231,8 +231,11 @@ def _equilibrium(
         problems += dead_ends(course, {name: _place(system, index) for index, name in feeds.items()})
     low, levels_then, state, near = at_rest[source], at_rest, None, None
     if course is not None and not problems:
-        low, state, near = settled(system, course, feeds)
-        levels_then = {**state.levels, source: low}
+        if equilibrium := settled(system, course, feeds):
+            low, state, near = equilibrium
+            levels_then = {**state.levels, source: low}
+        else:
+            problems.append(not_settled())
     network = system.network(low, levels_then)
     return _Equilibrium(source, system, course, feeds, network, low, state, near, tuple(problems))
 
@@ -363,23 +366,56 @@ def through_filter(system: PumpSystem, now: Balance | None) -> float:
 
 def settled(
     system: PumpSystem, course: WaterCourse, feeds: Mapping[int, str]
-) -> tuple[float, CourseState, Balance | None]:
+) -> tuple[float, CourseState, Balance] | None:
     """Equilibrium of pumps, lines and crests: (running level of the pool drawn from [m], state of the watercourse,
-    balance of the lines).
+    balance of the lines). None if it is not found.
 
-    A higher flow keeps more water in transit, which lowers the pool drawn from and so reduces the flow; a few
-    iterations converge.
+    A higher flow keeps more water in transit, which lowers the pool drawn from and so reduces the flow. As a rule a few
+    rounds converge. Where much water is in transit over a small pool, they swing between too much flow and none.
     """
     source = course.bodies[course.source]
     low = source.level
     state = CourseState({name: body.level for name, body in course.bodies.items()}, {}, ())
     near: Balance | None = None
     for _ in range(ROUNDS):
-        now = balance(system.network(low, {**state.levels, course.source: low}), near)
-        near = now
-        state = running(course, _inflow(feeds, now.branch_flows))
-        lower = source.level - return_volume(system, course, state, through_filter(system, now)) / source.area
+        lower, state, near = _round(system, course, feeds, {**state.levels, course.source: low}, near)
         if abs(lower - low) < SETTLED:
             return lower, state, near
         low = lower
-    return low, state, near
+    return _settled_by_solver(system, course, feeds, {**state.levels, course.source: low})
+
+
+def _round(
+    system: PumpSystem,
+    course: WaterCourse,
+    feeds: Mapping[int, str],
+    levels_then: Mapping[str, float],
+    near: Balance | None = None,
+) -> tuple[float, CourseState, Balance]:
+    """What follows from running levels of the pools, by name [m]: (level of the pool drawn from [m], state of the
+    watercourse, balance of the lines).
+    """
+    source = course.bodies[course.source]
+    now = balance(system.network(levels_then[course.source], levels_then), near)
+    state = running(course, _inflow(feeds, now.branch_flows))
+    returned = return_volume(system, course, state, through_filter(system, now))
+    return source.level - returned / source.area, state, now
+
+
+def _settled_by_solver(
+    system: PumpSystem, course: WaterCourse, feeds: Mapping[int, str], start: Mapping[str, float]
+) -> tuple[float, CourseState, Balance] | None:
+    """As ``settled``, by Powell's hybrid method over the levels of the pool drawn from and of the pools fed."""
+    from scipy.optimize import root
+
+    names = (course.source, *(name for name in course.order if name in system.ends and name != course.source))
+
+    def next_round(trial: Sequence[float]) -> tuple[float, CourseState, Balance]:
+        return _round(system, course, feeds, {**start, **dict(zip(names, map(float, trial), strict=True))})
+
+    def changes(trial: Sequence[float]) -> list[float]:
+        low, state, _ = next_round(trial)
+        return [{**state.levels, course.source: low}[name] - level for name, level in zip(names, trial, strict=True)]
+
+    trial = root(changes, [start[name] for name in names]).x
+    return next_round(trial) if max(map(abs, changes(trial))) < SETTLED else None

@@ -122,6 +122,16 @@ def to_fill(water: Water) -> Iterator[ToFill]:
                 )
 
 
+def not_settled() -> Problem:
+    """Problem: no levels are found at which pumps, lines and crests are in balance."""
+    return Problem(
+        ("water", "pumps"),
+        words("the levels of the running water do not settle"),
+        words("pools that hold the water in transit while the pumps run"),
+        words("enlarge the pool that the pumps draw from, widen the crests, or take smaller pumps"),
+    )
+
+
 def cannot_lift(water: Water, intake_level: float, lowest: float, *, filtered: bool) -> Problem:
     """Problem: no running pump can lift water to the lowest open branch, or to the filter, so water would run back."""
     end = "the filter stands" if filtered else "the lowest open branch ends"

@@ -13,6 +13,7 @@ from pondkit.solvers.friction import Resistance
 from pondkit.trades.water.cautions import (
     APPROACH_FAST,
     APPROACH_NOT_PASSIVE,
+    CHAMBER_FAST,
     FREE_AMMONIA_HIGH,
     MEDIA_CLOG,
     NITRIFICATION_COLD,
@@ -316,16 +317,22 @@ def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: floa
     if body.settling_area is not None:
         water = fluid(temperature)
         rate = entry(filters.overflow_rate, "", source=USER, flow=flow, area=body.settling_area)
-        figures["overflow_rate"] = rate
-        figures["smallest_kept"] = entry(
-            filters.smallest_kept,
-            "",
-            overflow_rate=rate,
-            working_share=_working(body),
-            solids_density=_bounded("solids density low", "solids density high", DENSITY),
-            water_density=water.density,
-            viscosity=water.viscosity,
+        share, solids = _working(body), _bounded("solids density low", "solids density high", DENSITY)
+        coarse = filters.settling_velocity(filters.LARGEST, solids.low, water.density, water.viscosity)
+        too_fast = CHAMBER_FAST.where(
+            rate.least, rate.value, rate.most, most=share.low * coarse, particle=(filters.LARGEST, LENGTH)
         )
+        figures["overflow_rate"] = with_cautions(rate, *too_fast)
+        if not too_fast:
+            figures["smallest_kept"] = entry(
+                filters.smallest_kept,
+                "",
+                overflow_rate=rate,
+                working_share=share,
+                solids_density=solids,
+                water_density=water.density,
+                viscosity=water.viscosity,
+            )
         if load and load.feed > 0 and load.solids > 0:
             # A dry part in kg on each litre is a thousand times one in kg on each m³.
             sediment = entry(

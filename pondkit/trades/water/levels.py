@@ -25,7 +25,7 @@ from pondkit.trades.water.formulas.channels import (
     running_level,
     water_in_transit,
 )
-from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
+from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, PipeLine
 from pondkit.trades.water.pumping import PumpSystem
 from pondkit.trades.water.results import LevelsResult, PoolWater
 
@@ -233,45 +233,56 @@ def _level(lips: Sequence[LinkCrest], flow: float) -> float:
 
 
 @dataclass(frozen=True)
-class Vessel:
-    """Water above the open end of a branch without check valve: it runs back at a stop."""
+class DrainingWater:
+    """Water that drains back at a stop through a branch without check valve, whose open end is under it.
 
-    name: str
+    Attributes:
+        branch: Name of the branch.
+        area: Water surface of the pool, or of the filter [m²].
+        level: Its level at rest [m].
+        open_end: Level down to which it drains [m].
+    """
+
+    branch: str
     area: float
     level: float
-    port: float
+    open_end: float
 
 
-def open_back(
-    system: PumpSystem, bodies: Mapping[str, PoolWater], source: float
-) -> tuple[list[Vessel], list[tuple[str, float, float]]]:
-    """Drain-back at a stop: vessels above open branch ends, and (name, bore, length) of draining lines.
+def drain_back(
+    system: PumpSystem, pools: Mapping[str, PoolWater], drawn_from: float
+) -> tuple[list[DrainingWater], list[PipeLine]]:
+    """What drains back when the pumps stop: (water over open ends, lines that run empty).
+
+    Of several branches that end under the water of one pool only the lowest counts: it drains the pool as far as all of
+    them together.
 
     Args:
-        system: The pumping system.
-        bodies: Pools by name.
-        source: Level that the pumps draw from [m]; no water below it drains back.
+        system: Pumps and lines.
+        pools: Pools by name.
+        drawn_from: Level at rest of the pool that the pumps draw from [m]; no water below it drains back.
     """
     water = system.drawn
     if all(pump.check_valve for pump in water.pumps):
         return [], []
-    vessels, lines = [], []
+    draining: dict[str, DrainingWater] = {}  # by the pool; "" is the filter
+    lines = []
     for index, branch in enumerate(water.branches):
         if branch.check_valve or branch.opening == 0:
             continue
         lines.append(system.branches[index])
-        port = branch.outlet_level
-        if port is None or system.free(index):
+        if branch.outlet_level is None or system.free(index):
             continue
         end = system.ends[index]
-        area = bodies[end].area if end else float(water.filter.area) if water.filter else 0.0
-        depth_to = max(float(port), source)
-        if system.at_rest[index] > depth_to:
-            vessels.append(Vessel(branch.name, area, system.at_rest[index], depth_to))
+        area = pools[end].area if end else float(water.filter.area) if water.filter else 0.0
+        open_end = max(float(branch.outlet_level), drawn_from)
+        lowest = draining[end].open_end if end in draining else system.at_rest[index]
+        if open_end < lowest:
+            draining[end] = DrainingWater(branch.name, area, system.at_rest[index], open_end)
     if system.main:
         lines.append(system.main)
     lines += [line for pump, line in zip(water.pumps, system.pumps, strict=True) if not pump.check_valve]
-    return vessels, [(line.name, line.conduit.bore, line.conduit.length) for line in lines]
+    return list(draining.values()), lines
 
 
 def held_up(system: PumpSystem, through: float) -> tuple[float, float]:
@@ -287,12 +298,12 @@ def return_volume(system: PumpSystem, course: WaterCourse, state: CourseState, t
     """
     area, rise = held_up(system, through)
     source = course.bodies[course.source].level
-    vessels, lines = open_back(system, course.bodies, source)
+    draining, lines = drain_back(system, course.bodies, source)
     return (
         sum(course.bodies[name].area * rise for name, rise in rises(course, state).items())
         + area * rise
-        + sum(v.area * (v.level - v.port) for v in vessels)
-        + sum(math.pi / 4 * bore**2 * length for _, bore, length in lines)
+        + sum(water.area * (water.level - water.open_end) for water in draining)
+        + sum(math.pi / 4 * line.conduit.bore**2 * line.conduit.length for line in lines)
     )
 
 
@@ -309,7 +320,7 @@ def rises(course: WaterCourse, state: CourseState) -> dict[str, float]:
 def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through: float) -> LevelsResult:
     """Figures of the levels in equilibrium; ``through``: flow through the filter [m³/s]."""
     source = course.bodies[course.source]
-    vessels, lines = open_back(system, course.bodies, source.level)
+    draining, lines = drain_back(system, course.bodies, source.level)
     risen = rises(course, state)
     transit = [
         entry(water_in_transit, name, surface_area=course.bodies[name].area, rise=rise) for name, rise in risen.items()
@@ -320,16 +331,16 @@ def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through:
     back = [
         entry(
             drains_back,
-            v.name,
+            water.branch,
             source=USER,
-            surface_area=v.area,
-            water_level=v.level,
-            port_level=v.port,
+            surface_area=water.area,
+            water_level=water.level,
+            open_end=water.open_end,
             cautions=[EMPTIES_AT_STOP()],
         )
-        for v in vessels
+        for water in draining
     ]
-    pipes = [entry(pipe_drains, name, bore=bore, length=length) for name, bore, length in lines]
+    pipes = [entry(pipe_drains, line.name, bore=line.conduit.bore, length=line.conduit.length) for line in lines]
     return_total = total(source.name, [*transit, *back, *pipes], VOLUME)
     fall = entry(drawdown, source.name, return_volume=return_total, surface_area=source.area)
     stop = entry(level_after_stop, source.name, source=USER, level=source.level, drawdown=fall)

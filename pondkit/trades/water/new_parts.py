@@ -12,7 +12,7 @@ from pondkit.trades.water.inputs.pumping import Branch, Pump
 from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit, Water
 
 PIT = (("20 in", "20 in"), ("50 cm", "50 cm"))
-PIT_DEEP = 0.75  # m: base of a new pit under the ground, or under the water it draws from, whichever is lower
+PIT_DEEP = 0.75  # m: base of a new pit under the ground
 OVER = 0.3  # m: water of a new filter over that of the pool that it flows to
 
 

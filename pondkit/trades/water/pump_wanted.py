@@ -33,8 +33,8 @@ CURVE_ASSUMED = CautionRule(
     "curve_assumed",
     CHECK,
     "total_flow",
-    "The curve of {pumps} is assumed from one point of it, with {more} times its head at no flow: read a second point "
-    "off the maker's sheet.",
+    "The curve of {pumps} is assumed from a single point, with {more} times the head of that point at no flow: read a "
+    "second point off the maker's sheet.",
 )
 CIRCLES = CautionRule(
     "circles",
@@ -54,9 +54,9 @@ def flow_notes(water: Water, source: str, ends: Iterable[str]) -> Iterator[Cauti
         ends: End of each open branch: the name of a pool, or "" for the filter.
     """
     assumed = [pump for pump in water.pumps if pump.running and assumed_curve(pump)]
-    if assumed:
-        names = ", ".join(f"'{pump.name}'" for pump in assumed)
-        yield CURVE_ASSUMED(pumps=names, more=(float(assumed[0].shutoff), RATIO))
+    for shutoff in dict.fromkeys(float(pump.shutoff) for pump in assumed):
+        names = ", ".join(f"'{pump.name}'" for pump in assumed if pump.shutoff == shutoff)
+        yield CURVE_ASSUMED(pumps=names, more=(shutoff, RATIO))
     if set(ends) == {source}:
         yield CIRCLES(pool=source)
 

@@ -32,21 +32,23 @@ MU = {20: (998.21, 1.0016e-3), 10: (999.70, 1.3059e-3)}
 def test_particles_sink_as_the_library_says(micron: float, solids: float, at_20: float, at_10: float) -> None:
     for celsius, expected in ((20, at_20), (10, at_10)):
         rho, mu = MU[celsius]
-        assert filters.sinking(micron * 1e-6, solids, rho, mu / rho) * 1000 == pytest.approx(expected, rel=0.03)
+        assert filters.settling_velocity(micron * 1e-6, solids, rho, mu / rho) * 1000 == pytest.approx(
+            expected, rel=0.03
+        )
 
 
 @pytest.mark.parametrize(("solids", "stokes"), [(1050, 0.0704), (1190, None)])
 def test_slow_particles_follow_stokes(solids: float, stokes: float | None) -> None:
     rho, mu = MU[20]
     by_law = 9.80665 * (solids - rho) * (50e-6) ** 2 / (18 * mu)
-    assert filters.sinking(50e-6, solids, rho, mu / rho) == pytest.approx(by_law, rel=0.01)
+    assert filters.settling_velocity(50e-6, solids, rho, mu / rho) == pytest.approx(by_law, rel=0.01)
     assert stokes is None or by_law * 1000 == pytest.approx(stokes, rel=1e-3)
 
 
 def test_the_smallest_particle_kept_sinks_as_fast_as_the_water_rises() -> None:
     rho, mu = MU[20]
     found = filters.smallest_kept(3.1e-3, 1.0, 1190, rho, mu / rho)
-    assert filters.sinking(found, 1190, rho, mu / rho) == pytest.approx(3.1e-3, rel=1e-6)
+    assert filters.settling_velocity(found, 1190, rho, mu / rho) == pytest.approx(3.1e-3, rel=1e-6)
     # Pfeiffer et al. 2008: at such a rate a swirl separator holds particles over 250 µm; 100 µm ones pass.
     assert 100e-6 < found < 250e-6
 

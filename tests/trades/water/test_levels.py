@@ -174,3 +174,60 @@ def test_how_far_it_runs_over_the_rim_is_said() -> None:
     (said,) = [say(caution, "si") for caution in high.cautions]
     over = float(said.partition("over the rim by ")[2].partition(" cm")[0])
     assert over == pytest.approx(100 * (high.value - 0.5 - 4 * 0.0254), abs=5e-3)
+
+
+def test_two_branches_under_the_water_of_one_pool_drain_it_once() -> None:
+    """At a stop the pool falls to the lower of the two open ends: its surface times that fall, by hand."""
+
+    def back(*ends: str) -> Any:
+        branches = [
+            {"name": f"to {end}", "to": "pool", "pool": "high", "length": "6 m", "outlet_level": end} for end in ends
+        ]
+        return outcome(pumps=[pump(check_valve=False)], branches=branches, filter=None)
+
+    high = next(pool for pool in back("30 cm").pools if pool.name == "high").surface_area.value
+    for ends in (("30 cm",), ("30 cm", "40 cm"), ("40 cm", "30 cm"), ("30 cm", "30 cm")):
+        (drained,) = back(*ends).running_water.levels.drains_back
+        assert drained.value == pytest.approx(high * 0.2)
+        assert drained.subject == "to 30 cm"
+    other = [{"name": "filter", "to": "filter", "length": "6 m", "outlet_level": "20 cm"}]
+    both = worked(
+        pumps=[pump(check_valve=False)],
+        branches=[*other, {"name": "pool", "to": "pool", "pool": "high", "length": "6 m", "outlet_level": "30 cm"}],
+    )
+    assert len(both.levels.drains_back) == 2  # of the filter and of the pool
+
+
+SMALL, LARGE = ({"shape": "rectangle", "length": f"{side} m", "width": f"{side} m"} for side in (1.5, 8))
+
+
+def over_a_small_pool(crest_width: str) -> OptionResult:
+    """Much water in transit over a small pool: the levels swing if they are only put in anew round by round."""
+    pools = [
+        pool("low", level="-10 cm", outline=SMALL),
+        pool("high", level="50 cm", at=["30 m", "0 m"], outline=LARGE),
+    ]
+    links = [{"from": "high", "to": "low", "at": ["6 m", "0 m"], "crest_width": crest_width}]
+    branch = {"name": "up", "to": "pool", "pool": "high", "length": "6 m", "pipe": "sch40 4 in"}
+    curve = [{"flow": "0 L/min", "head": "2 m"}, {"flow": "300 L/min", "head": "1.5 m"}]
+    water = {"pumps": [pump(curve=curve, pipe="sch40 4 in")], "branches": [branch]}
+    return evaluate(read(units="si", options=[option(pools=pools, links=links, water=water)])).options[0]
+
+
+@pytest.mark.parametrize("crest_width", ["50 cm", "10 cm", "3 cm"])
+def test_a_small_pool_under_much_water_in_transit_is_drawn_down_by_as_much(crest_width: str) -> None:
+    """Conservation: what the small pool lacks stands over the large pool's crest, and the crest passes the flow."""
+    found = over_a_small_pool(crest_width)
+    assert found.problems == ()
+    run, areas = found.running_water, {p.name: p.surface_area.value for p in found.pools}
+    lacks = areas["low"] * (-0.10 - value(run.levels.running_level, "low"))
+    stands = areas["high"] * (value(run.levels.running_level, "high") - 0.50)
+    assert lacks == pytest.approx(stands, rel=1e-4)
+    assert lacks > 0.5 * areas["low"]  # by more than half a metre, where 0 was said
+    assert value(run.links.link_flow, "high – low") == pytest.approx(run.pumping.total_flow.value, rel=1e-4)
+
+
+def test_levels_that_do_not_settle_are_a_problem(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pondkit.trades.water.compute.SETTLED", 0.0)
+    (problem,) = over_a_small_pool("9 cm").problems
+    assert "do not settle" in say(problem.given, "si")

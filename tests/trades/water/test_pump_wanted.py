@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from pondkit.drawing.rows import say
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.water.pump_wanted import CIRCLES, CURVE_ASSUMED, LIFT_ALONE
 from pondkit.trades.water.results import PumpWantedResult
@@ -97,10 +98,10 @@ def test_nothing_is_worked_out_that_nobody_wants() -> None:
 # --- a curve from one point, and water that only circles ---
 
 
-def run(curve: list[dict[str, str]], pool_of_branch: str = "high", **pump: Any) -> Any:
-    """The running water of ``wanted``'s design with a pump."""
+def run(curve: list[dict[str, str]], pool_of_branch: str = "high", pumps: Any = None, **pump: Any) -> Any:
+    """The running water of ``wanted``'s design with a pump, or with several."""
     side = {
-        "pumps": [{"name": "p", "curve": curve, "length": "1 ft"} | pump],
+        "pumps": pumps or [{"name": "p", "curve": curve, "length": "1 ft"} | pump],
         "branches": [{"name": "up", "pool": pool_of_branch, "length": "20 ft", "valve": "none"}],
     }
     pools = [pool("low", level="-1 ft"), pool("high", level="2 ft", at=["30 ft", "0 ft"])]
@@ -119,6 +120,10 @@ def test_one_point_makes_the_parabola_through_it_and_says_that_it_is_assumed() -
     alone, whole = run(ONE, shutoff=4 / 3, shutoff_within=0), run(WHOLE)
     assert alone.pumping.total_flow.value == pytest.approx(whole.pumping.total_flow.value, rel=2e-3)
     cases(CURVE_ASSUMED, without=whole.pumping.total_flow, with_it=alone.pumping.total_flow)
+    two = [{"name": name, "curve": ONE, "length": "1 ft", "shutoff": factor} for name, factor in (("a", 1.3), ("b", 2))]
+    texts = [say(caution, "us") for caution in run(ONE, pumps=two).pumping.total_flow.cautions]
+    assert any("'a' is assumed" in text and "1.3 times" in text for text in texts)
+    assert any("'b' is assumed" in text and "2 times" in text for text in texts)
     wide = run(ONE, shutoff=4 / 3, shutoff_within=0.5).pumping.total_flow
     assert wide.most - wide.least > alone.pumping.total_flow.most - alone.pumping.total_flow.least
 

@@ -259,12 +259,12 @@ def water_in_transit(surface_area: Area, rise: Length) -> Volume:
     return surface_area * rise
 
 
-def drains_back(surface_area: Area, water_level: Length, port_level: Length) -> Volume:
-    """Water that runs back through an open branch when the pumps stop: all above the branch's open end.
+def drains_back(surface_area: Area, water_level: Length, open_end: Length) -> Volume:
+    """Water that runs back through a branch when the pumps stop: all above the level of its open end.
 
     Source: geometry, sides taken as upright
     """
-    return surface_area * (water_level - port_level)
+    return surface_area * (water_level - open_end)
 
 
 def pipe_drains(bore: Length, length: Length) -> Volume:

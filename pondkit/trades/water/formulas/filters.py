@@ -23,7 +23,7 @@ from pondkit.core.units import (
 from pondkit.solvers.friction import Resistance
 from pondkit.trades.water.cautions import BED_FAST, BED_OPEN
 
-SMALLEST, LARGEST = 1e-7, 0.02  # m: particles between which the one that is just kept is looked for
+SMALLEST, LARGEST = 1e-7, 0.02  # m: ends of the range of diameters that is searched first, and at most
 
 
 def overflow_rate(flow: Flow, area: Area) -> Speed:
@@ -35,8 +35,13 @@ def overflow_rate(flow: Flow, area: Area) -> Speed:
     return flow / area
 
 
-def sinking(diameter: float, solids: float, water: float, viscosity: float) -> float:
-    """Velocity at which a sphere sinks in still water [m/s].
+def settling_velocity(diameter: float, solids: float, water: float, viscosity: float) -> float:
+    """Terminal velocity of a sphere in still water [m/s].
+
+    Args:
+        diameter: Of the sphere [m].
+        solids, water: Densities [kg/m³].
+        viscosity: Kinematic, of the water [m²/s].
 
     Source: drag on a sphere at any Reynolds number, by the fluids library; Stokes' law where it is slow
     """
@@ -58,10 +63,13 @@ def smallest_kept(
 
     rate = overflow_rate / working_share
 
-    def over(log_diameter: float) -> float:
-        return math.log(sinking(math.exp(log_diameter), solids_density, water_density, viscosity) / rate)
+    def excess(log_diameter: float) -> float:
+        return math.log(settling_velocity(math.exp(log_diameter), solids_density, water_density, viscosity) / rate)
 
-    return math.exp(float(brentq(over, math.log(SMALLEST), math.log(LARGEST), xtol=1e-9)))
+    least = SMALLEST
+    while excess(math.log(least)) > 0:  # a trickle through a large chamber keeps finer particles still
+        least /= 10
+    return math.exp(float(brentq(excess, math.log(least), math.log(LARGEST), xtol=1e-9)))
 
 
 def sediment_a_day(feed: MassRate, solids: Ratio, dry_part: Density) -> Flow:

@@ -332,8 +332,8 @@ class Branch(PumpLine):
         "100 %",
         ("5 %", "5 %"),
         default="100 %",
-        help="Share of the bore that the valve leaves free: 0 % shut, 100 % wide open. The turn of the handle "
-        "is not the same.",
+        help="Share of the bore's area that the valve leaves free: 0 % shut, 100 % wide open. It is not the share "
+        "of the handle's turn.",
         front=True,
     )
     check_valve: bool = ask("Check valve", default=False, help="Keeps water from running back through this branch.")
