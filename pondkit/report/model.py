@@ -25,7 +25,7 @@ from pondkit.report.plan import Span, deepest, depth_bands, extent, works_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.excavation import BODY
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.inputs import in_order
+from pondkit.trades.stone.inputs import sorted_axes
 
 WATER = "#5ca4b3"
 FALL = "#7fc0cd"
@@ -202,7 +202,7 @@ def _built(result: OptionResult, unit: str) -> Iterator[dict[str, Any]]:
 
 def _stones(result: OptionResult) -> Iterator[ModelMesh]:
     """Every placed boulder on the bed or ground below it, with its longest axis east as on the plan."""
-    heights = {kind.boulder.name: in_order(kind.boulder)[2] for kind in result.stone.kinds} if result.stone else {}
+    heights = {kind.boulder.name: sorted_axes(kind.boulder)[2] for kind in result.stone.kinds} if result.stone else {}
     for kind in result.stone.kinds if result.stone else ():
         high = heights[kind.boulder.name]
         stacked = heights.get(kind.boulder.rests_on or "", 0.0)

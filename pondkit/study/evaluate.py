@@ -42,7 +42,6 @@ from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import bearing as bearing_stone
 from pondkit.trades.stone import compute as stone
 from pondkit.trades.stone import slings
-from pondkit.trades.stone.boulders import seat
 from pondkit.trades.stone.inputs import rock_density
 from pondkit.trades.stone.results import BearingResult, SeatingResult, SlingsResult, StoneResult
 from pondkit.trades.tunnels import compute as tunnels
@@ -174,7 +173,9 @@ class OptionResult(OnDemand):
         conditions = pools_trade.SiteConditions(self.ground, site.soil, site.groundwater, site.depth_limit)
         edging = option.stone.edging if option.stone else ()
         thickness = layers_thickness(option.lining)
-        return pools_trade.compute_each(option.pools, lambda pool: seat(edging, pool), thickness, conditions)
+        return pools_trade.compute_each(
+            option.pools, lambda pool: stone.edging_seat(edging, pool), thickness, conditions
+        )
 
     @property
     def pools(self) -> Pools:
@@ -240,7 +241,7 @@ class OptionResult(OnDemand):
     @node
     def seating(self) -> SeatingResult | None:
         """How placed boulders sit, if no bearing is computed."""
-        return bearing_stone.seats(self.stone, self.pools, self.ground, self.bearing)
+        return bearing_stone.compute_seating(self.stone, self.pools, self.ground, self.bearing)
 
     @node
     def walls(self) -> WallsResult | None:
@@ -343,7 +344,8 @@ class OptionResult(OnDemand):
             self._pipe_trenches, self.structures, self.stream_beds
         )
         known = not digs_entered or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
-        digs = OtherDigs(shared, self.bearing.dug if self.bearing else 0.0, self.excavation, known, self._anchor)
+        beds = self.bearing.bed_excavation if self.bearing else 0.0
+        digs = OtherDigs(shared, beds, self.excavation, known, self._anchor)
         return totals.compute_earthwork(self.pools, digs, self._totalled)
 
     @node

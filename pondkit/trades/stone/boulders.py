@@ -1,7 +1,8 @@
-"""One kind of boulder: its figures, faults and cautions; and rows of edging: where one may stand, the seat that one
-outside an outline cuts, and its figures.
+"""Boulders: the figures, problems and cautions of one kind (boulders of one size), how high stacked ones stand, and
+which placed ones overlap.
 """
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -11,30 +12,34 @@ import numpy as np
 
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, with_cautions
-from pondkit.core.result import Path, Problem, Trouble, no_such
-from pondkit.core.sentence import Words, words
+from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.sentence import words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import COUNT, LENGTH, VOLUME
-from pondkit.geometry.footprint import Strip, inside_of
+from pondkit.geometry.footprint import StonePlan, inside_of, overlaps
 from pondkit.geometry.outline import Placed, Shape
 from pondkit.trades.pools.inputs import Pool
-from pondkit.trades.stone import cautions
-from pondkit.trades.stone import formulas as relations
-from pondkit.trades.stone.inputs import Boulder, Edging, in_order, table_range
-from pondkit.trades.stone.results import BoulderKind, EdgingRow
+from pondkit.trades.stone import cautions as rules
+from pondkit.trades.stone import formulas as rel
+from pondkit.trades.stone.inputs import Boulder, sorted_axes, table_range
+from pondkit.trades.stone.results import BoulderKind
 
-SAME = 1e-9  # m: levels nearer than this are one
+TOUCHING = 1e-6  # m: of two boulders no further into each other than this in height, one stands on the other
+PAIRS_NAMED = 12  # a caution names as many overlapping pairs, and counts the others
+PLAN_SHARE = {"ellipse": math.pi / 4, "rectangle": 1.0}  # plan area of a stone over longest times middle axis
 
 
 @dataclass(frozen=True)
-class EdgedPool:
-    """Data of a pool for stone; lower tiers are left out, so that a change there leaves the stone unchanged.
+class StonePool:
+    """What the stone in and round a pool depends on. Tiers below the first are left out, so that the stone is not
+    computed again where only they change.
 
     Attributes:
         name: Name of the pool.
         level, rim_level: Site levels of the waterline and the rim [m].
         floor: Site level of the first tier's floor [m].
-        shelf_end: Distance inward at which the shelf of the first tier ends [m]; inf if it is the last tier.
+        shelf_end: Level distance from the waterline to the inner end of the first tier's shelf [m]; inf if it is the
+            only tier.
         shape: Its outline, in its own axes.
         placed: Placement of those on the site.
     """
@@ -48,178 +53,45 @@ class EdgedPool:
     placed: Placed
 
 
-def water(pool: Pool, shape: Shape, placed: Placed) -> EdgedPool:
-    """Data of a pool for stone, from its inputs."""
-    first = pool.tiers[0]
-    end = math.inf if len(pool.tiers) == 1 else first.batter * first.depth + first.shelf
-    return EdgedPool(
-        pool.name, float(pool.level), pool.level + pool.freeboard, pool.level - first.depth, end, shape, placed
-    )
-
-
-def seat(rows: Sequence[Edging], pool: Pool) -> tuple[float, float] | None:
-    """(width, base level) [m] of the row outside a pool's outline, which widens dig and liner; None without one.
-
-    Raises: Trouble if its base is out of bounds or two rows stand there, as the surfaces of the pool depend on it.
-    """
-    outside = [index for index, row in enumerate(rows) if row.pool == pool.name and row.seat == "outside"]
-    if not outside:
-        return None
-    rim, floor = pool.level + pool.freeboard, pool.level - pool.tiers[0].depth
-    problems = [fault for index in outside for fault in row_faults(rows, index, rim, floor)]
-    if problems:
-        raise Trouble(*problems)
-    return rows[outside[0]].across, rows[outside[0]].base_level
-
-
-def row_faults(rows: Sequence[Edging], index: int, rim_level: float, floor: float) -> Iterator[Problem]:
-    """Problems of a second row at one place, and of a base above the rim or below the floor of the first tier.
-
-    Below that floor the seat would be a trench, with the pool's shelf left as a ridge in front of it.
-    """
-    row = rows[index]
-    first = next(i for i, other_row in enumerate(rows) if (other_row.pool, other_row.seat) == (row.pool, row.seat))
-    if first < index:
-        yield Problem(
-            ("stone", "edging", index, "seat"),
-            words(f"a second row stands {row.seat} the outline of '{row.pool}'"),
-            words(f"one row outside and one inside; the first {row.seat} is row {first + 1}"),
-            words("take it to the other side, give it another pool, or remove it"),
-        )
-    if not floor - SAME <= row.base_level <= rim_level + SAME:
-        high = row.base_level > rim_level
-        where = "above the rim" if high else "below the floor of the first tier"
-        yield Problem(
-            ("stone", "edging", index, "base_level"),
-            words(f"its base, {{base}}, lies {where} of '{row.pool}'", base=(row.base_level, LENGTH)),
-            words(
-                "{floor}, the floor of the first tier, to {rim}, the rim",
-                floor=(floor, LENGTH),
-                rim=(rim_level, LENGTH),
-            ),
-            words("lower it, or raise the freeboard" if high else "raise it, or deepen the first tier"),
-        )
-
-
-def inward(edging: Edging) -> float:
-    """Width of a row's strip [m], negative outside the outline."""
-    return float(edging.across if edging.seat == "inside" else -edging.across)
-
-
-def fits(edging: Edging, water: EdgedPool) -> bool:
-    """True if the pool is wide enough for a row on both sides."""
-    return edging.seat == "outside" or edging.across < water.shape.inradius
-
-
-def row(edging: Edging, strip: Strip, water: EdgedPool, porosity: Range, rock: Range) -> EdgingRow:
-    """Figures of one row.
+def stone_pool(pool: Pool, shape: Shape, placed: Placed) -> StonePool:
+    """The data of a pool that its stone depends on.
 
     Args:
-        edging: Inputs of the row.
-        strip: The strip it stands on.
-        water: Its pool.
-        porosity: Porosity of the laid row (voids over bulk volume).
-        rock: Density of the rock [kg/m³].
+        pool: Inputs of the pool.
+        shape: Its outline, in its own axes.
+        placed: Placement of those on the site.
     """
-    inside = edging.seat == "inside"
-    subject, pool = f"{edging.pool} / {edging.seat}", edging.pool
-    count = entry(
-        relations.edging_count,
-        subject,
-        cautions=_narrow_note(strip) if inside else (),
-        source=USER,
-        middle_line=strip.middle,
-        along=edging.along,
-    )
-    mass = entry(
-        relations.edging_mass,
-        subject,
-        source=USER,
-        edging_count=count,
-        along=edging.along,
-        across=edging.across,
-        height=edging.height,
-        porosity=porosity,
-        density=rock,
-    )
-    displaced = cover = None
-    if inside:
-        displaced = entry(
-            relations.edging_displaced,
-            pool,
-            cautions=_standing_notes(edging, water),
-            source=USER,
-            strip_area=strip.area,
-            base_level=edging.base_level,
-            height=edging.height,
-            water_level=water.level,
-            porosity=porosity,
-        )
-        if edging.base_level + edging.height > water.level + SAME:
-            cover = entry(relations.edging_cover, pool, source=USER, strip_area=strip.area)
-    return EdgingRow(
-        edging=edging,
-        strip=strip,
-        count=count,
-        mass=mass,
-        seat_width=None if inside else input_entry(pool, edging.across, LENGTH),
-        seat_level=None if inside else input_entry(pool, edging.base_level, LENGTH),
-        displaced=displaced,
-        cover=cover,
+    first = pool.tiers[0]
+    shelf_end = math.inf if len(pool.tiers) == 1 else first.batter * first.depth + first.shelf
+    return StonePool(
+        pool.name, float(pool.level), pool.level + pool.freeboard, pool.level - first.depth, shelf_end, shape, placed
     )
 
 
-def inside_faults(rows: Sequence[Edging], index: int, water: EdgedPool) -> Iterator[Problem]:
-    """Problems of a row inside an outline; those of one outside are found by ``seat``, before its pool is computed."""
-    edging = rows[index]
-    yield from row_faults(rows, index, water.rim_level, water.floor)
-    if not fits(edging, water):
-        yield Problem(
-            ("stone", "edging", index, "across"),
-            words("it is {across} wide", across=(edging.across, LENGTH)),
-            words(
-                f"less than {{most}}, from the waterline of '{edging.pool}' to its middle",
-                most=(water.shape.inradius, LENGTH),
-            ),
-            words("take narrower stones, widen the pool, or set the row outside"),
-        )
-
-
-def _narrow_note(strip: Strip) -> tuple[Caution, ...]:
-    return (cautions.ROW_FILLS_NECK(),) if strip.parts > 1 else ()
-
-
-def _standing_notes(edging: Edging, water: EdgedPool) -> Iterator[Caution]:
-    if edging.base_level > water.floor + SAME:
-        yield cautions.ROW_ABOVE_FLOOR(gap=(edging.base_level - water.floor, LENGTH))
-    if edging.across > water.shelf_end + SAME:
-        yield cautions.ROW_OVER_FACE(wide=(water.shelf_end, LENGTH))
-
-
-PLANS = {"ellipse": math.pi / 4, "rectangle": 1.0}  # share of longest by middle axis
+# --- one kind of boulder ---
 
 
 @dataclass(frozen=True)
 class _Form:
-    """Form and size of a kind of boulder.
+    """Form and size of one boulder.
 
     Attributes:
-        longest, middle, shortest: Axes in order [m].
-        factor: Tolerance factor of each axis.
-        share: Volume over that of its bounding box, or over the middle axis cubed.
-        by_box: True if the share is of the box.
-        plan_share: Plan area over longest by middle axis.
-        order: The caution where the axes were not entered in order.
+        longest, middle, shortest: Its axes, sorted [m].
+        axes_factor: Factor on all three axes together, by the share that they may be off.
+        shape_factor: Its volume over that of its box, or over the cube of its middle axis.
+        by_box: True if the shape factor is of the box.
+        plan_share: Its plan area over longest times middle axis.
+        order_caution: The caution if the axes were not entered as longest, middle, shortest.
     """
 
     longest: float
     middle: float
     shortest: float
-    factor: Range
-    share: Range
+    axes_factor: Range
+    shape_factor: Range
     by_box: bool
     plan_share: float
-    order: tuple[Caution, ...]
+    order_caution: tuple[Caution, ...]
 
     @property
     def box(self) -> float:
@@ -227,22 +99,23 @@ class _Form:
         return self.longest * self.middle * self.shortest
 
     @property
-    def whole(self) -> float:
-        """Reference volume for the stone's share [m³]: its bounding box, or its middle axis cubed."""
+    def reference_volume(self) -> float:
+        """The volume that the shape factor is a share of [m³]: its box, or the cube of its middle axis."""
         return self.box if self.by_box else self.middle**3
 
 
-def kind(
-    boulder: Boulder, index: int, rock: Range, water: EdgedPool | None, depths: tuple[float, ...], soil: str
+def kind_figures(
+    boulder: Boulder, index: int, rock: Range, pool: StonePool | None, depths: tuple[float, ...], soil: str
 ) -> BoulderKind:
     """Figures of one kind of boulder.
 
     Args:
-        boulder: Inputs of the boulder.
-        index: Its index in the document.
-        rock: Default density of the rock [kg/m³].
-        water: Its pool; None if it names none, or the pool has a problem.
-        depths: Water depth above its base at each of its places [m]; empty if its pool is unknown.
+        boulder: Inputs of the kind.
+        index: Its index among the boulders of the project file.
+        rock: Density of the rock [kg/m³], for a kind without a density of its own.
+        pool: The pool that it stands in; None if it names none, or if that has a problem.
+        depths: Water depth above the base of the stone at each of its places [m]; empty if it has no places, or if its
+            pool has a problem.
         soil: Soil of the site, a name in the table of soils.
     """
     name, form = boulder.name, _form(boulder)
@@ -250,15 +123,15 @@ def kind(
     count = input_entry(name, boulder.count, COUNT)
     density = rock if boulder.density is None else boulder.density
     source = "" if density is rock else "density: user input"
-    mass = entry(relations.boulder_mass, name, source=source, boulder_volume=volume, density=density)
+    mass = entry(rel.boulder_mass, name, source=source, boulder_volume=volume, density=density)
     displaced = cover = None
     if boulder.pool is not None:
-        outside = _outside_note(boulder, water)
+        outside = _outside_cautions(boulder, pool)
         if depths:
             displaced = _placed_displaced(boulder, form, [*volume.cautions, *outside], depths)
         else:
             displaced = entry(
-                relations.boulder_displaced,
+                rel.boulder_displaced,
                 name,
                 cautions=outside,
                 source=USER,
@@ -266,7 +139,7 @@ def kind(
                 boulder_count=count,
                 under_water=boulder.under_water,
             )
-        cover = _cover(boulder, form, [*form.order, *outside], depths, count)
+        cover = _cover(boulder, form, [*form.order_caution, *outside], depths, count)
     return BoulderKind(
         boulder=boulder,
         index=index,
@@ -274,11 +147,11 @@ def kind(
         volume=volume,
         mass=with_cautions(
             mass,
-            cautions.STONE_LIFTING(),
-            *([cautions.STONE_AT_WATER()] if boulder.pool is not None else []),
-            *_soil_note(soil),
+            rules.STONE_LIFTING(),
+            *([rules.STONE_AT_WATER()] if boulder.pool is not None else []),
+            *_soil_cautions(soil),
         ),
-        of_all=entry(relations.boulder_mass_all, name, boulder_mass=mass, boulder_count=count),
+        mass_of_all=entry(rel.boulder_mass_all, name, boulder_mass=mass, boulder_count=count),
         displaced=displaced,
         cover=cover,
     )
@@ -287,12 +160,12 @@ def kind(
 def _form(boulder: Boulder) -> _Form:
     row, within = rows_by_name("trades/stone/forms")[boulder.form], boulder.axes_within
     return _Form(
-        *in_order(boulder),
-        factor=Range(1 - within, 1, 1 + within, USER),
-        share=table_range(row, "low_share", "typical_share", "high_share"),
+        *sorted_axes(boulder),
+        axes_factor=Range(1 - within, 1, 1 + within, USER),
+        shape_factor=table_range(row, "low_share", "typical_share", "high_share"),
         by_box=row["basis"] == "box",
-        plan_share=PLANS[row["plan"]],
-        order=_order_note(boulder),
+        plan_share=PLAN_SHARE[row["plan"]],
+        order_caution=_order_caution(boulder),
     )
 
 
@@ -300,75 +173,76 @@ def _volume(name: str, form: _Form) -> Entry:
     """Volume of one boulder: by the box round it, or by its middle axis."""
     if form.by_box:
         return entry(
-            relations.box_volume,
+            rel.box_volume,
             name,
-            cautions=form.order,
+            cautions=form.order_caution,
             source=USER,
-            share=form.share,
+            shape_factor=form.shape_factor,
             longest=form.longest,
             middle=form.middle,
             shortest=form.shortest,
-            axes_factor=form.factor,
+            axes_factor=form.axes_factor,
         )
+    typical_volume = form.shape_factor.typical * form.middle**3
     return entry(
-        relations.riprap_volume,
+        rel.riprap_volume,
         name,
-        cautions=[*form.order, *_box_note(form.share.typical * form.middle**3, form.box)],
+        cautions=[*form.order_caution, *_over_box_cautions(typical_volume, form.box)],
         source=USER,
-        share=form.share,
+        shape_factor=form.shape_factor,
         middle=form.middle,
-        axes_factor=form.factor,
+        axes_factor=form.axes_factor,
     )
 
 
-def _placed_displaced(boulder: Boulder, form: _Form, notes: list[Words], depths: tuple[float, ...]) -> Entry:
-    """Water displaced by a kind of boulder; for placed ones from the depth at their place [m]."""
+def _placed_displaced(boulder: Boulder, form: _Form, cautions: list[Any], depths: tuple[float, ...]) -> Entry:
+    """Water displaced by a kind of boulder with places, those by the depth where they stand [m]."""
     return entry(
-        relations.placed_displaced,
+        rel.placed_displaced,
         boulder.name,
-        cautions=notes,
+        cautions=cautions,
         source=USER,
-        share=form.share,
-        whole=form.whole,
+        shape_factor=form.shape_factor,
+        reference_volume=form.reference_volume,
         shortest=form.shortest,
-        axes_factor=form.factor,
+        axes_factor=form.axes_factor,
         depths=list(depths),
         unplaced=float(boulder.count - len(depths)),
         under_water=boulder.under_water,
-        round_form=boulder.form == "ellipsoid",
+        ellipsoid=boulder.form == "ellipsoid",
     )
 
 
 def _cover(
-    boulder: Boulder, form: _Form, notes: list[Caution], depths: tuple[float, ...], count: Entry
+    boulder: Boulder, form: _Form, cautions: list[Caution], depths: tuple[float, ...], count: Entry
 ) -> Entry | None:
     """Water surface covered by a kind of boulder; None if none of them breaks the surface."""
-    breaks = 0 < boulder.under_water < 1
+    unplaced_break_surface = 0 < boulder.under_water < 1
     plan: dict[str, Any] = {
         "plan_share": form.plan_share,
         "longest": form.longest,
         "middle": form.middle,
-        "axes_factor": form.factor,
+        "axes_factor": form.axes_factor,
     }
     if depths:
         cover = entry(
-            relations.placed_cover,
+            rel.placed_cover,
             boulder.name,
-            cautions=notes,
+            cautions=cautions,
             source=USER,
             shortest=form.shortest,
             depths=list(depths),
-            unplaced=float(boulder.count - len(depths)) if breaks else 0.0,
+            unplaced_at_surface=float(boulder.count - len(depths)) if unplaced_break_surface else 0.0,
             **plan,
         )
         return cover if cover.most > 0 else None
-    if not breaks or not boulder.count:
+    if not unplaced_break_surface or not boulder.count:
         return None
-    return entry(relations.boulder_cover, boulder.name, cautions=notes, source=USER, boulder_count=count, **plan)
+    return entry(rel.boulder_cover, boulder.name, cautions=cautions, source=USER, boulder_count=count, **plan)
 
 
 def kind_faults(boulder: Boulder, index: int, pools: Sequence[str]) -> Iterator[Problem]:
-    """Problems of a pool that does not exist, and of more places than stones."""
+    """Problems of a kind that names a pool that does not exist, or has more places than stones."""
     path: Path = ("stone", "boulders", index)
     if boulder.pool is not None and boulder.pool not in pools:
         yield no_such((*path, "pool"), "pool", boulder.pool, pools)
@@ -386,36 +260,158 @@ def heaviest(kinds: Sequence[BoulderKind]) -> Entry | None:
     if not kinds:
         return None
     masses = [kind.mass for kind in kinds]
-    most = max(masses, key=lambda mass: mass.most)
-    highs = [mass.most for mass in masses]
+    greatest = max(masses, key=lambda mass: mass.most)
     return entry(
-        relations.heaviest_boulder, most.subject, cautions=most.cautions, source=most.source, high_masses=highs
+        rel.heaviest_boulder,
+        greatest.subject,
+        cautions=greatest.cautions,
+        source=greatest.source,
+        high_masses=[mass.most for mass in masses],
     )
 
 
-def _order_note(boulder: Boulder) -> tuple[Caution, ...]:
-    longest, middle, shortest = in_order(boulder)
+def _order_caution(boulder: Boulder) -> tuple[Caution, ...]:
+    longest, middle, shortest = sorted_axes(boulder)
     if tuple(boulder.axes) == (longest, middle, shortest):
         return ()
-    rule = cautions.STONE_AXES_ORDER
+    rule = rules.STONE_AXES_ORDER
     return (rule(longest=(longest, LENGTH), middle=(middle, LENGTH), shortest=(shortest, LENGTH)),)
 
 
-def _box_note(volume: float, box: float) -> tuple[Caution, ...]:
-    rule = cautions.STONE_OVER_ITS_BOX
-    return rule.where(volume, volume, volume, most=box, volume=(volume, VOLUME), box=(box, VOLUME))
+def _over_box_cautions(volume: float, box: float) -> tuple[Caution, ...]:
+    return rules.STONE_OVER_ITS_BOX.where(volume, volume, volume, most=box, volume=(volume, VOLUME), box=(box, VOLUME))
 
 
-def _outside_note(boulder: Boulder, water: EdgedPool | None) -> tuple[Caution, ...]:
-    if water is None or not boulder.places or boulder.under_water == 0:
+def _outside_cautions(boulder: Boulder, pool: StonePool | None) -> tuple[Caution, ...]:
+    """The caution if places of a kind lie outside the waterline of its pool."""
+    if pool is None or not boulder.places or boulder.under_water == 0:
         return ()
-    inside = inside_of(water.shape, water.placed, np.array(boulder.places, dtype=float))
+    inside = inside_of(pool.shape, pool.placed, np.array(boulder.places, dtype=float))
     if all(inside):
         return ()
-    outside_count, placed = (inside.count(False), COUNT), (len(inside), COUNT)
-    return (cautions.STONE_OUTSIDE_WATERLINE(out=outside_count, placed=placed, pool=boulder.pool or ""),)
+    outside_count, place_count = (inside.count(False), COUNT), (len(inside), COUNT)
+    return (rules.STONE_OUTSIDE_WATERLINE(out=outside_count, placed=place_count, pool=boulder.pool or ""),)
 
 
-def _soil_note(soil: str) -> tuple[Caution, ...]:
+def _soil_cautions(soil: str) -> tuple[Caution, ...]:
     soft = rows_by_name("trades/ground/soils")[soil]["slope_type"] == "C"
-    return (cautions.STONE_ON_SOFT_GROUND(soil=soil),) if soft else ()
+    return (rules.STONE_ON_SOFT_GROUND(soil=soil),) if soft else ()
+
+
+# --- placed boulders: stacks and overlaps ---
+
+
+@dataclass(frozen=True)
+class PlacedBoulder:
+    """One boulder with a place.
+
+    Attributes:
+        kind: Its kind.
+        number: Number of its place, from 1.
+        plan: Its plan on the site.
+        base, top: Site levels of its base and top [m]; minus and plus infinity if its pool is not known.
+    """
+
+    kind: BoulderKind
+    number: int
+    plan: StonePlan
+    base: float
+    top: float
+
+    @property
+    def subject(self) -> str:
+        return f"{self.kind.boulder.name} {self.number}"
+
+    @property
+    def highest_top(self) -> float:
+        """Level of its top if the stone is as much larger as its size may be off [m]."""
+        return self.top + float(min(self.kind.boulder.axes)) * float(self.kind.boulder.axes_within)
+
+
+def height_below(boulder: Boulder, boulders: Sequence[Boulder]) -> float:
+    """Height of the stack of boulders that a boulder rests on [m]; 0 on the ground."""
+    by_name = {other.name: other for other in boulders}
+    height, lower = 0.0, by_name.get(boulder.rests_on or "")
+    for _ in boulders:  # no stack has more stones than there are kinds; one that comes back to itself ends here too
+        height += min(lower.axes) if lower else 0.0
+        lower = by_name.get(lower.rests_on or "") if lower else None
+    return height
+
+
+def placed_boulders(
+    kinds: Sequence[BoulderKind], depths: tuple[tuple[float, ...], ...], pools: dict[str, StonePool]
+) -> list[PlacedBoulder]:
+    """All boulders with a place, with their levels.
+
+    Args:
+        kinds: Kinds of boulder without problems.
+        depths: Water depth above the ground at each place [m], by index of the kind in the project file; empty where
+            no pool is known.
+        pools: Pools without problems, by name.
+    """
+    boulders = [kind.boulder for kind in kinds]
+    placed: list[PlacedBoulder] = []
+    for kind in kinds:
+        boulder, depths_of_kind = kind.boulder, depths[kind.index]
+        for index, plan in enumerate(kind.plans):
+            base, top = -math.inf, math.inf
+            if depths_of_kind:
+                base = pools[boulder.pool or ""].level - depths_of_kind[index] + height_below(boulder, boulders)
+                top = base + min(boulder.axes)
+            placed.append(PlacedBoulder(kind, index + 1, plan, base, top))
+    return placed
+
+
+def overlapping(placed: Sequence[PlacedBoulder], boulders: Sequence[Boulder]) -> Entry | None:
+    """Number of pairs of placed boulders that overlap; None if fewer than two are placed.
+
+    Args:
+        placed: Boulders with a place.
+        boulders: Inputs of all kinds, for which rests on which.
+    """
+    if len(placed) < 2:
+        return None
+    plans = tuple(boulder.plan for boulder in placed)
+    however_turned: list[tuple[str, str]] = []
+    as_drawn: list[tuple[str, str]] = []
+    for i, j in overlaps(plans):
+        first, second = placed[i], placed[j]
+        clear_in_height = first.base > second.top - TOUCHING or second.base > first.top - TOUCHING
+        if clear_in_height or _one_rests_on_other(first.kind.boulder, second.kind.boulder, boulders):
+            continue
+        distance = math.dist(plans[i][:2], plans[j][:2])
+        # Nearer than half of both widths, at the least size, no way of turning the two keeps them apart.
+        least_distance = sum(
+            boulder.plan.width / 2 * (1 - boulder.kind.boulder.axes_within) for boulder in (first, second)
+        )
+        (however_turned if distance < least_distance else as_drawn).append((first.subject, second.subject))
+    cautions: list[Caution] = []
+    for rule, pairs in ((rules.STONES_OVERLAP, however_turned), (rules.STONES_MAY_OVERLAP, as_drawn)):
+        if pairs:
+            cautions.append(rule(pairs=_in_words(pairs)).of(itertools.chain(*pairs)))
+    return entry(
+        rel.boulders_overlapping,
+        "",
+        source=USER,
+        cautions=cautions,
+        however_turned=float(len(however_turned)),
+        as_drawn=float(len(as_drawn)),
+    )
+
+
+def _one_rests_on_other(first: Boulder, second: Boulder, boulders: Sequence[Boulder]) -> bool:
+    """True if one of two kinds rests on the other, directly or with others between."""
+    by_name = {boulder.name: boulder for boulder in boulders}
+    for upper, lower in ((first, second), (second, first)):
+        below = upper.rests_on
+        for _ in boulders:
+            if below == lower.name:
+                return True
+            below = by_name[below].rests_on if below in by_name else None
+    return False
+
+
+def _in_words(pairs: Sequence[tuple[str, str]]) -> str:
+    """The first pairs by name, and how many more there are."""
+    named = "; ".join(" and ".join(pair) for pair in pairs[:PAIRS_NAMED])
+    return named + (f"; and {len(pairs) - PAIRS_NAMED} more pairs" if len(pairs) > PAIRS_NAMED else "")

@@ -1,4 +1,4 @@
-"""Cautions of stone: mass and place, bearing, slings."""
+"""Cautions of stone: boulders and edging, the ground under them, slings."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.entry import limit
@@ -49,33 +49,33 @@ STONES_OVERLAP = CautionRule(
     "stones_overlap",
     ACT,
     "boulders_overlapping",
-    "In one place, however they are turned: {pairs}. Move one of each pair, or say which rests on the other.",
+    "They overlap however they are turned: {pairs}. Move one of each pair, or enter which rests on the other.",
 )
 STONES_MAY_OVERLAP = CautionRule(
     "stones_may_overlap",
     CHECK,
     "boulders_overlapping",
-    "In one place as drawn, with their longest sides eastward and at their entered sizes: {pairs}. Turn them, or "
-    "move them apart.",
+    "They overlap as drawn, at the sizes entered and with their longest sides eastward: {pairs}. Turn them on site, "
+    "or move them apart.",
 )
 ROW_FILLS_NECK = CautionRule(
     "row_fills_neck",
     CHECK,
     "edging_count",
-    "The pool has a neck that the row fills from both sides: the middle line is cut short there; "
+    "The pool has a neck that the row fills from both sides, and its centre line stops short there: "
     "count the stones of the neck by hand.",
 )
 ROW_ABOVE_FLOOR = CautionRule(
     "row_above_floor",
     CHECK,
     "edging_displaced",
-    "Its base lies {gap} above the floor of the first tier: what fills that is not counted.",
+    "Its base lies {gap} above the floor of the first tier: what is laid under it is not counted.",
 )
 ROW_OVER_FACE = CautionRule(
     "row_over_face",
     ACT,
     "edging_displaced",
-    "It is wider than face and shelf of the first tier together, {wide}: part of it stands over the next face.",
+    "It is wider than the face and shelf of the first tier together, {wide}: part of it stands over the next face.",
 )
 
 # The ground under the stones
@@ -83,36 +83,37 @@ BEARING_GROUND = CautionRule(
     "bearing_ground",
     REMINDER,
     "bearing_allowed",
-    "A presumptive pressure is for undisturbed ground: not for mud, organic soil or fresh fill. Settlement, frost "
-    "and the slope as a whole are not checked; local code and a geotechnical engineer decide.",
+    "A presumptive pressure holds for undisturbed ground, not for mud, organic soil or fresh fill; a tested one only "
+    "where the ground was tested. Settlement, frost and the slope as a whole are not checked; local code and a "
+    "geotechnical engineer decide.",
 )
 STONES_STACKED = CautionRule(
     "stones_stacked",
     CHECK,
     "bearing_load",
-    "Stones that rest on stones: whether the stack stands firm is not checked; chock it, and let nobody climb it "
-    "before. Each stone of a kind is taken to bear as many of the stones on it as the others.",
+    "Stones rest on stones: whether the stack stands firm is not checked; chock it, and let nobody climb it before "
+    "that. The stones on top are taken to be shared evenly among those under them.",
 )
 BEARING_EXCEEDED = CautionRule(
     "bearing_exceeded",
     ACT,
     "bearing_use",
-    "Not to be set so: with the least contact the ground bears {pressure} where {allowed} is allowed; {needed} "
-    "of bedding holds.",
+    "Not to be set so: with the least contact the pressure on the ground is {pressure} where {allowed} is allowed; "
+    "{needed} of bedding would be enough.",
     most=1.0,
 )
 STONE_ALONG_SHELF = CautionRule(
     "stone_along_shelf",
     REMINDER,
     "shelf_spare",
-    "For a stone laid lengthwise along its shelf. The slope under the shelf is not checked: it may slide with the "
-    "stone however far back that stands.",
+    "This is for a stone laid lengthwise along its shelf. The slope under the shelf is not checked: it may slide with "
+    "the stone, however far back that stands.",
 )
 STONE_NEAR_FRONT = CautionRule(
     "stone_near_front",
     ACT,
     "shelf_spare",
-    "Too near the front, where the ground falls away: move it back by {short}, or it may break out under the stone.",
+    "Too near the front, where the ground falls away: move it back by {short}, or it may break away under the stone.",
     least=0.0,
 )
 BED_IN_FACE = CautionRule(
@@ -120,7 +121,7 @@ BED_IN_FACE = CautionRule(
     ACT,
     "bed_level",
     "Stone and bed reach {short} into the face behind: move the stone forward, or cut a seat into the face, which "
-    "no figure counts.",
+    "is not in the dig.",
 )
 STONE_ON_FACE = CautionRule(
     "stone_on_face",
@@ -141,14 +142,14 @@ STONE_OVER_FRONT = CautionRule(
     ACT,
     "stand_spare",
     "It overhangs the front of its shelf in '{pool}' by {short}: move it back by as much at least, or the front "
-    "breaks out and the stone tips.",
+    "breaks away and the stone tips.",
 )
 STONE_IN_FACE = CautionRule(
     "stone_in_face",
     ACT,
     "stand_spare",
     "It reaches {short} into the face behind, in '{pool}': move it forward, or cut a seat into the face, which "
-    "no figure counts.",
+    "is not in the dig.",
 )
 
 # Slings
@@ -172,7 +173,7 @@ LEG_BELOW_45 = CautionRule(
     "leg_below_45",
     ACT,
     "sling_use",
-    "Legs at {angle}: flatter than the {kept} that they should keep, the tension {factor} times that of a "
+    "Legs at {angle}, flatter than the {kept} that they should keep: the tension is {factor} times that of a "
     "straight pull. Take longer slings, unless a qualified rigger has planned this lift.",
     least=limit("leg angle to keep", ANGLE)[0],
 )
@@ -188,18 +189,20 @@ SLING_TOO_SHORT = CautionRule(
     "sling_too_short",
     ACT,
     "sling_use",
-    "Too short: {length} of {needed}; the legs would hang flatter than counted.",
+    "Too short: {length} where {needed} is needed; the legs would hang flatter than the angle entered.",
 )
-SLINGS_TOO_FEW = CautionRule("slings_too_few", ACT, "sling_use", "Only {count} of the {legs} slings at hand.")
+SLINGS_TOO_FEW = CautionRule(
+    "slings_too_few", ACT, "sling_use", "Only {count} at hand of the {legs} slings that a lift takes."
+)
 SLING_UNPROTECTED = CautionRule(
     "sling_unprotected",
     ACT,
     "sling_use",
-    "No edge protection: rock cuts a loaded sling; not to be lifted without.",
+    "No edge protection: rock cuts a loaded sling; do not lift without it.",
 )
 NO_SLING_HOLDS = CautionRule(
     "no_sling_holds",
     ACT,
     "boulders_no_sling",
-    "'{boulder}', up to {mass}: none of the slings holds it as rigged; do not lift it with them.",
+    "'{boulder}', up to {mass}: none of the slings may lift it as rigged; do not lift it with them.",
 )

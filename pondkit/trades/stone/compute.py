@@ -1,330 +1,388 @@
-"""The stone of an option: mass, displacement and cover of boulders and edging, and overlapping boulders."""
+"""The stone of an option: rows of edging, and boulders and edging together in each pool and to order."""
 
-import itertools
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from pondkit.core.caution import Caution
-from pondkit.core.entry import USER, Entry, Range, entry, total, within
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total, within
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem, no_such
+from pondkit.core.result import Problem, Trouble, no_such
 from pondkit.core.sentence import words
-from pondkit.core.units import AREA, MASS, VOLUME
-from pondkit.geometry.footprint import StonePlan, Strip, overlaps, strip
+from pondkit.core.units import AREA, LENGTH, MASS, VOLUME
+from pondkit.geometry.footprint import Strip, strip
 from pondkit.geometry.site_surface import depths_at
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone import cautions
-from pondkit.trades.stone import formulas as relations
+from pondkit.trades.stone import cautions as rules
+from pondkit.trades.stone import formulas as rel
 from pondkit.trades.stone.boulders import (
-    EdgedPool,
-    fits,
+    PlacedBoulder,
+    StonePool,
     heaviest,
-    inside_faults,
-    inward,
-    kind,
+    height_below,
     kind_faults,
-    row,
-    water,
+    kind_figures,
+    overlapping,
+    placed_boulders,
+    stone_pool,
 )
-from pondkit.trades.stone.inputs import Boulder, Stone, rock_density
+from pondkit.trades.stone.inputs import Edging, Stone, rock_density
 from pondkit.trades.stone.results import BoulderKind, EdgingRow, StoneResult
 
-SAME = 1e-6  # m: heights nearer than this touch
-MOST_VOIDS = 0.95  # porosity above that of any laid stone
-LISTED = 12  # pairs named by a caution
+ROUNDING = 1e-9  # m: levels and widths nearer than this are equal
+MOST_POROSITY = 0.95  # beyond that of any laid stone
 
 
 def compute(
-    stone: Stone | None, outlines: tuple[Pool, ...], pools: tuple[PoolResult, ...], soil: str
+    stone: Stone | None, pool_inputs: tuple[Pool, ...], pools: tuple[PoolResult, ...], soil: str
 ) -> StoneResult | None:
-    """Boulders and edging of an option; None if it has none.
+    """Boulders and edging of an option; None if it has no stone.
 
     Args:
         stone: Inputs of the stone.
-        outlines: Inputs of all pools of the option.
-        pools: Those without problems.
+        pool_inputs: Inputs of all pools of the option.
+        pools: Results of those without problems.
         soil: Soil of the site, a name in the table of soils.
     """
     if stone is None:
         return None
     finished = {pool.name: pool.surfaces.finished for pool in pools}
-    waters = tuple(
-        water(outlines[pool.index], surface.surface.pool.shape, surface.placed)
+    stone_pools = tuple(
+        stone_pool(pool_inputs[pool.index], surface.surface.pool.shape, surface.placed)
         for pool in pools
         for surface in [finished[pool.name]]
     )
-    by_name = {pool_water.name: pool_water for pool_water in waters}
-    holding = [(row, by_name.get(row.pool)) for row in stone.edging]
+    by_name = {pool.name: pool for pool in stone_pools}
+    pools_of_rows = [(edging, by_name.get(edging.pool)) for edging in stone.edging]
     strips = tuple(
-        strip(beside.shape, beside.placed, inward(row)) if beside and fits(row, beside) else None
-        for row, beside in holding
+        strip(pool.shape, pool.placed, inward_width(edging)) if pool and row_fits(edging, pool) else None
+        for edging, pool in pools_of_rows
     )
     depths = tuple(
         depths_at(finished[boulder.pool], boulder.places) if boulder.pool in finished and boulder.places else ()
         for boulder in stone.boulders
     )
-    bare = stone.changed(slings=(), rigging=None, bearing=None)  # slings and machine change no stone
-    return stonework(bare, waters, strips, depths, tuple(pool.name for pool in outlines), soil)
+    # Boulders and edging depend on neither slings nor bearing: without them they are not computed again for those.
+    boulders_and_edging = stone.changed(slings=(), rigging=None, bearing=None)
+    return stone_figures(
+        boulders_and_edging, stone_pools, strips, depths, tuple(pool.name for pool in pool_inputs), soil
+    )
 
 
 @remembered
-def stonework(
+def stone_figures(
     stone: Stone,
-    waters: tuple[EdgedPool, ...],
+    pools: tuple[StonePool, ...],
     strips: tuple[Strip | None, ...],
     depths: tuple[tuple[float, ...], ...],
-    pools: tuple[str, ...],
+    pool_names: tuple[str, ...],
     soil: str,
 ) -> StoneResult:
-    """All figures of the stone of an option.
+    """All figures of boulders and edging.
 
     Args:
         stone: Inputs of the stone.
-        waters: Pools without problems.
-        strips: Strip of each row of edging, in the document's order; None if its pool is too small for it.
-        depths: Water depth above the ground at each place of each kind of boulder [m], in the document's order; empty
-            if it names no pool without problems.
-        pools: Names of all pools of the option.
+        pools: Pools without problems.
+        strips: Strip of each row of edging, in the order of the project file; None if its pool is too small for it.
+        depths: Water depth above the ground at each place of each kind of boulder [m], in the order of the project
+            file; empty if the kind has no places, or names no pool without problems.
+        pool_names: Names of all pools of the option.
         soil: Soil of the site, a name in the table of soils.
     """
-    at_hand = {pool_water.name: pool_water for pool_water in waters}
-    kinds, faulty_kinds = _kinds(stone, at_hand, depths, pools, soil)
-    rows, faulty_rows = _rows(stone, at_hand, strips, pools)
-    stands = [(k.boulder.pool, k.displaced, k.cover) for k in kinds] + [
-        (r.edging.pool, r.displaced, r.cover) for r in rows
-    ]
-    displaced = {name: _there(figure for pool, figure, _ in stands if pool == name) for name in at_hand}
-    cover = {name: _there(figure for pool, _, figure in stands if pool == name) for name in at_hand}
-    crowded = _Faults()
-    for name, problem in _crowded(kinds, cover, waters):
-        crowded.add([problem], name)
-    faults = (faulty_kinds, faulty_rows, crowded)
-    placed = _placed(kinds, depths, at_hand)
-    return _result(kinds, rows, (displaced, cover), placed, _overlapping(placed, stone.boulders), faults)
+    by_name = {pool.name: pool for pool in pools}
+    kinds, kind_problems = _kinds(stone, by_name, depths, pool_names, soil)
+    rows, row_problems = _rows(stone, by_name, strips, pool_names)
+    in_water = [(kind.boulder.pool, kind.displaced, kind.cover) for kind in kinds]
+    in_water += [(row.edging.pool, row.displaced, row.cover) for row in rows]
+    displaced = {name: _known(figure for pool, figure, _ in in_water if pool == name) for name in by_name}
+    cover = {name: _known(figure for pool, _, figure in in_water if pool == name) for name in by_name}
+    crowding = _Faults()
+    for name, problem in _crowded_pools(kinds, cover, pools):
+        crowding.add([problem], name)
+    placed = placed_boulders(kinds, depths, by_name)
+    overlaps = overlapping(placed, stone.boulders)
+    return _result(kinds, rows, (displaced, cover), placed, overlaps, (kind_problems, row_problems, crowding))
 
 
 @dataclass
 class _Faults:
-    """Problems, and the names of pools with uncertain stone."""
+    """Problems, and the names of the pools whose stone is therefore uncertain."""
 
     problems: list[Problem] = field(default_factory=list)
-    doubt: list[str] = field(default_factory=list)
+    pools_in_doubt: list[str] = field(default_factory=list)
 
     def add(self, problems: Iterable[Problem], pool: str = "") -> None:
         self.problems += problems
-        self.doubt += [pool] if pool else []
+        self.pools_in_doubt += [pool] if pool else []
 
 
 def _kinds(
     stone: Stone,
-    at_hand: dict[str, EdgedPool],
+    pools: dict[str, StonePool],
     depths: tuple[tuple[float, ...], ...],
-    pools: tuple[str, ...],
+    pool_names: tuple[str, ...],
     soil: str,
 ) -> tuple[list[BoulderKind], _Faults]:
-    """(figures of every sound kind of boulder, problems of the others)."""
-    rock, faulty = rock_density(stone), _Faults()
+    """(figures of every kind of boulder without problems, problems of the others)."""
+    rock, faults = rock_density(stone), _Faults()
     kinds: list[BoulderKind] = []
     for index, boulder in enumerate(stone.boulders):
-        if faults := list(kind_faults(boulder, index, pools)):
-            faulty.add(faults, boulder.pool or "")
+        if problems := list(kind_faults(boulder, index, pool_names)):
+            faults.add(problems, boulder.pool or "")
             continue
-        over = tuple(depth - _stack(boulder, stone.boulders) for depth in depths[index])
-        kinds.append(kind(boulder, index, rock, at_hand.get(boulder.pool or ""), over, soil))
-    return kinds, faulty
+        depths_at_base = tuple(depth - height_below(boulder, stone.boulders) for depth in depths[index])
+        kinds.append(kind_figures(boulder, index, rock, pools.get(boulder.pool or ""), depths_at_base, soil))
+    return kinds, faults
 
 
 def _rows(
-    stone: Stone, at_hand: dict[str, EdgedPool], strips: tuple[Strip | None, ...], pools: tuple[str, ...]
+    stone: Stone, pools: dict[str, StonePool], strips: tuple[Strip | None, ...], pool_names: tuple[str, ...]
 ) -> tuple[list[EdgingRow], _Faults]:
-    """(figures of every sound row of edging, problems of the others)."""
-    porosity, rock, faulty = voids(stone), rock_density(stone), _Faults()
+    """(figures of every row of edging without problems, problems of the others)."""
+    porosity, rock, faults = _porosity(stone), rock_density(stone), _Faults()
     rows: list[EdgingRow] = []
-    for index, (edging, under) in enumerate(zip(stone.edging, strips, strict=True)):
-        beside = at_hand.get(edging.pool)
-        if edging.pool not in pools:
-            faulty.add([no_such(("stone", "edging", index, "pool"), "pool", edging.pool, pools)])
-        elif beside is None:
-            faulty.add([], edging.pool)  # the pool itself has a problem, which is reported
-        elif edging.seat == "inside" and (faults := list(inside_faults(stone.edging, index, beside))):
-            faulty.add(faults, edging.pool)
-        elif under is not None:
-            rows.append(row(edging, under, beside, porosity, rock))
-    return rows, faulty
+    for index, (edging, ground_strip) in enumerate(zip(stone.edging, strips, strict=True)):
+        pool = pools.get(edging.pool)
+        if edging.pool not in pool_names:
+            faults.add([no_such(("stone", "edging", index, "pool"), "pool", edging.pool, pool_names)])
+        elif pool is None:
+            faults.add([], edging.pool)  # the pool itself has a problem, which is reported
+        elif edging.seat == "inside" and (problems := list(inside_row_faults(stone.edging, index, pool))):
+            faults.add(problems, edging.pool)
+        elif ground_strip is not None:
+            rows.append(row_figures(edging, ground_strip, pool, porosity, rock))
+    return rows, faults
 
 
 def _result(
     kinds: list[BoulderKind],
     rows: list[EdgingRow],
-    in_pools: tuple[dict[str, tuple[Entry, ...]], dict[str, tuple[Entry, ...]]],
-    placed: Sequence["_Placed"],
-    overlapping: Entry | None,
+    by_pool: tuple[dict[str, tuple[Entry, ...]], dict[str, tuple[Entry, ...]]],
+    placed: Sequence[PlacedBoulder],
+    overlaps: Entry | None,
     faults: Sequence[_Faults],
 ) -> StoneResult:
-    """The result from the figures of kinds and rows; there is no order while any stone is uncertain.
+    """The result, made of the figures of kinds and rows. Nothing is ordered while any stone is uncertain.
 
     Args:
-        in_pools: Displacement and cover of stone, by pool.
-        placed: Boulders with a place, for their heights.
+        kinds, rows: Kinds of boulder and rows of edging without problems.
+        by_pool: Water displaced and surface covered, each by the name of the pool.
+        placed: Boulders with a place.
+        overlaps: Number of overlapping pairs.
+        faults: Problems of kinds, of rows, and of pools with too much stone.
     """
-    displaced, cover = in_pools
-    is_sound = not any(faults_of.problems or faults_of.doubt for faults_of in faults)
-    boulders = total("", [kind.of_all for kind in kinds], MASS) if is_sound and kinds else None
-    edgings = total("", [row.mass for row in rows], MASS) if is_sound and rows else None
-    orders = [order for order in (boulders, edgings) if order]
+    displaced, cover = by_pool
+    is_sound = not any(fault.problems or fault.pools_in_doubt for fault in faults)
+    boulders = total("", [kind.mass_of_all for kind in kinds], MASS) if is_sound and kinds else None
+    edging = total("", [row.mass for row in rows], MASS) if is_sound and rows else None
+    orders = [order for order in (boulders, edging) if order]
+    masses = [*(kind.mass_of_all for kind in kinds), *(row.mass for row in rows)]
     return StoneResult(
         boulder_count=tuple(kind.count for kind in kinds),
         boulder_volume=tuple(kind.volume for kind in kinds),
         boulder_mass=tuple(kind.mass for kind in kinds),
-        boulder_mass_all=tuple(kind.of_all for kind in kinds),
+        boulder_mass_all=tuple(kind.mass_of_all for kind in kinds),
         heaviest_boulder=heaviest(kinds),
-        boulder_displaced=_there(kind.displaced for kind in kinds),
-        boulder_cover=_there(kind.cover for kind in kinds),
-        boulders_overlapping=overlapping,
+        boulder_displaced=_known(kind.displaced for kind in kinds),
+        boulder_cover=_known(kind.cover for kind in kinds),
+        boulders_overlapping=overlaps,
         edging_count=tuple(row.count for row in rows),
         edging_mass=tuple(row.mass for row in rows),
-        edging_seat_width=_there(row.seat_width for row in rows),
-        edging_seat_level=_there(row.seat_level for row in rows),
-        edging_displaced=_there(row.displaced for row in rows),
-        edging_cover=_there(row.cover for row in rows),
-        stone_displaced=tuple(total(name, parts, VOLUME) for name, parts in displaced.items() if parts),
-        stone_cover=tuple(total(name, parts, AREA) for name, parts in cover.items() if parts),
-        stone_mass=total("", [*(kind.of_all for kind in kinds), *(row.mass for row in rows)], MASS) if orders else None,
+        edging_seat_width=_known(row.seat_width for row in rows),
+        edging_seat_level=_known(row.seat_level for row in rows),
+        edging_displaced=_known(row.displaced for row in rows),
+        edging_cover=_known(row.cover for row in rows),
+        stone_displaced=tuple(total(name, figures, VOLUME) for name, figures in displaced.items() if figures),
+        stone_cover=tuple(total(name, figures, AREA) for name, figures in cover.items() if figures),
+        stone_mass=total("", masses, MASS) if orders else None,
         boulders_order=boulders,
-        edging_order=edgings,
+        edging_order=edging,
         stone_order=total("", orders, MASS) if orders else None,
         kinds=tuple(kinds),
         rows=tuple(rows),
-        in_doubt=tuple(dict.fromkeys(name for faults_of in faults for name in faults_of.doubt)),
+        in_doubt=tuple(dict.fromkeys(name for fault in faults for name in fault.pools_in_doubt)),
         boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
-        boulder_plans=tuple((faults_of.called, faults_of.plan) for faults_of in placed),
-        boulder_tops=tuple(faults_of.highest for faults_of in placed),
+        boulder_plans=tuple((boulder.subject, boulder.plan) for boulder in placed),
+        boulder_tops=tuple(boulder.highest_top for boulder in placed),
         edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
-        problems=tuple(problem for faults_of in faults for problem in faults_of.problems),
+        problems=tuple(problem for fault in faults for problem in fault.problems),
     )
 
 
-def voids(stone: Stone) -> Range:
+def _porosity(stone: Stone) -> Range:
     """Porosity of laid stone (voids over bulk volume), with its range."""
-    share = float(stone.porosity)
-    return within(share, stone.porosity_within, MOST_VOIDS)
+    return within(float(stone.porosity), stone.porosity_within, MOST_POROSITY)
 
 
-def _stack(boulder: Boulder, every: Sequence[Boulder]) -> float:
-    """Height of the stack under a boulder [m]; circular stacks are limited to the number of kinds."""
-    by_name = {boulder_kind.name: boulder_kind for boulder_kind in every}
-    height, on = 0.0, by_name.get(boulder.rests_on or "")
-    for _ in every:
-        height, on = height + (min(on.axes) if on else 0.0), by_name.get(on.rests_on or "") if on else None
-    return height
-
-
-@dataclass(frozen=True)
-class _Placed:
-    """One placed boulder: its kind, the number of its place, its plan, its base and top level [m];
-    infinite if unknown.
-    """
-
-    kind: BoulderKind
-    number: int
-    plan: StonePlan
-    base: float
-    top: float
-
-    @property
-    def called(self) -> str:
-        return f"{self.kind.boulder.name} {self.number}"
-
-    @property
-    def highest(self) -> float:
-        """Highest level of its top [m]."""
-        return self.top + float(min(self.kind.boulder.axes)) * float(self.kind.boulder.axes_within)
-
-
-def _placed(
-    kinds: Sequence[BoulderKind], depths: tuple[tuple[float, ...], ...], waters: dict[str, EdgedPool]
-) -> list[_Placed]:
-    """All boulders with a place, with their levels."""
-    every = [kind.boulder for kind in kinds]
-    placed: list[_Placed] = []
-    for boulder_kind in kinds:
-        boulder, depths_known = boulder_kind.boulder, depths[boulder_kind.index]
-        for index, plan in enumerate(boulder_kind.plans):
-            base, top = -math.inf, math.inf
-            if depths_known:
-                base = waters[boulder.pool or ""].level - depths_known[index] + _stack(boulder, every)
-                top = base + min(boulder.axes)
-            placed.append(_Placed(boulder_kind, index + 1, plan, base, top))
-    return placed
-
-
-def _overlapping(placed: Sequence[_Placed], every: Sequence[Boulder]) -> Entry | None:
-    """Pairs of placed boulders that overlap; None if fewer than two are placed."""
-    plans = [placed_boulder.plan for placed_boulder in placed]
-    if len(placed) < 2:
-        return None
-    certain: list[tuple[str, str]] = []
-    as_drawn: list[tuple[str, str]] = []
-    for i, j in overlaps(tuple(plans)):
-        first, second = placed[i], placed[j]
-        if first.base > second.top - SAME or second.base > first.top - SAME or _rests(first, second, every):
-            continue
-        apart = math.dist(plans[i][:2], plans[j][:2])
-        least = sum(
-            plan.width / 2 * (1 - placed_boulder.kind.boulder.axes_within)
-            for plan, placed_boulder in ((plans[i], first), (plans[j], second))
-        )
-        (certain if apart < least else as_drawn).append((first.called, second.called))
-    notes: list[Caution] = []
-    for rule, pairs in ((cautions.STONES_OVERLAP, certain), (cautions.STONES_MAY_OVERLAP, as_drawn)):
-        listed = _listed([" and ".join(pair) for pair in pairs])
-        notes += [rule(pairs=listed).of(itertools.chain(*pairs))] if pairs else []
-    return entry(
-        relations.boulders_overlapping,
-        "",
-        source=USER,
-        cautions=notes,
-        certain=float(len(certain)),
-        as_drawn=float(len(as_drawn)),
-    )
-
-
-def _rests(upper_stone: _Placed, lower_stone: _Placed, every: Sequence[Boulder]) -> bool:
-    """True if one of two kinds rests on the other, directly or through a stack."""
-    by_name = {boulder.name: boulder for boulder in every}
-    for upper, lower in ((upper_stone, lower_stone), (lower_stone, upper_stone)):
-        on = upper.kind.boulder.rests_on
-        for _ in every:
-            if on == lower.kind.boulder.name:
-                return True
-            on = by_name[on].rests_on if on in by_name else None
-    return False
-
-
-def _listed(pairs: Sequence[str]) -> str:
-    """Pairs as a list in words, limited to the first of many."""
-    more = f"; and {len(pairs) - LISTED} more pairs" if len(pairs) > LISTED else ""
-    return "; ".join(pairs[:LISTED]) + more
-
-
-def _there(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
+def _known(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
     return tuple(figure for figure in entries if figure is not None)
 
 
-def _crowded(
-    kinds: Sequence[BoulderKind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[EdgedPool]
+def _crowded_pools(
+    kinds: Sequence[BoulderKind], cover: dict[str, tuple[Entry, ...]], pools: Sequence[StonePool]
 ) -> Iterator[tuple[str, Problem]]:
-    """(pool, problem) of pools whose stone covers more than their surface."""
-    for pool in waters:
-        cover_area, surface = sum(part.value for part in cover[pool.name]), float(pool.shape.polygon.area)
+    """(name, problem) of each pool whose stone would cover all of its surface or more."""
+    for pool in pools:
+        covered, surface = sum(figure.value for figure in cover[pool.name]), float(pool.shape.polygon.area)
         indexes = [kind.index for kind in kinds if kind.boulder.pool == pool.name and kind.cover]
-        if indexes and cover_area >= surface:
+        if indexes and covered >= surface:
             problem = Problem(
                 ("stone", "boulders", indexes[-1], "count"),
-                words(f"all stone in '{pool.name}' takes {{taken}} of its surface", taken=(cover_area, AREA)),
+                words(f"all stone in '{pool.name}' takes {{taken}} of its surface", taken=(covered, AREA)),
                 words("less than its water surface, {surface}", surface=(surface, AREA)),
                 words("set fewer or smaller boulders, put them wholly under water, or name another pool"),
             )
             yield pool.name, problem
+
+
+# --- rows of edging ---
+
+
+def edging_seat(rows: Sequence[Edging], pool: Pool) -> tuple[float, float] | None:
+    """(width, level) [m] of the seat that a row outside a pool's outline stands on, which widens dig and liner; None
+    without such a row.
+
+    Args:
+        rows: Inputs of all rows of edging.
+        pool: Inputs of the pool.
+
+    Raises: Trouble if its base is out of bounds or two rows stand there, as the surfaces of the pool depend on it.
+    """
+    outside = [index for index, row in enumerate(rows) if row.pool == pool.name and row.seat == "outside"]
+    if not outside:
+        return None
+    rim_level, floor = pool.level + pool.freeboard, pool.level - pool.tiers[0].depth
+    problems = [fault for index in outside for fault in row_faults(rows, index, rim_level, floor)]
+    if problems:
+        raise Trouble(*problems)
+    return rows[outside[0]].across, rows[outside[0]].base_level
+
+
+def row_faults(rows: Sequence[Edging], index: int, rim_level: float, floor: float) -> Iterator[Problem]:
+    """Problems of a second row on the same side of an outline, and of a base above the rim or below the floor of the
+    first tier: below that floor the seat would be a trench, with the pool's shelf left as a ridge in front of it.
+
+    Args:
+        rows: Inputs of all rows of edging.
+        index: Index of the row.
+        rim_level, floor: Site levels of its pool's rim and of the floor of the first tier [m].
+    """
+    row = rows[index]
+    first = next(i for i, other in enumerate(rows) if (other.pool, other.seat) == (row.pool, row.seat))
+    if first < index:
+        yield Problem(
+            ("stone", "edging", index, "seat"),
+            words(f"a second row stands {row.seat} the outline of '{row.pool}'"),
+            words(f"one row outside and one inside; the first {row.seat} is row {first + 1}"),
+            words("take it to the other side, give it another pool, or remove it"),
+        )
+    if not floor - ROUNDING <= row.base_level <= rim_level + ROUNDING:
+        high = row.base_level > rim_level
+        where = "above the rim" if high else "below the floor of the first tier"
+        yield Problem(
+            ("stone", "edging", index, "base_level"),
+            words(f"its base, {{base}}, lies {where} of '{row.pool}'", base=(row.base_level, LENGTH)),
+            words(
+                "{floor}, the floor of the first tier, to {rim}, the rim",
+                floor=(floor, LENGTH),
+                rim=(rim_level, LENGTH),
+            ),
+            words("lower it, or raise the freeboard" if high else "raise it, or deepen the first tier"),
+        )
+
+
+def inside_row_faults(rows: Sequence[Edging], index: int, pool: StonePool) -> Iterator[Problem]:
+    """Problems of a row inside its pool's outline. Those of one outside are raised by ``edging_seat``, before its pool
+    is computed.
+    """
+    edging = rows[index]
+    yield from row_faults(rows, index, pool.rim_level, pool.floor)
+    if not row_fits(edging, pool):
+        yield Problem(
+            ("stone", "edging", index, "across"),
+            words("it is {across} wide", across=(edging.across, LENGTH)),
+            words(
+                f"less than {{most}}, from the waterline of '{edging.pool}' to its middle",
+                most=(pool.shape.inradius, LENGTH),
+            ),
+            words("take narrower stones, widen the pool, or set the row outside"),
+        )
+
+
+def inward_width(edging: Edging) -> float:
+    """Width of a row's strip, measured inward from the outline [m]: negative for a row outside."""
+    return float(edging.across if edging.seat == "inside" else -edging.across)
+
+
+def row_fits(edging: Edging, pool: StonePool) -> bool:
+    """True if a row leaves water in the middle of its pool; one outside always does."""
+    return edging.seat == "outside" or edging.across < pool.shape.inradius
+
+
+def row_figures(edging: Edging, ground_strip: Strip, pool: StonePool, porosity: Range, rock: Range) -> EdgingRow:
+    """Figures of one row.
+
+    Args:
+        edging: Inputs of the row.
+        ground_strip: The strip of ground that it stands on.
+        pool: Its pool.
+        porosity: Porosity of the laid row (voids over bulk volume).
+        rock: Density of the rock [kg/m³].
+    """
+    inside = edging.seat == "inside"
+    subject, pool_name = f"{edging.pool} / {edging.seat}", edging.pool
+    count = entry(
+        rel.edging_count,
+        subject,
+        cautions=_neck_cautions(ground_strip) if inside else (),
+        source=USER,
+        centre_line=ground_strip.middle,
+        along=edging.along,
+    )
+    mass = entry(
+        rel.edging_mass,
+        subject,
+        source=USER,
+        edging_count=count,
+        along=edging.along,
+        across=edging.across,
+        height=edging.height,
+        porosity=porosity,
+        density=rock,
+    )
+    displaced = cover = None
+    if inside:
+        displaced = entry(
+            rel.edging_displaced,
+            pool_name,
+            cautions=_inside_row_cautions(edging, pool),
+            source=USER,
+            strip_area=ground_strip.area,
+            base_level=edging.base_level,
+            height=edging.height,
+            water_level=pool.level,
+            porosity=porosity,
+        )
+        if edging.base_level + edging.height > pool.level + ROUNDING:
+            cover = entry(rel.edging_cover, pool_name, source=USER, strip_area=ground_strip.area)
+    return EdgingRow(
+        edging=edging,
+        strip=ground_strip,
+        count=count,
+        mass=mass,
+        seat_width=None if inside else input_entry(pool_name, edging.across, LENGTH),
+        seat_level=None if inside else input_entry(pool_name, edging.base_level, LENGTH),
+        displaced=displaced,
+        cover=cover,
+    )
+
+
+def _neck_cautions(ground_strip: Strip) -> tuple[Caution, ...]:
+    return (rules.ROW_FILLS_NECK(),) if ground_strip.parts > 1 else ()
+
+
+def _inside_row_cautions(edging: Edging, pool: StonePool) -> Iterator[Caution]:
+    if edging.base_level > pool.floor + ROUNDING:
+        yield rules.ROW_ABOVE_FLOOR(gap=(edging.base_level - pool.floor, LENGTH))
+    if edging.across > pool.shelf_end + ROUNDING:
+        yield rules.ROW_OVER_FACE(wide=(pool.shelf_end, LENGTH))

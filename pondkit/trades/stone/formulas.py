@@ -1,24 +1,30 @@
-"""Relations of stone: boulders, bearing, edging and slings."""
+"""Relations of stone: boulders, the ground under them, edging and slings.
+
+A stone lies on its longest and middle axis, so that its width is the middle axis and its height the shortest. A kind
+of boulder is all boulders of one size.
+"""
 
 import math
 
 from pondkit.core.units import Acceleration, Angle, Area, Count, Density, Length, Mass, Pressure, Ratio, Share, Volume
 
 
-def box_volume(share: Ratio, longest: Length, middle: Length, shortest: Length, axes_factor: Ratio) -> Volume:
-    """Volume of a stone as a share of its bounding box. ``axes_factor`` scales all three axes together.
+def box_volume(shape_factor: Ratio, longest: Length, middle: Length, shortest: Length, axes_factor: Ratio) -> Volume:
+    """Volume of a stone, as its form fills the box round it.
+
+    ``shape_factor`` is that share of the box; ``axes_factor`` scales all three axes together.
 
     Source: geometry; share of the box by form
     """
-    return share * longest * middle * shortest * axes_factor**3
+    return shape_factor * longest * middle * shortest * axes_factor**3
 
 
-def riprap_volume(share: Ratio, middle: Length, axes_factor: Ratio) -> Volume:
-    """Volume of broken rock by its middle axis b alone: W = 0.85 γ b³, 0.85 being the typical share.
+def riprap_volume(shape_factor: Ratio, middle: Length, axes_factor: Ratio) -> Volume:
+    """Volume of broken rock by its middle axis b alone: W = 0.85 γ b³, where 0.85 is the typical ``shape_factor``.
 
     Source: fits every row of FHWA FP-14 table 705-1 at 165 lb/ft³ (secondary source) to 2 %
     """
-    return share * middle**3 * axes_factor**3
+    return shape_factor * middle**3 * axes_factor**3
 
 
 def boulder_mass(boulder_volume: Volume, density: Density) -> Mass:
@@ -30,7 +36,7 @@ def boulder_mass(boulder_volume: Volume, density: Density) -> Mass:
 
 
 def boulder_mass_all(boulder_mass: Mass, boulder_count: Count) -> Mass:
-    """Mass of all boulders of a kind, all taken at one size.
+    """Mass of all boulders of a kind, each taken at the same size.
 
     Source: mass of one times the count
     """
@@ -38,7 +44,7 @@ def boulder_mass_all(boulder_mass: Mass, boulder_count: Count) -> Mass:
 
 
 def heaviest_boulder(high_masses: tuple[Mass, ...]) -> Mass:
-    """Greatest of the high masses, which machine and slings must hold.
+    """Greatest of the high masses: what machine and slings must hold.
 
     Source: greatest of the boulders' high figures
     """
@@ -46,7 +52,9 @@ def heaviest_boulder(high_masses: tuple[Mass, ...]) -> Mass:
 
 
 def boulder_displaced(boulder_volume: Volume, boulder_count: Count, under_water: Ratio) -> Volume:
-    """Water displaced by all boulders of a kind in their pool; ``under_water``: share of each below the level.
+    """Water displaced by all boulders of a kind in their pool.
+
+    ``under_water`` is the share of each that lies below the waterline.
 
     Source: Archimedes: a body displaces its own volume under water
     """
@@ -54,38 +62,42 @@ def boulder_displaced(boulder_volume: Volume, boulder_count: Count, under_water:
 
 
 def placed_displaced(
-    share: Ratio,
-    whole: Volume,
+    shape_factor: Ratio,
+    reference_volume: Volume,
     shortest: Length,
     axes_factor: Ratio,
     depths: tuple[Length, ...],
     unplaced: Count,
     under_water: Ratio,
     *,
-    round_form: bool,
+    ellipsoid: bool,
 ) -> Volume:
-    """Water displaced by the boulders of a kind; for placed ones from the depth at their place.
+    """Water displaced by the boulders of a kind; by those with a place from the water depth there.
 
-    A stone lies on its longest and middle axes, with the shortest vertical. ``whole``: reference volume for ``share``;
-    ``depths``: water depth above the base of each, negative on dry ground.
+    ``reference_volume`` is the box round a stone, or the cube of its middle axis, whichever the ``shape_factor`` is a
+    share of; ``depths`` are those above the base of each stone with a place, negative on dry ground; of each of the
+    ``unplaced`` stones the share ``under_water`` counts.
 
-    Working: share × whole × axes factor³ × (the sum over places of the part of a stone that lies under water +
-    unplaced × under water); the part of an ellipsoid of height h = shortest × axes factor in water of depth d is 3 (d
-    / h)² − 2 (d / h)³, of a block or broken rock d / h, all of it from d = h on
+    Working: shape factor × reference volume × axes factor³ × (the sum over places of the part of a stone that lies
+    under water + unplaced × under water); the part of an ellipsoid of height h = shortest × axes factor in water of
+    depth d is 3 (d / h)² − 2 (d / h)³, of a block or broken rock d / h, all of it from d = h on
     Source: Archimedes; segment of an ellipsoid, and prism, geometry
     """
     height = shortest * axes_factor
-    parts = sum(_under_water(depth / height, round_form) for depth in depths)
-    return share * whole * axes_factor**3 * (parts + unplaced * under_water)
+    wet_parts = sum(_wet_part(depth / height, ellipsoid) for depth in depths)
+    return shape_factor * reference_volume * axes_factor**3 * (wet_parts + unplaced * under_water)
 
 
-def _under_water(share_of_height: float, round_form: bool) -> float:
-    wet = min(max(share_of_height, 0.0), 1.0)
-    return wet**2 * (3 - 2 * wet) if round_form else wet
+def _wet_part(depth_over_height: float, ellipsoid: bool) -> float:
+    """Share of a stone's volume that lies under water."""
+    wet_height = min(max(depth_over_height, 0.0), 1.0)
+    return wet_height**2 * (3 - 2 * wet_height) if ellipsoid else wet_height
 
 
 def boulder_cover(plan_share: Ratio, longest: Length, middle: Length, axes_factor: Ratio, boulder_count: Count) -> Area:
-    """Water surface covered by the boulders of a kind: plan of each, a share of longest by middle axis.
+    """Water surface covered by the boulders of a kind, all of which break it.
+
+    ``plan_share`` is the plan area of a stone over longest times middle axis.
 
     Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
     """
@@ -99,30 +111,32 @@ def placed_cover(
     shortest: Length,
     axes_factor: Ratio,
     depths: tuple[Length, ...],
-    unplaced: Count,
+    unplaced_at_surface: Count,
 ) -> Area:
-    """Water surface covered by the boulders of a kind; placed ones count only if they break the surface.
+    """Water surface covered by the boulders of a kind that break it.
 
-    ``depths``: water depth above the base of each; ``unplaced``: number without a place that break the surface.
+    ``plan_share`` is the plan area of a stone over longest times middle axis; ``depths`` are those above the base of
+    each stone with a place; ``unplaced_at_surface`` of the others break the surface.
 
     Working: plan share × longest × middle × axes factor² × (places where the depth is over 0 and less than shortest ×
-    axes factor, + unplaced)
+    axes factor, + unplaced at surface)
     Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
     """
     breaking = sum(0 < depth < shortest * axes_factor for depth in depths)
-    return plan_share * longest * middle * axes_factor**2 * (breaking + unplaced)
+    return plan_share * longest * middle * axes_factor**2 * (breaking + unplaced_at_surface)
 
 
-def boulders_overlapping(certain: Count, as_drawn: Count) -> Count:
-    """Pairs of placed boulders that overlap: certainly, whatever their rotation, and as entered.
+def boulders_overlapping(however_turned: Count, as_drawn: Count) -> Count:
+    """Pairs of placed boulders that overlap: those that do however they are turned, and those that do only as drawn,
+    with their longest axes eastward.
 
     Source: geometry: plans on the longest and middle axis, heights on the shortest
     """
-    return certain + as_drawn
+    return however_turned + as_drawn
 
 
 def bearing_allowed(pressure: Pressure) -> Pressure:
-    """Allowable bearing pressure.
+    """Allowable bearing pressure of the ground under the stones.
 
     Source: allowable pressure of undisturbed ground
     """
@@ -130,7 +144,7 @@ def bearing_allowed(pressure: Pressure) -> Pressure:
 
 
 def bearing_load(high_mass: Mass, stacked_mass: Mass) -> Mass:
-    """Load on the ground under one boulder, as mass: its own and that of stones resting on it.
+    """Load on the ground under one boulder, as a mass: its own, and that of the stones that rest on it.
 
     Source: sum of the high masses; nothing is taken off for water, as the pool will be drained
     """
@@ -140,9 +154,11 @@ def bearing_load(high_mass: Mass, stacked_mass: Mass) -> Mass:
 def contact_pressure(
     bearing_load: Mass, gravity: Acceleration, longest: Length, middle: Length, contact_share: Ratio
 ) -> Pressure:
-    """Contact pressure under the stone, or under its bedding.
+    """Contact pressure under the stone, on the ground or on its bedding.
 
-    Source: pressure = weight / area of contact; the area by the axes as entered
+    ``contact_share`` is the area in contact over longest times middle axis.
+
+    Source: pressure = weight / area of contact; the area by the typical axes
     """
     return bearing_load * gravity / (contact_share * longest * middle)
 
@@ -150,7 +166,8 @@ def contact_pressure(
 def spread_pressure(
     bearing_load: Mass, gravity: Acceleration, longest: Length, middle: Length, contact_share: Ratio, bedding: Length
 ) -> Pressure:
-    """Pressure on the ground under the bedding; the contact area has the stone's own proportions.
+    """Pressure on the ground under the bedding, over which the load spreads from a contact area as long for its width
+    as the stone.
 
     Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)) (two engineering pages citing Bowles, Das and
     NAVFAC DM 7.2)
@@ -173,7 +190,7 @@ def bedding_needed(
     """Least thickness of bedding at which the pressure on the ground is allowable.
 
     Working: z from (B + z)(L + z) = bearing load × gravity / allowed, where B and L are middle and longest times the
-    root of the contact share; nothing where it holds without
+    root of the contact share; zero where the ground bears the stone without bedding
     Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)), solved for z (two engineering pages citing
     Bowles, Das and NAVFAC DM 7.2); no geotextile is credited with spreading the load
     """
@@ -182,16 +199,17 @@ def bedding_needed(
 
 
 def bearing_use(pressure: Pressure, allowed: Pressure) -> Share:
-    """Bearing, percent of allowable: pressure on the ground over the allowable one.
+    """Pressure on the ground over the allowable one.
 
-    Source: pressure on the ground over the allowable one; no geotextile is credited with spreading the load, and
-    nothing of the weight is left to the water
+    Source: no geotextile is credited with spreading the load, and nothing is taken off the weight for water
     """
     return pressure / allowed
 
 
 def bedding_volume(count: Count, longest: Length, middle: Length, bedding: Length) -> Volume:
-    """Compacted bedding under all boulders of a kind, equal to its excavation; as wide as it spreads the load.
+    """Compacted bedding under all boulders of a kind, which is the volume dug for it too.
+
+    Each bed is as long and as wide as it spreads the load: wider than the stone by its own thickness.
 
     Source: geometry
     """
@@ -201,37 +219,39 @@ def bedding_volume(count: Count, longest: Length, middle: Length, bedding: Lengt
 def bed_level(dig_level: Length, bedding: Length) -> Length:
     """Base level of the bedding, above the site datum.
 
-    Source: level of the dig at the place less the bedding
+    Source: level of the dig at the place, less the bedding
     """
     return dig_level - bedding
 
 
-def stand_spare(width: Length, middle: Length) -> Length:
-    """Shelf width to spare: width of the level part under a stone, less that of the stone, which lies lengthwise along
-    it; on a face there is none.
+def stand_spare(shelf_width: Length, stone_width: Length) -> Length:
+    """Width of the shelf or floor under a stone, less that of the stone, which lies lengthwise along the shelf. On a
+    face the shelf is 0 wide.
 
     Source: geometry
     """
-    return width - middle
+    return shelf_width - stone_width
 
 
-def shelf_spare(to_front: Length, middle: Length, bedding: Length, set_back: Length) -> Length:
-    """Distance to spare between stone, load spread of its bedding and setback, and the front of its shelf; the stone
-    lies along the shelf.
+def shelf_spare(to_front: Length, stone_width: Length, bedding: Length, setback: Length) -> Length:
+    """Distance left between a stone and the front of its shelf, beyond the load spread of its bedding and the setback.
+    The stone lies lengthwise along the shelf.
+
+    ``to_front`` is measured from the middle of the stone.
 
     Source: geometry; the bedding spreads by half its thickness each way
     """
-    return to_front - middle / 2 - bedding / 2 - set_back
+    return to_front - stone_width / 2 - bedding / 2 - setback
 
 
-def edging_count(middle_line: Length, along: Length) -> Count:
-    """Stones of a row: centre line of its strip over the length of one stone, rounded up.
+def edging_count(centre_line: Length, along: Length) -> Count:
+    """Number of stones of a row.
 
-    Working: centre line of the strip, half a stone's width from the outline, over the length of one stone, rounded up
+    Working: centre line of its strip, half a stone's width from the outline, over the length of one stone, rounded up
     Source: geometry
     """
-    # A millionth of a stone is rounding in the outline, no stone more.
-    return math.ceil(middle_line / along - 1e-6)
+    # A millionth of a stone is rounding in the outline and asks for no further stone.
+    return math.ceil(centre_line / along - 1e-6)
 
 
 def edging_mass(
@@ -247,9 +267,9 @@ def edging_mass(
 def edging_displaced(
     strip_area: Area, base_level: Length, height: Length, water_level: Length, porosity: Ratio
 ) -> Volume:
-    """Water displaced by a row inside the outline: its rock below the level.
+    """Water displaced by a row inside the outline: its rock below the waterline.
 
-    Working: plan area of the strip × the height of the stones that is below the level × (1 − porosity)
+    Working: plan area of the strip × the height of the stones that is below the waterline × (1 − porosity)
     Source: Archimedes; definition of porosity as voids over bulk volume
     """
     return strip_area * min(max(water_level - base_level, 0.0), height) * (1 - porosity)
@@ -265,9 +285,10 @@ def edging_cover(strip_area: Area) -> Area:
 
 
 def sling_rated(tag_rating: Mass, hitch_factor: Ratio, choker_reduction: Ratio) -> Mass:
-    """Rated capacity of one sling in this hitch, legs vertical.
+    """Rated capacity of one sling in the hitch chosen, its legs plumb.
 
-    ``hitch_factor`` is 1 if the tag prints a rating for this hitch, which is then not reduced a second time.
+    ``hitch_factor`` is 1 where the tag prints a rating for this hitch, else the share of the vertical rating;
+    ``choker_reduction`` is less than 1 only for a choke tighter than the natural one, by the maker's table.
 
     Source: rating on the sling's tag
     """
@@ -275,7 +296,7 @@ def sling_rated(tag_rating: Mass, hitch_factor: Ratio, choker_reduction: Ratio) 
 
 
 def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: Angle) -> Share:
-    """Tension in the most heavily loaded sling, over its rated capacity.
+    """Tension in the sling that carries most, over its rated capacity.
 
     Working: high mass of the stone × the share of the load on this sling, over its rating in this hitch × sine of the
     leg angle
@@ -290,8 +311,9 @@ def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: 
 
 
 def leg_length(lengthwise: Length, crosswise: Length, leg_angle: Angle) -> Length:
-    """Length of one leg, from the stone up to the hook; the two distances are horizontal, from below the hook to its
-    foot.
+    """Length of one leg, from where it leaves the stone up to the hook.
+
+    ``lengthwise`` and ``crosswise`` are the level distances, along and across the stone, from there to below the hook.
 
     Working: root of the sum of both distances squared, over cosine of the leg angle
     Source: geometry
@@ -300,7 +322,7 @@ def leg_length(lengthwise: Length, crosswise: Length, leg_angle: Angle) -> Lengt
 
 
 def straight_length(leg: Length) -> Length:
-    """Sling length for a straight pull: the leg itself.
+    """Sling length for a straight pull: that of the leg.
 
     Source: geometry
     """
@@ -308,7 +330,7 @@ def straight_length(leg: Length) -> Length:
 
 
 def choker_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Length) -> Length:
-    """Sling length for a choker: once round the stone's box, across its longest axis, and up to the hook.
+    """Sling length for a choker: once round the box of the stone, square to its longest axis, and up to the hook.
 
     Source: geometry; the box is the most that the girth can be
     """
@@ -316,8 +338,8 @@ def choker_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Len
 
 
 def basket_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Length) -> Length:
-    """Sling length for a basket: under the stone's box and up both sides, across its longest axis, both parts up to
-    the hook.
+    """Sling length for a basket: under the box of the stone and up both sides, square to its longest axis, and both
+    parts up to the hook.
 
     Source: geometry; the box is the most that the girth can be
     """
@@ -325,15 +347,15 @@ def basket_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Len
 
 
 def sling_to_use(widths_that_hold: tuple[Length, ...]) -> Length:
-    """The narrowest sling that holds, which is the easiest to remove from under a placed stone.
+    """Width of the narrowest sling that may be used, which is the easiest to draw out from under a placed stone.
 
-    Source: least of the widths of the slings below the limit, long enough, enough of them, with their edges protected
+    Source: least width of the slings that are below the limit, long enough, at hand in number, and protected at edges
     """
     return min(widths_that_hold)
 
 
 def boulders_no_sling(kinds: Count, with_sling: Count) -> Count:
-    """Number of kinds of boulder that no sling holds.
+    """Number of kinds of boulder that none of the slings may lift as rigged.
 
     Source: count
     """

@@ -1,4 +1,4 @@
-"""Stone inputs: boulders, edging, bearing, haul and slings."""
+"""Inputs of the stone: boulders and edging, the ground under them, their slings, and loose stone by the truck."""
 
 from typing import Annotated, ClassVar
 
@@ -22,52 +22,55 @@ from pondkit.core.part import (
 from pondkit.core.tables import Row, names, rows_by_name
 from pondkit.core.text import BoulderName, Name, PoolName
 
-Bears = Annotated[str, Choice(names("trades/stone/bearing"))]
+Ground = Annotated[str, Choice(names("trades/stone/bearing"))]
 
 
 class Bearing(Part):
-    """Allowable bearing under boulders, and the bedding."""
+    """Ground that boulders stand on: what it may bear, and how much of a boulder touches it."""
 
     title_of_part: ClassVar[str] = "bearing"
-    ground: Bears = ask(
-        "Ground under the stones", default="clay, silt", help="Undisturbed, as dug; gives the presumptive pressure."
+    ground: Ground = ask(
+        "Ground under the stones",
+        default="clay, silt",
+        help="Undisturbed, as dug; gives the presumptive allowable pressure.",
     )
     pressure: Pressure | None = ask(
-        "Own allowable pressure",
+        "Tested allowable pressure",
         "100 psf",
         "50000 psf",
         ("100 psf", "5 kPa"),
         default=None,
-        help="In place of the table's, where the ground was tested.",
+        help="Where the ground was tested, in place of the presumptive pressure of the table.",
     )
     contact_low: Portion = ask(
-        "Contact share, low",
+        "Least share in contact",
         "5 %",
         "100 %",
         ("5 %", "5 %"),
         default="30 %",
-        help="Least share of the stone's length times width that touches the ground (from memory, confirm).",
+        help="Of the stone's length times width, the least that touches the ground (from memory, confirm).",
     )
     contact_high: Portion = ask(
-        "Contact share, high",
+        "Greatest share in contact",
         "5 %",
         "100 %",
         ("5 %", "5 %"),
         default="80 %",
-        help="Greatest share of the stone's length times width that touches the ground (from memory, confirm).",
+        help="Of the stone's length times width, the most that touches the ground (from memory, confirm).",
     )
     set_back: Length = ask(
-        "Set-back from a front",
+        "Setback from the front",
         "0 in",
         "6 ft",
         ("1 in", "2 cm"),
         default="6 in",
-        help="Ground left between what bears and the front of a shelf (common practice, no source).",
+        help="Level ground kept between a stone, or the spread of its bedding, and the front of its shelf (common "
+        "practice, no source).",
     )
 
 
 class Haul(Part):
-    """Delivery of loose stone and bedding: porosity as tipped."""
+    """Voids of loose stone in the truck and of compacted bedding, which give the volume that is delivered."""
 
     title_of_part: ClassVar[str] = "haul"
     loose_porosity: Portion = ask(
@@ -76,7 +79,7 @@ class Haul(Part):
         "60 %",
         ("1 %", "1 %"),
         default="40 %",
-        help="Voids over bulk volume of gravel, bedding and edging as tipped (from memory, confirm).",
+        help="Voids over bulk volume of gravel, bedding and edging, loose as tipped (from memory, confirm).",
     )
     loose_porosity_within: Portion = ask(
         "Voids in the truck within",
@@ -84,7 +87,7 @@ class Haul(Part):
         "50 %",
         ("5 %", "5 %"),
         default="10 %",
-        help="May be this share off either way (from memory).",
+        help="The voids may be this share more or less (from memory, confirm).",
     )
     bedding_porosity: Portion = ask(
         "Voids in the bedding",
@@ -100,20 +103,20 @@ class Haul(Part):
         "50 %",
         ("5 %", "5 %"),
         default="20 %",
-        help="May be this share off either way (from memory).",
+        help="The voids may be this share more or less (from memory, confirm).",
     )
 
 
 Hitch = Annotated[str, Choice(("choker", "basket", "vertical"))]
-RATING = ("50 lb", "60000 lb", ("100 lb", "50 kg"))
+RATING = ("50 lb", "60000 lb", ("100 lb", "50 kg"))  # least, most, steps in US and SI units
 
 
 class ChokeRow(Part):
-    """One row of a sling maker's table: choke angle and share of the rating."""
+    """One row of a sling maker's table for tight chokes: choke angle, and share of the choker rating."""
 
     title_of_part: ClassVar[str] = "choke angle"
     angle_deg: Angle = ask(
-        "From choke angle", 0, 180, (5, 5), default=120, help="Least angle at the choke for which the share holds."
+        "Choke angle from", 0, 180, (5, 5), default=120, help="Least angle at the choke for which the share holds."
     )
     share: Portion = ask(
         "Share of choker rating",
@@ -126,7 +129,7 @@ class ChokeRow(Part):
 
 
 class Sling(Part):
-    """A sling with the ratings of its tag."""
+    """Slings of one kind, with the ratings on their tags."""
 
     title_of_part: ClassVar[str] = "sling"
     first_values: ClassVar = ({"length": "8 ft", "width": "2 in"}, {"length": "2.5 m", "width": "5 cm"})
@@ -136,7 +139,7 @@ class Sling(Part):
         "Vertical rating",
         *RATING,
         default=None,
-        help="Working load limit on the tag, straight pull. A sling without a legible tag lifts nothing.",
+        help="Working load limit on the tag for a straight pull. A sling without a legible tag lifts nothing.",
     )
     choker: Mass | None = ask(
         "Choker rating",
@@ -148,7 +151,7 @@ class Sling(Part):
         "Basket rating",
         *RATING,
         default=None,
-        help="Where the tag prints one, both parts plumb; left out, twice the vertical rating.",
+        help="Where the tag prints one, for both parts plumb; left out, twice the vertical rating.",
     )
     length: Length = ask("Length", "1 ft", "60 ft", ("6 in", "10 cm"), help="Bearing point to bearing point.")
     width: Length = ask("Width", "0.25 in", "24 in", ("0.5 in", "1 cm"), help="Of the webbing, or of the body.")
@@ -156,21 +159,31 @@ class Sling(Part):
         "Edge protection", default=False, help="Sleeves or pads between this sling and every edge of rock."
     )
     choke: Annotated[tuple[ChokeRow, ...], Field(max_length=12)] = ask(
-        "Choke angles", default=(), help="The maker's table for a choke tighter than the natural one."
+        "Choke angles", default=(), help="The maker's table for tight chokes; none is needed from 120 degrees on."
     )
 
 
 class Rigging(Part):
-    """Rigging of a boulder: hitch, legs and their angle."""
+    """How boulders are slung: hitch, slings per lift, and the angles of legs and choke."""
 
     title_of_part: ClassVar[str] = "rigging"
     hitch: Hitch = ask("Hitch", default="choker", help="Vertical only with an eye or pin set in the stone.")
     legs: Whole = ask("Slings per lift", 1, 4, (1, 1), default=2, help="Three or four on a rigid stone count as two.")
     angle_deg: Angle = ask(
-        "Leg angle", 10, 85, (5, 5), default=60, help="Of the legs from the horizontal; one straight pull is plumb."
+        "Leg angle",
+        10,
+        85,
+        (5, 5),
+        default=60,
+        help="Between a leg and the horizontal; a single straight pull hangs plumb.",
     )
     choke_angle_deg: Angle = ask(
-        "Choke angle", 0, 180, (5, 5), default=120, help="Between the leg and the sling's own eye at the choke."
+        "Choke angle",
+        0,
+        180,
+        (5, 5),
+        default=120,
+        help="Between the leg and the sling's own eye at the choke; full choker rating from 120 on.",
     )
     heavier_share: Portion = ask(
         "Share of the heavier leg",
@@ -178,7 +191,7 @@ class Rigging(Part):
         "100 %",
         ("5 %", "5 %"),
         default="60 %",
-        help="Of the load on two legs; 50 % is even, and no boulder is (from memory, confirm).",
+        help="Of the load on two legs; 50 % would be even, which no boulder hangs (from memory, confirm).",
     )
     heavier_within: Portion = ask(
         "Heavier leg within",
@@ -186,7 +199,7 @@ class Rigging(Part):
         "50 %",
         ("5 %", "5 %"),
         default="10 %",
-        help="That share may be this much of itself more or less (from memory, confirm).",
+        help="The heavier leg's share may be this share of itself more or less (from memory, confirm).",
     )
     spread: Portion = ask(
         "Slings apart",
@@ -197,21 +210,31 @@ class Rigging(Part):
         help="Share of the stone's length between outer slings (common practice, no source).",
     )
     hook_height: Length = ask(
-        "Hook above stone", "2 in", "20 ft", ("3 in", "5 cm"), default="18 in", help="Of one straight pull, at least."
+        "Hook above stone",
+        "2 in",
+        "20 ft",
+        ("3 in", "5 cm"),
+        default="18 in",
+        help="Least height of the hook in a single straight pull.",
     )
     limit: Share = ask(
-        "Use a sling up to", "10 %", "100 %", ("5 %", "5 %"), default="80 %", help="Your own limit on its rating."
+        "Use a sling up to",
+        "10 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="80 %",
+        help="Your own limit, as a share of its rated capacity.",
     )
 
 
 Rock = Annotated[str, Choice(names("trades/stone/rocks"))]
 Form = Annotated[str, Choice(names("trades/stone/forms"))]
 Seat = Annotated[str, Choice(("outside", "inside"))]
-STONE = ("1 in", "15 ft", ("1 in", "2 cm"))
+STONE = ("1 in", "15 ft", ("1 in", "2 cm"))  # sides of a stone: least, most, steps in US and SI units
 
 
 class Boulder(Part):
-    """Boulders of one kind: size, form, number and places."""
+    """Boulders of one kind: their size, form, number and places."""
 
     title_of_part: ClassVar[str] = "boulder"
     name: Name = ask("Name", help="Each kind of boulder has a name of its own.", front=True)
@@ -228,16 +251,16 @@ class Boulder(Part):
         "50 %",
         ("5 %", "5 %"),
         default="10 %",
-        help="Length, width and height together may be this share off either way.",
+        help="Length, width and height may together be this share more or less.",
     )
-    form: Form = ask("Form", default="ellipsoid", help="How much of its box the stone fills.")
+    form: Form = ask("Form", default="ellipsoid", help="Gives how much of the box round it the stone fills.")
     density: Density | None = ask(
         "Density",
         "500 kg/m^3",
         "3500 kg/m^3",
         ("1 lb/ft^3", "10 kg/m^3"),
         default=None,
-        help="In place of the rock's own range, where it was measured.",
+        help="Where it was measured, in place of the range of the rock.",
     )
     pool: PoolName | None = ask(
         "Pool",
@@ -251,10 +274,10 @@ class Boulder(Part):
         "100 %",
         ("5 %", "5 %"),
         default="50 %",
-        help="Share of each stone without a place that is below its pool's level; one with a place goes by its depth.",
+        help="Share of each stone without a place that is below its pool's level; with a place its depth counts.",
     )
     rests_on: BoulderName | None = ask(
-        "Rests on", default=None, help="Boulder under it, which then bears it too; left out, it stands on the ground."
+        "Rests on", default=None, help="The boulder under it, which bears it; left out, it stands on the ground."
     )
     bedding: Length | None = ask(
         "Bedding",
@@ -262,7 +285,7 @@ class Boulder(Part):
         "6 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Compacted stone bed under each; left out, the least that makes the ground hold is solved.",
+        help="Compacted stone bed under each; left out, the least thickness at which the ground bears the stone.",
     )
     places: Annotated[tuple[Point, ...], Field(max_length=500, fail_fast=True)] = ask(
         "Places",
@@ -270,7 +293,7 @@ class Boulder(Part):
         "1000 ft",
         ("6 in", "10 cm"),
         default=(),
-        help="Middle of each on the plan, east and north; the rest are only counted.",
+        help="Middle of each on the plan, east and north; further boulders of the kind are counted without a place.",
     )
 
 
@@ -278,10 +301,12 @@ class Edging(Part):
     """A row of edging stone along the outline of a pool, outside or inside."""
 
     title_of_part: ClassVar[str] = "edging"
-    pool: PoolName = ask("Pool", help="Pool that it goes round.")
-    seat: Seat = ask("Seat", default="outside", help="Outside widens dig and liner; inside stands in the water.")
+    pool: PoolName = ask("Pool", help="The pool that the row goes round.")
+    seat: Seat = ask(
+        "Seat", default="outside", help="A row outside widens dig and liner; one inside stands in the water."
+    )
     base_level: Length = ask(
-        "Base level", "-70 ft", "70 ft", ("1 in", "2 cm"), help="Base of the stones, above the site datum."
+        "Base level", "-70 ft", "70 ft", ("1 in", "2 cm"), help="Of the underside of the stones, above the site datum."
     )
     along: Length = ask("Along", *STONE, default="18 in", help="Of one stone, along the edge.")
     across: Length = ask(
@@ -291,7 +316,7 @@ class Edging(Part):
 
 
 class Stone(Part):
-    """The stone of an option: rock, boulders, edging, bearing, slings."""
+    """The stone of an option: rock, boulders and edging, their slings and the ground under them."""
 
     title_of_part: ClassVar[str] = "stone"
     rock: Rock = ask("Rock", default="granite", help="Gives the density with its range.")
@@ -309,36 +334,38 @@ class Stone(Part):
         "50 %",
         ("5 %", "5 %"),
         default="15 %",
-        help=(
-            "The voids may be this share more or less: fitted stone 25 to 35 %, dumped 35 to 45 % (from memory, "
-            "confirm)."
-        ),
+        help="The voids may be this share more or less: fitted stone 25 to 35 %, dumped 35 to 45 % (from memory, "
+        "confirm).",
     )
-    boulders: Annotated[tuple[Boulder, ...], Field(max_length=200)] = ask("Boulders", default=(), help="By size.")
+    boulders: Annotated[tuple[Boulder, ...], Field(max_length=200)] = ask(
+        "Boulders", default=(), help="One entry for all boulders of one size."
+    )
     edging: Annotated[tuple[Edging, ...], Field(max_length=60)] = ask(
-        "Edging", default=(), help="Rows of stone along an outline."
+        "Edging", default=(), help="Rows of stone along the outlines of pools."
     )
     slings: Annotated[tuple[Sling, ...], Field(max_length=20)] = ask(
-        "Slings", default=(), help="By the ratings on their tags."
+        "Slings", default=(), help="One entry for all slings of one kind, with the ratings on their tags."
     )
-    rigging: Rigging | None = ask("Rigging", default=None, help="How the stones hang in the slings.")
-    bearing: Bearing | None = ask("Bearing", default=None, help="What the ground under the stones may bear.")
-    haul: Haul | None = ask("Haul", default=None, help="How the stone comes, by the truck of the earth.")
+    rigging: Rigging | None = ask("Rigging", default=None, help="How the boulders are slung.")
+    bearing: Bearing | None = ask("Bearing", default=None, help="What the ground under the boulders may bear.")
+    haul: Haul | None = ask(
+        "Haul", default=None, help="Stone and bedding as delivered, by the truck that is entered with the earthwork."
+    )
 
 
-def in_order(boulder: Boulder) -> tuple[float, float, float]:
-    """Longest, middle and shortest axis [m], in whatever order they were entered."""
+def sorted_axes(boulder: Boulder) -> tuple[float, float, float]:
+    """(longest, middle, shortest) axis [m], in whatever order they were entered."""
     longest, middle, shortest = sorted(boulder.axes, reverse=True)
     return longest, middle, shortest
 
 
 def table_range(row: Row, low: str, typical: str, high: str) -> Range:
-    """Range given by a row of a table."""
+    """Range given by three columns of a row of a table: names of the columns with its low, typical and high value."""
     return Range(float(row[low]), float(row[typical]), float(row[high]), row["source"])
 
 
 def any_rock() -> Range:
-    """Density of rock that nobody has named [kg/m³]: the lightest, the middle and the heaviest of the table."""
+    """Density of rock that is not named [kg/m³]: lowest, median of the typical, and highest of the table of rocks."""
     rows = rows_by_name("trades/stone/rocks").values()
     low, typical, high = (sorted(float(row[f"{end}_kg_m3"]) for row in rows) for end in ("low", "typical", "high"))
     sources = "; ".join(sorted({row["source"] for row in rows}))
@@ -346,5 +373,5 @@ def any_rock() -> Range:
 
 
 def rock_density(stone: Stone) -> Range:
-    """Density of the rock named by the stone inputs [kg/m³]."""
+    """Density of the rock that the inputs name [kg/m³]."""
     return table_range(rows_by_name("trades/stone/rocks")[stone.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")

@@ -1,4 +1,4 @@
-"""Starting values of new boulders and rows of edging."""
+"""Values with which a new boulder or a new row of edging begins."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -10,32 +10,32 @@ from pondkit.geometry.room import Spot
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.stone.inputs import Boulder, Edging
 
-PLAIN = (("30 in", "22 in", "16 in"), ("75 cm", "55 cm", "40 cm"))
-LEAST_ROOM = 0.15  # m: of face and shelf, for a row inside
-SEAT = 0.1  # m: depth of the base of a new row outside, below the water
+USUAL_SIZE = (("30 in", "22 in", "16 in"), ("75 cm", "55 cm", "40 cm"))  # in US and SI units
+LEAST_ROOM = 0.15  # m: width of face and shelf for which a row inside is offered
+BASE_DEPTH = 0.1  # m: base of a new row outside, below the water
 
 
 def new_boulder(boulders: Sequence[Boulder], name: str, place: Spot | None, pool: str | None, typed: Typed) -> Boulder:
-    """A new stone as large as the last kind, or of a usual size; placed if a place is given.
+    """A new boulder as large as those of the last kind, or of a usual size.
 
     Args:
-        boulders: Existing kinds.
+        boulders: Inputs of the existing kinds.
         name: Its name.
         place: Its centre [m]; None without a place.
-        pool: Pool in which it stands; None on land.
+        pool: Pool that it stands in; None on land.
         typed: Writes a quantity as text.
     """
     last: dict[str, Any] = (
         {field: getattr(boulders[-1], field) for field in ("axes", "axes_within", "form", "density")}
         if boulders
-        else {"axes": PLAIN[0 if typed.system == "us" else 1]}
+        else {"axes": USUAL_SIZE[0 if typed.system == "us" else 1]}
     )
     values = last | {"name": name, "pool": pool, "places": [typed.place(place)] if place else []}
     return Boulder.model_validate(values, by_name=True, context={"units": typed.system})
 
 
 def boulder_half(boulders: Sequence[Boulder]) -> float:
-    """Half the greatest length of a stone from ``new_boulder`` [m]."""
+    """Half the greatest length of the boulder that ``new_boulder`` gives [m]."""
     if not boulders:
         return 0.45
     last = boulders[-1]
@@ -43,7 +43,13 @@ def boulder_half(boulders: Sequence[Boulder]) -> float:
 
 
 def new_edgings(rows: Sequence[Edging], pools: Sequence[Pool], typed: Typed) -> Iterator[Edging]:
-    """Rows that may be added next: outside each pool without one there, then a low one inside.
+    """Rows of edging to offer, in turn: outside each pool that has none there, then a low one inside each pool that has
+    none there and room for it.
+
+    Args:
+        rows: Inputs of the existing rows.
+        pools: Inputs of the pools.
+        typed: Writes a quantity as text.
 
     Raises: Refused if there is no pool, or every pool has both.
     """
@@ -55,7 +61,7 @@ def new_edgings(rows: Sequence[Edging], pools: Sequence[Pool], typed: Typed) -> 
     if not outside and not inside:
         raise Refused("Every pool has a row of edging outside and one inside: change one of them instead.")
     for pool in outside:
-        base = max(float(pool.level) - SEAT, float(pool.level - pool.tiers[0].depth) + 0.01)
+        base = max(float(pool.level) - BASE_DEPTH, float(pool.level - pool.tiers[0].depth) + 0.01)
         values: dict[str, Any] = {"pool": pool.name, "base_level": typed.small(base, 0.25, math.ceil)}
         yield Edging.model_validate(values, context={"units": typed.system})
     for pool in inside:
@@ -72,6 +78,6 @@ def new_edgings(rows: Sequence[Edging], pools: Sequence[Pool], typed: Typed) -> 
 
 
 def _room_inside(pool: Pool) -> float:
-    """Width of face and shelf of the first tier [m]; a single tier counts as having a wide shelf."""
+    """Width of face and shelf of the first tier [m]; the floor of a single tier counts as a shelf 1 m wide."""
     first = pool.tiers[0]
     return float(first.batter * first.depth + (first.shelf if len(pool.tiers) > 1 else 1.0))

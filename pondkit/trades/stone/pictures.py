@@ -1,4 +1,6 @@
-"""Pictures of stone: masses of boulders, sling loads, bearing pressures; and the panels that show them."""
+"""Charts of stone (masses of boulders, loads of slings, bearing pressures), each with its text in words, and the panels
+that show them.
+"""
 
 from typing import Any
 
@@ -10,8 +12,8 @@ from pondkit.drawing.rows import say, unit_of
 from pondkit.drawing.traces import spread
 from pondkit.trades.stone.results import BearingResult, SlingsResult, StoneResult
 
-KEY = "boulder_mass"
-ROOM = 1.45  # width of the picture relative to the longest bar, with room for the label of the heaviest
+MASS_KEY = "boulder_mass"
+MASS_ROOM = 1.45  # width of the picture over the longest bar: the label of the heaviest stands beside it
 
 
 def masses(stones: StoneResult | None, system: System) -> Figure | None:
@@ -26,21 +28,17 @@ def masses(stones: StoneResult | None, system: System) -> Figure | None:
     if not kinds:
         return None
     unit = _unit(kinds, system)
-    typical, low, high = ([magnitude(value, MASS, unit) for value in values] for values in _spans(kinds))
-    most = max(high, default=0.0)
-    notes = []
-    if kinds:
-        notes.append(
-            {
-                "x": high[0],
-                "y": 0,
-                "text": f"heaviest: up to {show(kinds[0].most, MASS, system, unit)}",
-                "showarrow": False,
-                "xanchor": "left",
-                "xshift": 10,
-                "font": {"size": 13, "color": frame.MARK},
-            }
-        )
+    typical, low, high = ([magnitude(value, MASS, unit) for value in values] for values in _ranges(kinds))
+    most = max(high)
+    heaviest = {
+        "x": high[0],
+        "y": 0,
+        "text": f"heaviest: up to {show(kinds[0].most, MASS, system, unit)}",
+        "showarrow": False,
+        "xanchor": "left",
+        "xshift": 10,
+        "font": {"size": 13, "color": frame.MARK},
+    }
     counts = {figure.subject: figure.value for figure in stones.boulder_count} if stones else {}
     bars = {
         "type": "bar",
@@ -56,10 +54,10 @@ def masses(stones: StoneResult | None, system: System) -> Figure | None:
     }
     names = [f"{frame.plain(kind.subject)} × {counts[kind.subject]:g}" for kind in kinds]
     return frame.figure(
-        [bars] if kinds else [],
-        x={"title": frame.title("mass of one, dry", unit), "range": [0, most * ROOM or 1]},
+        [bars],
+        x={"title": frame.title("mass of one, dry", unit), "range": [0, most * MASS_ROOM or 1]},
         y=frame.row_axis(names),
-        annotations=notes,
+        annotations=[heaviest],
     )
 
 
@@ -79,10 +77,11 @@ def _heaviest_first(stones: StoneResult | None) -> list[Entry]:
 
 
 def _unit(kinds: list[Entry], system: System) -> str:
-    return unit_of(KEY, kinds[0].value, kinds[0], system) if kinds else ""
+    return unit_of(MASS_KEY, kinds[0].value, kinds[0], system) if kinds else ""
 
 
-def _spans(kinds: list[Entry]) -> tuple[list[float], list[float], list[float]]:
+def _ranges(kinds: list[Entry]) -> tuple[list[float], list[float], list[float]]:
+    """(typical, low, high) mass of one boulder of each kind [kg]."""
     return [kind.value for kind in kinds], [kind.least for kind in kinds], [kind.most for kind in kinds]
 
 
@@ -93,18 +92,18 @@ def _mass_text(kind: Entry, count: float, unit: str, system: System) -> str:
 
 SYMBOLS = ("circle", "square", "diamond", "triangle-up", "cross", "star")
 PER_CENT = "%"
-SLING_ROOM = 1.1  # width of the picture relative to the greatest load
+SLING_ROOM = 1.1  # width of the picture over the greatest load
 
 
-def _split(figure: Entry) -> tuple[str, str]:
-    """Boulder and sling of a subject."""
+def _boulder_and_sling(figure: Entry) -> tuple[str, str]:
+    """(kind of boulder, sling) in the subject of a figure."""
     boulder, _, sling = figure.subject.rpartition(" / ")
     return boulder, sling
 
 
 def uses(slings_result: SlingsResult | None, system: System) -> Figure | None:
-    """Chart of the load of every sling with every boulder at its high mass, in percent of rated; hollow markers for
-    unsuitable slings. None if there are none.
+    """Chart of the load of every sling with every boulder at its high mass, in percent of its rated capacity. A sling
+    with a caution has a hollow marker. None if no sling is computed.
 
     Args:
         slings_result: Result of the slings; None if there are none.
@@ -112,16 +111,16 @@ def uses(slings_result: SlingsResult | None, system: System) -> Figure | None:
     """
     if slings_result is None or not slings_result.sling_use:
         return None
-    boulders = list(dict.fromkeys(_split(figure)[0] for figure in slings_result.sling_use))
-    slings = list(dict.fromkeys(_split(figure)[1] for figure in slings_result.sling_use))
-    data = [_dots(slings_result, sling, number, boulders, system) for number, sling in enumerate(slings)]
+    boulders = list(dict.fromkeys(_boulder_and_sling(figure)[0] for figure in slings_result.sling_use))
+    slings = list(dict.fromkeys(_boulder_and_sling(figure)[1] for figure in slings_result.sling_use))
+    data = [_sling_markers(slings_result, sling, number, boulders, system) for number, sling in enumerate(slings)]
     limit = magnitude(slings_result.limit, SHARE, PER_CENT, system)
     full = magnitude(1.0, SHARE, PER_CENT, system)
     most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in slings_result.sling_use))
     rows = (-0.5, len(boulders) - 0.5)
     return frame.figure(
         data,
-        x={"title": frame.title("use of the sling", PER_CENT), "range": [0, most * SLING_ROOM]},
+        x={"title": frame.title("sling load, of its rated capacity", PER_CENT), "range": [0, most * SLING_ROOM]},
         y=frame.row_axis([frame.plain(name) for name in boulders], above=1.0, grid=True),
         shapes=[
             frame.straight((limit, limit), rows, frame.FAINT, 1.5, dash="dash"),
@@ -136,9 +135,11 @@ def uses(slings_result: SlingsResult | None, system: System) -> Figure | None:
     )
 
 
-def _dots(slings: SlingsResult, sling: str, number: int, boulders: list[str], system: System) -> dict[str, Any]:
-    """Loads of sling number ``number`` with every boulder."""
-    figures = [figure for figure in slings.sling_use if _split(figure)[1] == sling]
+def _sling_markers(
+    slings: SlingsResult, sling: str, number: int, boulders: list[str], system: System
+) -> dict[str, Any]:
+    """Markers of one sling's load with every boulder; its number chooses symbol and colour."""
+    figures = [figure for figure in slings.sling_use if _boulder_and_sling(figure)[1] == sling]
     symbol = SYMBOLS[number % len(SYMBOLS)]
     return {
         "type": "scatter",
@@ -146,7 +147,7 @@ def _dots(slings: SlingsResult, sling: str, number: int, boulders: list[str], sy
         "name": frame.plain(sling),
         "hoverinfo": "text",
         "x": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures],
-        "y": [boulders.index(_split(figure)[0]) for figure in figures],
+        "y": [boulders.index(_boulder_and_sling(figure)[0]) for figure in figures],
         "hovertext": [frame.plain(_use_text(figure, system)) for figure in figures],
         "marker": {
             "size": 12,
@@ -160,30 +161,30 @@ def _dots(slings: SlingsResult, sling: str, number: int, boulders: list[str], sy
 def alt_uses(slings: SlingsResult | None, system: System) -> str:
     """The slings in words: which to use for each boulder, then all loads."""
     if slings is None or not slings.sling_use:
-        return "No slings worked out."
+        return "No sling loads computed."
     widths = "; ".join(
         f"{boulder}: {sling}, {show(figure.value, LENGTH, system)} wide"
         for figure in slings.sling_to_use
-        for boulder, sling in [_split(figure)]
+        for boulder, sling in [_boulder_and_sling(figure)]
     )
     every = "; ".join(_use_text(figure, system) for figure in slings.sling_use)
-    return f"Use of slings against their ratings. Sling to use: {widths or 'none'}. All: {every}."
+    return f"Loads of slings, of their rated capacities. Sling to use: {widths or 'none'}. All: {every}."
 
 
 def _use_text(figure: Entry, system: System) -> str:
-    boulder, sling = _split(figure)
+    boulder, sling = _boulder_and_sling(figure)
     notes = " ".join(say(caution, system) for caution in figure.cautions)
     return f"{boulder} in {sling}: {show(figure.value, SHARE, system)}" + (f" ({notes})" if notes else "")
 
 
 PRESSURE_KEY = "bearing_pressure"
-PRESSURE_ROOM = 1.15  # width of the picture relative to the greatest pressure
-APART = 0.18  # of the rows: touched above, under the bedding below
+PRESSURE_ROOM = 1.15  # width of the picture over the greatest pressure
+OFF_ROW = 0.18  # of a row: contact pressure stands above its middle, pressure under the bedding below
 
 
 def pressures(bearing: BearingResult | None, system: System) -> Figure | None:
-    """Chart of contact pressure and pressure under bedding of each kind, over the range of contact; None if there are
-    none.
+    """Chart of the contact pressure of each kind of boulder and of the pressure under its bedding, each over the range
+    of the share in contact; None if there are none.
 
     Args:
         bearing: Result of the bearing; None if there is none.
@@ -194,10 +195,10 @@ def pressures(bearing: BearingResult | None, system: System) -> Figure | None:
     unit = unit_of(PRESSURE_KEY, bearing.bearing_allowed.value, bearing.bearing_allowed, system)
     names = [figure.subject for figure in bearing.bearing_pressure]
     data = [
-        _pressure_dots(
-            bearing.contact_pressure, "where it is touched", -APART, frame.FAINT, "diamond-open", unit, system
+        _pressure_markers(
+            bearing.contact_pressure, "contact pressure", -OFF_ROW, frame.FAINT, "diamond-open", unit, system
         ),
-        _pressure_dots(bearing.bearing_pressure, "under the bedding", APART, frame.INK, "circle", unit, system),
+        _pressure_markers(bearing.bearing_pressure, "under the bedding", OFF_ROW, frame.INK, "circle", unit, system),
     ]
     allowed = magnitude(bearing.bearing_allowed.value, PRESSURE, unit, system)
     most = max(
@@ -215,8 +216,8 @@ def pressures(bearing: BearingResult | None, system: System) -> Figure | None:
     )
 
 
-def _pressure_dots(
-    figures: tuple[Entry, ...], name: str, aside: float, colour: str, symbol: str, unit: str, system: System
+def _pressure_markers(
+    figures: tuple[Entry, ...], name: str, off_row: float, colour: str, symbol: str, unit: str, system: System
 ) -> dict[str, Any]:
     typical, low, high = (
         [round(magnitude(value, PRESSURE, unit, system), 2) for value in values]
@@ -227,10 +228,10 @@ def _pressure_dots(
         "mode": "markers",
         "name": name,
         "x": typical,
-        "y": [row + aside for row in range(len(figures))],
+        "y": [row + off_row for row in range(len(figures))],
         "marker": {"size": 11, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
         "hoverinfo": "text",
-        "hovertext": [frame.plain(f"{f.subject}, {name}: {_span(f, system)}") for f in figures],
+        "hovertext": [frame.plain(f"{f.subject}, {name}: {_range_text(f, system)}") for f in figures],
         "error_x": {
             "type": "data",
             "symmetric": False,
@@ -243,7 +244,7 @@ def _pressure_dots(
     }
 
 
-def _span(figure: Entry, system: System) -> str:
+def _range_text(figure: Entry, system: System) -> str:
     low, high = show(figure.least, PRESSURE, system), show(figure.most, PRESSURE, system)
     return low if low == high else f"{low} to {high}"
 
@@ -251,11 +252,11 @@ def _span(figure: Entry, system: System) -> str:
 def alt_pressures(bearing: BearingResult | None, system: System) -> str:
     """The bearing in words."""
     if bearing is None or bearing.bearing_allowed is None:
-        return "No bearing worked out."
+        return "No bearing computed."
     lines = [
-        f"{under.subject}: {_span(touched, system)} where it is touched, {_span(under, system)} under its bedding; "
-        f"{show(bed.value, LENGTH, system)} of bedding holds"
-        for touched, under, bed in zip(
+        f"{pressure.subject}: contact pressure {_range_text(contact, system)}, {_range_text(pressure, system)} under "
+        f"its bedding; {show(needed.value, LENGTH, system)} of bedding is enough"
+        for contact, pressure, needed in zip(
             bearing.contact_pressure, bearing.bearing_pressure, bearing.bedding_needed, strict=True
         )
     ]

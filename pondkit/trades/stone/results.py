@@ -1,4 +1,8 @@
-"""Result types of stone: boulders and edging, bearing, seating, slings."""
+"""Result types of stone: boulders and edging, bearing of the ground, seating, slings.
+
+A field of a result that holds entries is a key of the takeoff. A kind of boulder is all boulders of one size; the
+subject of one boulder with a place is "name number", such as "slab 2".
+"""
 
 from dataclasses import dataclass
 
@@ -7,13 +11,22 @@ from pondkit.core.result import Problem, Result, ToFill
 from pondkit.core.tables import rows_by_name
 from pondkit.geometry.footprint import StonePlan, Strip, plan_ring
 from pondkit.geometry.outline import Array
-from pondkit.trades.stone.inputs import Boulder, Edging, in_order
+from pondkit.trades.stone.inputs import Boulder, Edging, sorted_axes
 
 
 @dataclass(frozen=True, eq=False)
 class BoulderKind:
-    """One kind of boulder. Outside every pool it displaces and covers nothing. ``mass`` carries the cautions for
-    lifting one; ``of_all``, the mass of all, does not.
+    """Figures of one kind of boulder.
+
+    Attributes:
+        boulder: Inputs of the kind.
+        index: Its index among the boulders of the project file.
+        count: Number of boulders.
+        volume: Volume of one.
+        mass: Mass of one, with the cautions for lifting it.
+        mass_of_all: Mass of all, without those cautions.
+        displaced: Water that all displace; None if they name no pool.
+        cover: Water surface that all cover; None if they name no pool, or none breaks the surface.
     """
 
     boulder: Boulder
@@ -21,27 +34,35 @@ class BoulderKind:
     count: Entry
     volume: Entry
     mass: Entry
-    of_all: Entry
+    mass_of_all: Entry
     displaced: Entry | None
     cover: Entry | None
 
     @property
     def rings(self) -> tuple[Array, ...]:
-        """Closed line on the site of each placed boulder, shape (n, 2) [m]."""
+        """Outline on the site of each boulder with a place: closed, shape (n, 2) [m]."""
         return tuple(plan_ring(plan) for plan in self.plans)
 
     @property
     def plans(self) -> tuple[StonePlan, ...]:
-        """Plan of each placed boulder, longest axis eastward."""
-        longest, middle, _ = in_order(self.boulder)
+        """Plan on the site of each boulder with a place, its longest axis eastward."""
+        longest, middle, _ = sorted_axes(self.boulder)
         ellipse = rows_by_name("trades/stone/forms")[self.boulder.form]["plan"] == "ellipse"
         return tuple(StonePlan(float(x), float(y), longest, middle, ellipse) for x, y in self.boulder.places)
 
 
 @dataclass(frozen=True, eq=False)
 class EdgingRow:
-    """A row of edging. Outside an outline it has a seat; inside it displaces water, and covers surface
-    if it breaks it.
+    """Figures of one row of edging.
+
+    Attributes:
+        edging: Inputs of the row.
+        strip: The strip of ground that it stands on.
+        count: Number of stones.
+        mass: Dry mass.
+        seat_width, seat_level: Seat of a row outside the outline; None inside.
+        displaced: Water displaced by a row inside; None outside.
+        cover: Water surface covered by a row inside that breaks it; else None.
     """
 
     edging: Edging
@@ -56,19 +77,21 @@ class EdgingRow:
 
 @dataclass(frozen=True, eq=False)
 class StoneResult(Result):
-    """The stone of an option. Entries are its keys in the takeoff; sums are None if a part has a problem.
+    """The stone of an option. Masses to order are None if any of it has a problem.
 
-    Subjects are a boulder's name, "pool / seat" for a row of edging, and the pool for displacement and cover.
+    Subjects are the name of a kind of boulder, "pool / inside" or "pool / outside" for a row of edging, and the pool
+    for all stone that displaces its water or covers its surface.
 
     Attributes:
         kinds: Kinds of boulder without problems.
         rows: Rows of edging without problems.
-        in_doubt: Pools with uncertain stone.
-        boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
-        boulder_plans: ("boulder number", plan on the site) of each boulder that is placed.
-        boulder_tops: Highest level of the top of each of them [m]; infinite where it is unknown.
-        edging_rings: (subject, closed lines on the site) of each row.
-        problems: Figures that could not be computed, why, and the remedy.
+        in_doubt: Names of the pools whose stone is uncertain, as some of it has a problem.
+        boulder_rings: (name, outlines on the site: closed, shape (n, 2) each [m]) of each kind that has places.
+        boulder_plans: ("name number", plan on the site) of each boulder with a place.
+        boulder_tops: For each of these, the highest site level that its top may have [m]; inf if it names no pool, or
+            its pool has a problem.
+        edging_rings: (subject, outlines of its strip on the site: closed, shape (n, 2) each [m]) of each row.
+        problems: What keeps figures from being computed, and the mend.
     """
 
     boulder_count: tuple[Entry, ...]
@@ -103,10 +126,10 @@ class StoneResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class BearingResult(Result):
-    """Bearing of the ground under the boulders. Subjects are a boulder's name, or "boulder number" for one place.
+    """Bearing of the ground under the boulders. Subjects are the name of a kind, or "name number" for one place.
 
     Attributes:
-        problems: Figures that could not be computed, why, and the remedy.
+        problems: What keeps figures from being computed, and the mend.
     """
 
     bearing_allowed: Entry | None = None
@@ -122,27 +145,27 @@ class BearingResult(Result):
     problems: tuple[Problem, ...] = ()
 
     @property
-    def dug(self) -> float | None:
-        """Excavation for beds under boulders [m³]; None if that has a problem."""
+    def bed_excavation(self) -> float | None:
+        """Soil dug for the beds under all boulders, in place [m³]; None if one of them has a problem."""
         return self.bedding_order.value if self.bedding_order else None
 
 
 @dataclass(frozen=True, eq=False)
 class SeatingResult(Result):
-    """Seating of placed boulders; subjects are "boulder number"."""
+    """How boulders with a place sit on shelf, floor or face; subjects are "name number"."""
 
     stand_spare: tuple[Entry, ...]
 
 
 @dataclass(frozen=True, eq=False)
 class SlingsResult(Result):
-    """The slings of an option as rigged. Subjects are a sling, "boulder / sling", or a boulder.
+    """The slings of an option as rigged. Subjects are a sling, "boulder / sling", or a kind of boulder.
 
     Attributes:
-        limit: The person's own limit on a sling's rating, as a share.
-        hooks: (boulder, height of the hook above the foot of its legs [m]) of each kind.
-        problems: Figures that could not be computed, why, and the remedy.
-        to_fill: Sling tags still to be read.
+        limit: The limit entered for the use of a sling, as a share of its rated capacity.
+        hooks: (kind of boulder, height of the hook above where the legs leave the stone [m]).
+        problems: What keeps figures from being computed, and the mend.
+        to_fill: Ratings still to be read off the tags of slings.
     """
 
     sling_rated: tuple[Entry, ...]

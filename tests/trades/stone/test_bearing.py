@@ -230,9 +230,9 @@ def test_a_floor_is_as_wide_as_it_is_and_a_stone_wider_than_it_is_refused() -> N
 @pytest.mark.parametrize(
     ("ground", "soil", "words"),
     [
-        ({"ground": "mud, organic soil, peat, fresh fill"}, "clay", "not on this"),
-        ({}, "soft clay", "not on this"),
-        ({}, "seeping or submerged ground", "not on this"),
+        ({"ground": "mud, organic soil, peat, fresh fill"}, "clay", "firm ground: no presumptive pressure"),
+        ({}, "soft clay", "firm ground: no presumptive pressure"),
+        ({}, "seeping or submerged ground", "firm ground: no presumptive pressure"),
         ({"contact_low": 0.9, "contact_high": 0.4}, "clay", "at most 0.4"),
     ],
 )

@@ -12,7 +12,7 @@ from pondkit.core.entry import Range
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import DENSITY, LENGTH, MASS, read
 from pondkit.trades.stone import formulas as rel
-from pondkit.trades.stone.boulders import heaviest, kind, kind_faults
+from pondkit.trades.stone.boulders import heaviest, kind_faults, kind_figures
 from pondkit.trades.stone.inputs import Boulder
 from pondkit.trades.stone.inputs import table_range as span
 from pondkit.trades.stone.results import BoulderKind
@@ -28,7 +28,7 @@ def drawn(**changes: Any) -> Boulder:
 
 
 def worked(rock: Range = GRANITE, soil: str = "clay", **changes: Any) -> BoulderKind:
-    return kind(drawn(**changes), 0, rock, None, (), soil)
+    return kind_figures(drawn(**changes), 0, rock, None, (), soil)
 
 
 # FHWA FP-14 Standard Specifications, table 705-1, as a hydraulics reference site prints it (secondary source):
@@ -182,8 +182,8 @@ def test_both_unit_systems_give_one_mass() -> None:
 
 def test_all_of_a_kind_and_what_they_displace() -> None:
     figure = worked(count=4, pool="p", under_water=0.25)
-    assert figure.of_all.value == pytest.approx(4 * figure.mass.value)
-    assert figure.of_all.most == pytest.approx(4 * figure.mass.most)
+    assert figure.mass_of_all.value == pytest.approx(4 * figure.mass.value)
+    assert figure.mass_of_all.most == pytest.approx(4 * figure.mass.most)
     assert figure.displaced is not None
     assert figure.displaced.value == pytest.approx(figure.volume.value)
     assert figure.displaced.most == pytest.approx(figure.volume.most)
@@ -224,7 +224,7 @@ def test_lifting_is_cautioned_at_one_boulder_and_at_the_heaviest_and_not_at_thei
     most = heaviest([figure])
     assert most is not None
     assert set(figure.mass.cautions) <= set(most.cautions)
-    assert not figure.of_all.cautions
+    assert not figure.mass_of_all.cautions
 
 
 def test_near_water_and_on_soft_ground_more_is_said() -> None:

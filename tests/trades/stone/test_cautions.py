@@ -9,7 +9,7 @@ from pondkit.geometry.footprint import strip
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Rectangle
 from pondkit.trades.stone import cautions as rules
-from pondkit.trades.stone.boulders import inward, row
+from pondkit.trades.stone.compute import inward_width, row_figures
 from tests.cautions import cases, edge, told
 from tests.trades.stone import test_bearing as bearing
 from tests.trades.stone import test_edging as edging
@@ -58,9 +58,9 @@ def test_places_outside_the_waterline_and_two_in_one() -> None:
 
 def row_of(**changes: Any) -> Any:
     drawn, at = edging.drawn(**{"seat": "inside", "base_level": "-0.4 m"} | changes), edging.by(edging.pooled())
-    return row(
+    return row_figures(
         drawn,
-        strip(at.shape, Placed(0, 0, 0), inward(drawn)),
+        strip(at.shape, Placed(0, 0, 0), inward_width(drawn)),
         at,
         Range(0.35, 0.35, 0.35, "as entered"),
         edging.GRANITE,
@@ -76,7 +76,9 @@ def test_rows_of_edging() -> None:
     assert whole.parts == 1
     two = type(whole)(whole.area, whole.middle, 2, whole.rings)
     drawn, at = edging.drawn(seat="inside", base_level="-0.4 m"), edging.by(edging.pooled())
-    counts = [row(drawn, one, at, Range(0.35, 0.35, 0.35, "as entered"), edging.GRANITE).count for one in (whole, two)]
+    counts = [
+        row_figures(drawn, one, at, Range(0.35, 0.35, 0.35, "as entered"), edging.GRANITE).count for one in (whole, two)
+    ]
     cases(rules.ROW_FILLS_NECK, without=counts[0], with_it=counts[1])
 
 

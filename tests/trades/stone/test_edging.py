@@ -16,7 +16,8 @@ from pondkit.geometry.shapes import Circle, Rectangle
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.stone import formulas as rel
-from pondkit.trades.stone.boulders import EdgedPool, fits, inside_faults, inward, row, seat, water
+from pondkit.trades.stone.boulders import StonePool, stone_pool
+from pondkit.trades.stone.compute import edging_seat, inside_row_faults, inward_width, row_figures, row_fits
 from pondkit.trades.stone.inputs import Edging
 from pondkit.trades.stone.inputs import table_range as span
 from pondkit.trades.stone.new_parts import boulder_half, new_edgings
@@ -39,14 +40,18 @@ def pooled(**changes: Any) -> Pool:
     return Pool.model_validate_json(json.dumps(data), context={"units": "si"})
 
 
-def by(pool: Pool, outline: Circle | Rectangle | None = None) -> EdgedPool:
-    return water(pool, shape_of(outline or Rectangle(length="10 m", width="5 m")), HERE)  # type: ignore[arg-type]
+def by(pool: Pool, outline: Circle | Rectangle | None = None) -> StonePool:
+    return stone_pool(pool, shape_of(outline or Rectangle(length="10 m", width="5 m")), HERE)  # type: ignore[arg-type]
 
 
 def laid(porosity: float = 0.35, outline: Circle | Rectangle | None = None, **changes: Any) -> EdgingRow:
     edging, at = drawn(**changes), by(pooled(), outline)
-    return row(
-        edging, strip(at.shape, HERE, inward(edging)), at, Range(porosity, porosity, porosity, "as entered"), GRANITE
+    return row_figures(
+        edging,
+        strip(at.shape, HERE, inward_width(edging)),
+        at,
+        Range(porosity, porosity, porosity, "as entered"),
+        GRANITE,
     )
 
 
@@ -151,12 +156,12 @@ def test_a_row_that_does_not_lie_on_the_first_tier_says_so() -> None:
 
 def test_a_row_wider_than_its_pool_holds_is_a_problem() -> None:
     wide, at = drawn(seat="inside", across="2.5 m", base_level="-0.4 m"), by(pooled())
-    assert not fits(wide, at)
-    (fault,) = inside_faults([wide], 0, at)
+    assert not row_fits(wide, at)
+    (fault,) = inside_row_faults([wide], 0, at)
     assert fault.path == ("stone", "edging", 0, "across")
     assert fault.allowed.terms[0].value == pytest.approx(2.5)
-    assert fits(drawn(seat="inside", across="2.49 m"), at)
-    assert fits(drawn(across="4 m"), at)
+    assert row_fits(drawn(seat="inside", across="2.49 m"), at)
+    assert row_fits(drawn(across="4 m"), at)
 
 
 @pytest.mark.parametrize("side", ["outside", "inside"])
@@ -167,10 +172,10 @@ def test_a_base_above_the_rim_or_under_the_first_tier_is_a_problem(side: str, ba
     edging, pool = drawn(seat=side, base_level=base), pooled()
     if side == "outside":
         with pytest.raises(Trouble) as caught:
-            seat([edging], pool)
+            edging_seat([edging], pool)
         (fault,) = caught.value.problems
     else:
-        (fault,) = inside_faults([edging], 0, by(pool))
+        (fault,) = inside_row_faults([edging], 0, by(pool))
     assert fault.path == ("stone", "edging", 0, "base_level")
     assert said in fault.given.text
     assert [term.value for term in fault.allowed.terms] == pytest.approx([-0.4, 0.1])
@@ -178,24 +183,24 @@ def test_a_base_above_the_rim_or_under_the_first_tier_is_a_problem(side: str, ba
 
 @pytest.mark.parametrize("base", ["0.1 m", "-0.4 m", "0 m"])
 def test_a_base_at_the_rim_at_the_floor_and_between_is_allowed(base: str) -> None:
-    assert seat([drawn(base_level=base)], pooled()) == (0.4, pytest.approx(float(base.split()[0])))
-    assert not list(inside_faults([drawn(seat="inside", base_level=base)], 0, by(pooled())))
+    assert edging_seat([drawn(base_level=base)], pooled()) == (0.4, pytest.approx(float(base.split()[0])))
+    assert not list(inside_row_faults([drawn(seat="inside", base_level=base)], 0, by(pooled())))
 
 
 def test_a_second_row_on_one_side_is_a_problem_and_one_on_each_side_is_none() -> None:
     twice = [drawn(), drawn(seat="inside"), drawn()]
     with pytest.raises(Trouble) as caught:
-        seat(twice, pooled())
+        edging_seat(twice, pooled())
     assert [fault.path for fault in caught.value.problems] == [("stone", "edging", 2, "seat")]
     assert "the first outside is row 1" in caught.value.problems[0].allowed.text
-    assert not list(inside_faults(twice, 1, by(pooled())))
-    assert seat(twice[:2], pooled()) == (0.4, -0.3)
+    assert not list(inside_row_faults(twice, 1, by(pooled())))
+    assert edging_seat(twice[:2], pooled()) == (0.4, -0.3)
 
 
 def test_no_row_no_seat() -> None:
-    assert seat([], pooled()) is None
-    assert seat([drawn(pool="other")], pooled()) is None
-    assert seat([drawn(seat="inside")], pooled()) is None
+    assert edging_seat([], pooled()) is None
+    assert edging_seat([drawn(pool="other")], pooled()) is None
+    assert edging_seat([drawn(seat="inside")], pooled()) is None
 
 
 def test_new_rows_begin_a_little_under_water_outside_and_on_the_first_floor_inside() -> None:

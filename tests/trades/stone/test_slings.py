@@ -178,8 +178,8 @@ def test_the_narrowest_sling_that_holds_is_taken() -> None:
     [
         ({"vertical": "2200 lb"}, "Over your own limit of 80 %"),
         ({"vertical": "1000 lb"}, "Over the sling's rating"),
-        ({"length": "3 ft"}, "Too short: 3 ft of"),
-        ({"count": 1}, "Only 1 of the 2 slings"),
+        ({"length": "3 ft"}, "Too short: 3 ft where"),
+        ({"count": 1}, "Only 1 at hand of the 2 slings"),
         ({"edge_protection": False}, "No edge protection"),
     ],
 )
@@ -218,7 +218,7 @@ def test_legs_flatter_than_30_degrees_are_refused_with_everything_that_hangs_on_
         (SLING | {"basket": "8100 lb"}, {}, "at most 8,000 lb"),
         (SLING, {"choke_angle_deg": 100}, "120° or more"),
         (SLING | {"choke": [{"angle_deg": 60, "share": 0.7}]}, {"choke_angle_deg": 50}, "60°"),
-        (SLING, None, "how the stones hang in the slings is not said"),
+        (SLING, None, "no rigging is entered"),
     ],
 )
 def test_bad_input_is_answered_with_what_is_allowed(
@@ -241,7 +241,7 @@ def test_a_moved_tier_does_not_rework_the_slings() -> None:
         project = put(project, ("options", 0, "pools", 0, "tiers", tier, "depth"), ("7.5 in", "19 in")[tier])
         after = asked(project, memory).options[0]
         assert after.slings is before.slings
-    assert "slings" not in memory.worked
+    assert "sling_figures" not in memory.worked
 
 
 def test_a_changed_sling_does_not_rework_the_stone() -> None:

@@ -37,4 +37,4 @@ def test_each_pressure_stands_with_its_range_against_what_is_allowed(system: Sys
 def test_without_bearing_there_is_no_picture() -> None:
     result = evaluate(read()).options[0]
     assert pressures(result.bearing, "us") is None
-    assert alt_pressures(result.bearing, "us") == "No bearing worked out."
+    assert alt_pressures(result.bearing, "us") == "No bearing computed."

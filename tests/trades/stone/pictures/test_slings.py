@@ -36,4 +36,4 @@ def test_every_use_is_a_dot_at_its_per_cent_and_hollow_where_something_speaks_ag
 def test_without_slings_there_is_no_picture() -> None:
     result = evaluate(read()).options[0]
     assert uses(result.slings, "us") is None
-    assert alt_uses(result.slings, "us") == "No slings worked out."
+    assert alt_uses(result.slings, "us") == "No sling loads computed."
