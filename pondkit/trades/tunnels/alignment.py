@@ -449,7 +449,7 @@ def adjusted_line(nodes: Sequence[Node], values: AlignmentValues) -> AdjustedLin
     line = _Line(nodes, values)
     for node, pipe_joint in values.joints:
         for move in pipe_joint.moves:
-            if move.turn.move > NO_MOVE:
+            if move.bend.move > NO_MOVE:
                 line.apply(node, move)
     moved_runs = tuple(sorted(line.moved))
     ends = [line.ends[number] for number in moved_runs]
@@ -510,14 +510,14 @@ class _Line:
             return
         normal = normal / size
         numbers = {moved_run} | {number for end in side for number in self.runs_at[end]}
-        if move.turn.turned:
-            turn, centre = _turning(normal, math.radians(move.turn.turned)), self.places[node]
+        if move.bend.rotation:
+            turn, centre = _turning(normal, math.radians(move.bend.rotation)), self.places[node]
             for end in side:
                 self.places[end] = centre + turn @ (self.places[end] - centre)
             for number in numbers:
                 self.ends[number] = centre + (self.ends[number] - centre) @ turn.T
         else:
-            shift = normal * move.turn.move * (1.0 if normal[2] >= 0 else -1.0)  # rather up than down
+            shift = normal * move.bend.move * (1.0 if normal[2] >= 0 else -1.0)  # rather up than down
             for end in side:
                 self.places[end] = self.places[end] + shift
             for number in numbers:
@@ -564,7 +564,7 @@ def adjustment_figures(tunnels: Tunnels, alignment: Alignment) -> AdjustmentFigu
     for node, pipe_joint in alignment.joints.items():
         name = tunnels.nodes[node].name
         for move in pipe_joint.moves:
-            if move.turn.move > SHOWN:
+            if move.bend.move > SHOWN:
                 moves.append(_line_move(name if len(pipe_joint.moves) < 2 else f"{name}, leg {move.legs[1] + 1}", move))
         if pipe_joint.turns and len(pipe_joint.stops) == 3:
             branches[name] = pipe_joint.turns[0]
@@ -587,17 +587,17 @@ def adjustment_figures(tunnels: Tunnels, alignment: Alignment) -> AdjustmentFigu
 
 
 def _line_move(name: str, move: LineMove) -> Entry:
-    turn = move.turn
-    if turn.turned:
+    bend = move.bend
+    if bend.rotation:
         return entry(
             pipe_formulas.turn_move,
             name,
             source=USER,
             far=move.far,
-            bend=move.bend,
-            fitting_angle=move.bend + turn.turned,
+            bend=move.drawn_angle,
+            fitting_angle=move.drawn_angle + bend.rotation,
         )
-    return entry(pipe_formulas.shift_move, name, source=USER, spacing=turn.spacing, aside=turn.aside)
+    return entry(pipe_formulas.shift_move, name, source=USER, spacing=bend.spacing, out_of_plane=bend.out_of_plane)
 
 
 def _node_moved(name: str, old: Spot, new: Spot) -> Entry:

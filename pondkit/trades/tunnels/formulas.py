@@ -98,12 +98,12 @@ def turn_move(far: Length, bend: Angle, fitting_angle: Angle) -> Length:
     return 2 * far * math.sin(math.radians(abs(fitting_angle - bend)) / 2)
 
 
-def shift_move(spacing: Length, aside: Ratio) -> Length:
+def shift_move(spacing: Length, out_of_plane: Ratio) -> Length:
     """Displacement of the line beyond a node by two fittings rotated against each other.
 
     Source: geometry: their spacing centre to centre, times the share of it that leaves the plane of the bend
     """
-    return spacing * aside
+    return spacing * out_of_plane
 
 
 def sharpest_bend(bends: tuple[Angle, ...]) -> Angle:

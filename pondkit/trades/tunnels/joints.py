@@ -1,15 +1,18 @@
-"""Which fittings join the pipes at a node, by their number, sizes and the angles between them in space.
+"""Joints: the sizes of pipe and fittings, and the fittings that join the pipes at each node.
 
-An angle in space is made from listed fittings: the fewest first, then the least move of the line. Socket joints take
-no angle. One fitting makes its own angle; then the line beyond is turned about the node until it fits. Two fittings
-turned against each other make every angle from their difference to their sum; then the line beyond is shifted at
-right angles to the bend, by as much of their spacing as leaves the plane of the bend. In the plane nothing moves.
+A joint is all the fittings at one node. Pipes meet there at any angle in space, but fittings are sold in a few angles
+and a socket cannot be deflected. So the bend drawn is made from listed fittings, and the line beyond the node (all
+nodes and runs on the far side of it) is moved until it fits:
 
-Sizes of pipe and fittings, from the shipped tables or as measured by the person.
+- One fitting has a fixed angle: the line beyond is rotated about the node by the difference from the angle drawn.
+- Two fittings in series, rotated against each other, make any angle between the difference and the sum of theirs. The
+  second leg then starts beside the node: the line beyond is shifted at right angles to the plane of the bend.
+
+Of all possibilities the one with the fewest fittings is taken and, among those, the one that moves the line least.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -23,25 +26,24 @@ from pondkit.trades.tunnels.inputs import Fitting, Run, Tunnels
 from pondkit.trades.water.inputs.pumping import OwnPipe, pipe_size
 
 BRANCHES = ("wye", "tee")
-THICKER = (
-    1.12  # greatest wall over the least: ASTM D1785, data sheet (4 in: 6.73 over 6.02 mm); of sewer pipe from memory
-)
-LEAST_THICKER = 0.51e-3  # m: at least so much (1 1/2 in: 4.19 over 3.68 mm), same sheet
+# Greatest wall over the least, ASTM D1785, data sheet (4 in: 6.73 to 6.02 mm); for sewer pipe from memory.
+MOST_WALL_RATIO = 1.12
+LEAST_WALL_TOLERANCE = 0.51e-3  # m: the greatest wall is at least so much thicker (1 1/2 in: 4.19, 3.68 mm), same sheet
 WALLS = "bore between the least and the greatest wall, which is at least 12 % over it (ASTM D1785, data sheet)"
-SCALED = "sch40 6 in"  # fittings of a pipe that has no rows are estimated from those of this one
+SCALED_FROM = "sch40 6 in"  # fittings of a pipe without rows are estimated in proportion to those of this one
 
 
 @dataclass(frozen=True)
 class PassagePipe:
-    """A pipe of the passages, with its sizes.
+    """A kind of pipe used in the passages, with its sizes.
 
     Attributes:
-        name: Its name in the table, or in the person's own list.
+        name: Its name in the table of pipes, or in the person's own list.
         outside: Outside diameter [m].
-        bores: Inside diameter with its range; ``bore`` is the typical one [m].
+        bores: Inside diameter: low, typical and high [m].
         mass: Mass per length [kg/m]; 0 if unknown.
         source: Where its sizes come from.
-        stock: Its stock length [m]; None if the default of the tunnels applies.
+        stock: Stock length it is sold in [m]; None for the stock length entered for all pipe.
     """
 
     name: str
@@ -53,17 +55,18 @@ class PassagePipe:
 
     @property
     def bore(self) -> float:
+        """Typical inside diameter [m]."""
         return self.bores.typical
 
 
 @dataclass(frozen=True)
 class CentreToStop:
-    """Centre-to-stop distance of a fitting, with a caution if it was not measured.
+    """Distance from a fitting's centre to the stop on which the pipe's end rests.
 
     Attributes:
-        fitting: Pipe and fitting, as counted in the order.
-        size: Distance with its range [m].
-        caution: None if it was measured, or is fixed by the kind of node.
+        fitting: Pipe and fitting, as named in the order.
+        size: Distance, with its range [m].
+        caution: Caution that it was not measured; None if it was, or if the kind of fitting fixes it.
     """
 
     fitting: str
@@ -73,16 +76,16 @@ class CentreToStop:
 
 @cache
 def pipe(name: str) -> PassagePipe:
-    """A pipe of the table of pipes, by name."""
+    """A pipe of the table, by its name there; its bore ranges from the thickest wall to the thinnest."""
     size, row = pipe_size(name), rows_by_name("trades/water/pipes")[name]
     wall = float(row["min_wall"]) * factor(row["unit"], LENGTH)
-    thick = max(size.outside - size.bore - wall, THICKER * wall, wall + LEAST_THICKER)
+    thick = max(size.outside - size.bore - wall, MOST_WALL_RATIO * wall, wall + LEAST_WALL_TOLERANCE)
     bores = Range(size.outside - 2 * thick, size.bore, max(size.outside - 2 * wall, size.bore), WALLS)
     return PassagePipe(name, size.outside, bores, size.mass or 0.0, size.source)
 
 
 def own_pipe(own_pipe: OwnPipe, stock_length: float) -> PassagePipe:
-    """A pipe measured by the person; ``stock_length``: default stock length of the tunnels [m]."""
+    """A pipe that the person measured; ``stock_length`` is used if it has none of its own [m]."""
     bore = float(own_pipe.bore)
     stock = stock_length if own_pipe.stock_length is None else float(own_pipe.stock_length)
     mass = float(own_pipe.mass or 0.0) / stock
@@ -115,8 +118,8 @@ def _row(pipe_name: str, fitting: str) -> Row | None:
 
 
 def centre_to_stop(fitting: str, pipe: PassagePipe, measured: Iterable[Fitting]) -> CentreToStop:
-    """Centre-to-stop distance of a fitting on a pipe: as measured, else from the table, else estimated from the pipe's
-    size.
+    """Centre-to-stop distance of a fitting on a pipe: as measured, else from the table, else estimated in proportion to
+    the outside diameter.
     """
     subject = f"{pipe.name} {fitting}"
     distance = next(
@@ -129,18 +132,18 @@ def centre_to_stop(fitting: str, pipe: PassagePipe, measured: Iterable[Fitting])
     )
     if distance is not None:
         return CentreToStop(subject, Range(distance, distance, distance, USER), None)
-    return _shipped(fitting, pipe.name, pipe.outside)
+    return _unmeasured(fitting, pipe.name, pipe.outside)
 
 
 @cache
-def _shipped(fitting: str, pipe_name: str, outside: float) -> CentreToStop:
+def _unmeasured(fitting: str, pipe_name: str, outside: float) -> CentreToStop:
     row, inch, subject = _row(pipe_name, fitting), factor("in", LENGTH), f"{pipe_name} {fitting}"
-    larger = 1.0
+    scale = 1.0
     if row is None:
-        row = _row(SCALED, fitting)
-        larger = outside / pipe(SCALED).outside
+        row = _row(SCALED_FROM, fitting)
+        scale = outside / pipe(SCALED_FROM).outside
     assert row is not None, f"no row for {fitting}"
-    size, within = float(row["centre_to_stop_in"]) * inch * larger, float(row["within_in"]) * inch * larger
+    size, within = float(row["centre_to_stop_in"]) * inch * scale, float(row["within_in"]) * inch * scale
     source = f"{subject}: {row['source']}"
     caution = warn.CENTRE_TO_STOP_UNMEASURED(fitting=subject, source=row["source"]) if within else None
     return CentreToStop(subject, Range(size - within, size, size + within, source), caution)
@@ -153,8 +156,11 @@ def added(stops: Iterable[CentreToStop]) -> Range:
     return Range(sum(s.low for s in sizes), sum(s.typical for s in sizes), sum(s.high for s in sizes), sources)
 
 
-CLOSE = 1e-9
-UPON_EACH_OTHER = 1e-9  # squared sine of a bend, below which its legs lie in one line and define no plane
+CLOSE = 1e-9  # degrees: angles nearer than this are equal
+IN_ONE_LINE = 1e-9  # squared sine of a bend, below which its two legs define no plane
+IN_PLANE = 1e-6  # share of the spacing, below which two fittings stay in the plane of the bend
+
+FittingAngle = tuple[str, float]  # name of a fitting, and its angle [degrees]
 
 
 @dataclass(frozen=True)
@@ -163,104 +169,112 @@ class Bend:
 
     Attributes:
         fittings: Names, in order from the first leg.
-        move: Displacement of the furthest place beyond [m].
-        turned: Rotation of the line beyond [degrees]; 0 if it is shifted or unchanged.
-        spacing: Centre to centre of two fittings [m]; 0 for a single one.
-        aside: Share of the spacing that leaves the plane of the bend.
-        setback: Shortening of the first and second leg, from the node to the fitting's centre [m].
+        move: Displacement of the furthest place of the line beyond [m].
+        rotation: Rotation of the line beyond, about the node [degrees]; 0 if it is shifted or stays.
+        spacing: Distance between the centres of two fittings [m]; 0 for a single one.
+        out_of_plane: Part of the spacing that is at right angles to the plane of the bend, as a share of it.
+        setback: Distance from the node to the centre of the fitting along the first leg, and along the second [m].
     """
 
     fittings: tuple[str, ...]
     move: float
-    turned: float = 0.0
+    rotation: float = 0.0
     spacing: float = 0.0
-    aside: float = 0.0
+    out_of_plane: float = 0.0
     setback: tuple[float, float] = (0.0, 0.0)
 
 
-def single(bend: float, fitting: str, own_angle: float, far: float) -> Bend:
+def bend_of_one(drawn_angle: float, fitting: FittingAngle, far: float) -> Bend:
     """A bend of one fitting, with the line beyond rotated about the node to the fitting's angle.
 
     Args:
-        bend: Design angle [degrees].
-        fitting, own_angle: The fitting and its angle [degrees].
-        far: Distance from the node to the furthest place rotated [m].
+        drawn_angle: Angle of the bend as drawn [degrees].
+        fitting: The fitting.
+        far: Distance from the node to the furthest place that is rotated [m].
     """
-    deviation = own_angle - bend
-    return Bend((fitting,), 2 * far * math.sin(math.radians(abs(deviation)) / 2), deviation)
+    name, angle_of_fitting = fitting
+    rotation = angle_of_fitting - drawn_angle
+    return Bend((name,), 2 * far * math.sin(math.radians(abs(rotation)) / 2), rotation)
 
 
-def double(bend: float, first: tuple[str, float], second: tuple[str, float], spacing: float) -> Bend | None:
-    """A bend of two fittings rotated against each other; None if they cannot make the bend.
+def bend_of_two(drawn_angle: float, first: FittingAngle, second: FittingAngle, spacing: float) -> Bend | None:
+    """A bend of two fittings rotated against each other; None if they cannot make the angle.
 
     Args:
-        bend: Design angle [degrees].
-        first, second: (fitting, its angle [degrees]); the first may be the branch of a tee or wye.
-        spacing: Centre to centre [m].
+        drawn_angle: Angle of the bend as drawn [degrees].
+        first, second: The fittings; the first may be the branch of a tee or wye.
+        spacing: Distance between their centres [m].
     """
-    (name_a, a), (name_b, b) = first, second
-    if not abs(a - b) - CLOSE <= bend <= a + b + CLOSE or bend < CLOSE:
+    (first_name, a), (second_name, b) = first, second
+    if not abs(a - b) - CLOSE <= drawn_angle <= a + b + CLOSE:
         return None
-    cos_a, cos_b, cos_bend = (math.cos(math.radians(angle)) for angle in (a, b, bend))
-    # The piece between them, a unit vector, along the first leg, along the second, and out of their plane.
-    flat = 1 - cos_bend**2
-    if flat < UPON_EACH_OTHER:
+    cos_a, cos_b, cos_bend = (math.cos(math.radians(degrees)) for degrees in (a, b, drawn_angle))
+    sin_squared = 1 - cos_bend**2
+    if sin_squared < IN_ONE_LINE:
         return None
-    along, on = (cos_a - cos_bend * cos_b) / flat, (cos_b - cos_bend * cos_a) / flat
-    aside = math.sqrt(max(1 - (along**2 + on**2 + 2 * along * on * cos_bend), 0.0))
-    aside = 0.0 if aside < 1e-6 else aside
-    return Bend((name_a, name_b), spacing * aside, 0.0, spacing, aside, (spacing * along, spacing * on))
+    # Direction of the piece between the fittings: its parts along the two legs, from its angles to them, and the rest.
+    on_first, on_second = (cos_a - cos_bend * cos_b) / sin_squared, (cos_b - cos_bend * cos_a) / sin_squared
+    in_plane = on_first**2 + on_second**2 + 2 * on_first * on_second * cos_bend
+    out_of_plane = math.sqrt(max(1 - in_plane, 0.0))
+    out_of_plane = 0.0 if out_of_plane < IN_PLANE else out_of_plane
+    return Bend(
+        (first_name, second_name),
+        move=spacing * out_of_plane,
+        spacing=spacing,
+        out_of_plane=out_of_plane,
+        setback=(spacing * on_first, spacing * on_second),
+    )
 
 
-def ways(
-    bend: float,
-    firsts: Sequence[tuple[str, float]],
-    elbows: Sequence[tuple[str, float]],
-    spacing: "dict[tuple[str, str], float]",
+def possible_bends(
+    drawn_angle: float,
+    firsts: Sequence[FittingAngle],
+    elbows: Sequence[FittingAngle],
+    spacings: Mapping[tuple[str, str], float],
     far: float,
 ) -> Iterator[Bend]:
-    """All ways of making a bend by one or two fittings.
+    """All ways of making a bend from one or two fittings.
 
     Args:
-        bend: Design angle [degrees].
-        firsts: Fittings that may be used alone or first: (fitting, angle [degrees]).
+        drawn_angle: Angle of the bend as drawn [degrees].
+        firsts: Fittings that may be used alone, or first of two.
         elbows: Fittings that may be used second.
-        spacing: Centre to centre of each pair [m].
-        far: Distance from the node to the furthest place rotated [m].
+        spacings: Distance between the centres of each pair [m].
+        far: Distance from the node to the furthest place that is moved [m].
     """
-    for fitting, own_angle in firsts:
-        yield single(bend, fitting, own_angle, far)
+    for fitting in firsts:
+        yield bend_of_one(drawn_angle, fitting, far)
     for first in firsts:
         for second in elbows:
-            if first[1] > 0 and (turn := double(bend, first, second, spacing[first[0], second[0]])):
-                yield turn
+            # A straight coupling makes no bend together with an elbow that the elbow does not make alone.
+            if first[1] > 0 and (bend := bend_of_two(drawn_angle, first, second, spacings[first[0], second[0]])):
+                yield bend
 
 
-def best(bends: Sequence[Bend], most_move: float) -> Bend | None:
-    """The bend with the fewest fittings and, among those, the least displacement; None if every one exceeds
-    ``most_move``.
+def best_bend(bends: Iterable[Bend], most_move: float) -> Bend | None:
+    """The bend with the fewest fittings and, among those, the least move; None if each moves the line by more than
+    ``most_move`` [m].
     """
-    possible = [turn for turn in bends if turn.move <= most_move]
-    return min(possible, key=lambda turn: (len(turn.fittings), turn.move), default=None)
+    allowed = [bend for bend in bends if bend.move <= most_move]
+    return min(allowed, key=lambda bend: (len(bend.fittings), bend.move), default=None)
 
 
-MOST_RUNS = 3
+MOST_RUNS = 3  # at one joint: a tee or wye joins three
 
-JointPart = tuple[str, PassagePipe]  # fitting, and for which pipe
-# Distance to the furthest place beyond a run [m]; None if any of that is fixed.
-Reach = float | None
+JointPart = tuple[str, PassagePipe]  # a fitting, and the pipe whose size it has
+FarDistance = float | None  # from a node to the furthest place beyond one of its runs [m]; None if that side is fixed
 
 
 @dataclass(frozen=True)
 class AvailableFittings:
-    """What bends are made from.
+    """Fittings that bends may be made from, and how far the line may move for one.
 
     Attributes:
         elbows: Names of the elbows that the person can get.
-        stops: Centre-to-stop distance of each (fitting, name of its pipe) [m].
+        stops: Centre-to-stop distance by (fitting, name of its pipe) [m].
         socket: Depth of a socket [m].
-        most_move: How far the line may be moved for one bend [m].
-        take_up: How far a bend may be off, a metre from it, where nothing may move [m].
+        most_move: Greatest move of the line for one bend [m].
+        take_up: Deviation of a bend, 1 m from it, that sockets and setting out take up where nothing may move [m].
     """
 
     elbows: tuple[str, ...]
@@ -270,45 +284,53 @@ class AvailableFittings:
     take_up: float
 
     @property
+    def elbow_angles(self) -> list[FittingAngle]:
+        """The elbows with their angles."""
+        return [(elbow, angle(elbow)) for elbow in self.elbows]
+
+    @property
     def slack(self) -> float:
-        """How far a bend may be off where nothing may move [m]."""
+        """Deviation of a bend, 1 m from it, that is allowed where both sides are fixed [m]."""
         return min(self.take_up, self.most_move)
 
     def spacing(self, first: str, second: str, pipe: str) -> float:
-        """Centre to centre of two fittings, with the shortest piece that fills both sockets between them [m]."""
+        """Distance between the centres of two fittings in series, joined by the shortest piece that fills both sockets
+        [m].
+        """
         return self.stops[first, pipe] + self.stops[second, pipe] + 2 * self.socket
 
 
 @dataclass(frozen=True)
 class LineMove:
-    """Displacement of the line beyond a node, so that listed fittings make its bend.
+    """Move of the line beyond a node, so that listed fittings make the bend there.
 
     Attributes:
-        turn: The fittings of the bend.
-        bend: Design angle of the bend [degrees].
-        legs: Indexes of the two legs that bend, among the node's runs; the line beyond the second is moved.
-        far: Distance of the furthest place moved [m].
+        bend: The bend as its fittings make it.
+        drawn_angle: Angle of the bend as drawn [degrees].
+        legs: Indexes, among the pipes of the joint, of the two that make the bend; the line beyond the second moves.
+        far: Distance from the node to the furthest place moved [m].
     """
 
-    turn: Bend
-    bend: float
+    bend: Bend
+    drawn_angle: float
     legs: tuple[int, int]
     far: float
 
 
 @dataclass(frozen=True)
 class PipeJoint:
-    """The fittings at one node.
+    """The fittings at one node, for the pipes of the runs that end there, in the order of the runs.
 
     Attributes:
-        counted: Subjects of ``fitting_count``, one for each fitting.
-        stops: For each pipe end, the (fitting, pipe) whose centre-to-stop distances shorten it.
+        counted: Each fitting, as named in the order ("sch40 6 in elbow 45").
+        stops: For each pipe, the fittings whose centre-to-stop distances shorten it.
         cautions: Cautions on the joint.
-        setbacks: Further shortening of each pipe end, for fittings beside the node [m].
-        stubs: Pipe of each short piece between two fittings.
-        moves: Displacements of the line.
-        turns: Angles that an animal or a rod must pass here [degrees]; of a branch the sharper of its two.
-        fault: Why no listed fittings make the bend; None if some do.
+        setbacks: Further shortening of each pipe, as its fitting is centred beside the node [m]; empty if none is.
+        stubs: Pipe of each short piece between two fittings in series.
+        moves: Moves of the line beyond; of a branch first that of the two pipes in line, then that of the side.
+        turns: Angles that an animal or a drain rod has to pass here [degrees]; of a branch first the sharper way into
+            it, then the elbow on it.
+        fault: Why no listed fittings make the joint; None if some do.
     """
 
     counted: tuple[str, ...]
@@ -321,10 +343,10 @@ class PipeJoint:
     fault: Words | None = None
 
     def turns_between(self, first: int, second: int) -> tuple[float, ...]:
-        """Angles of the fittings on the way from one pipe of the joint to another, by their indexes [degrees].
+        """Angles to be passed from one pipe of the joint to another, by their indexes [degrees].
 
-        Straight through a tee or wye there is none; into the branch it is the branch's angle from the stem, or the
-        rest of 180 degrees from the other pipe, and the elbow on the branch comes on top.
+        Straight through a tee or wye there is none. Into the branch it is the branch's angle from the stem, the rest
+        of 180 degrees from the pipe in line with it, and then the elbow on the branch.
         """
         if len(self.stops) < 3 or not self.turns:
             return self.turns
@@ -339,17 +361,17 @@ def joint(
     name: str,
     kind: str,
     pipes: Sequence[PassagePipe],
-    away: Sequence[Spot],
-    reaches: Sequence[Reach],
+    directions: Sequence[Spot],
+    far_distances: Sequence[FarDistance],
     fittings: AvailableFittings,
 ) -> PipeJoint:
-    """Select fittings for up to three pipes at a node: the fewest, then the least displacement of the line.
+    """Select the fittings for the pipes at a node, up to three at a junction.
 
     Args:
-        name, kind: Name and kind of the node; "flush inlet" if the flush enters at the end of a single pipe.
-        pipes: Pipe of each run that ends here.
-        away: Unit vector along each run, away from the node.
-        reaches: Distance to the furthest place beyond each run [m]; None if it is fixed.
+        name, kind: Name and kind of the node; "flush inlet" where the flush enters at the end of a single pipe.
+        pipes: Pipe of each run that ends there.
+        directions: Unit vector along each run, away from the node.
+        far_distances: Distance to the furthest place beyond each run [m]; None if that side is fixed.
         fittings: Fittings available for bends.
     """
     if kind == "mouth" or not pipes:
@@ -362,117 +384,139 @@ def joint(
     if kind == "flush inlet":
         return PipeJoint((f"{pipes[0].name} flush inlet",), ((("flush inlet", pipes[0]),),))
     if len(pipes) == 1:
-        note = warn.BLIND_END(node=name)
-        return PipeJoint((f"{pipes[0].name} cap",), ((("cap", pipes[0]),),), (note,))
+        return PipeJoint((f"{pipes[0].name} cap",), ((("cap", pipes[0]),),), (warn.BLIND_END(node=name),))
     if kind == "gate":
-        return _gate(name, pipes, away)
-    return (
-        _pair(name, pipes, away, reaches, fittings)
-        if len(pipes) == 2
-        else _branch(name, pipes, away, reaches, fittings)
-    )
+        return _gate_joint(name, pipes, directions)
+    select = _bend_joint if len(pipes) == 2 else _branch_joint
+    return select(name, pipes, directions, far_distances, fittings)
 
 
-def _gate(name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot]) -> PipeJoint:
-    bend = _bend(away[0], away[1])
-    notes = warn.GATE_BENT.where(bend, bend, bend, node=name, bend=(bend, ANGLE))
+def _gate_joint(name: str, pipes: Sequence[PassagePipe], directions: Sequence[Spot]) -> PipeJoint:
+    angle_at_gate = deflection(directions[0], directions[1])
+    notes = warn.GATE_BENT.where(angle_at_gate, angle_at_gate, angle_at_gate, node=name, bend=(angle_at_gate, ANGLE))
     return _sized(pipes, ["gate", "gate"], notes)
 
 
-def _pair(
-    name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot], reaches: Sequence[Reach], fittings: AvailableFittings
+def _bend_joint(
+    name: str,
+    pipes: Sequence[PassagePipe],
+    directions: Sequence[Spot],
+    far_distances: Sequence[FarDistance],
+    fittings: AvailableFittings,
 ) -> PipeJoint:
-    large = max(pipes, key=lambda pipe: pipe.outside).name
-    elbows = [(fitting, angle(fitting)) for fitting in fittings.elbows]
-    legs, far, most = _moved((0, 1), reaches, fittings)
-    bend = _bend(away[0], away[1])
-    spacing = {(a, b): fittings.spacing(a, b, large) for a, _ in elbows for b, _ in elbows}
-    turn = best([*ways(bend, [("coupling", 0.0), *elbows], elbows, spacing, far)], most)
-    if turn is None:
-        return PipeJoint((), ((),) * 2, fault=_none_makes(name, bend, most))
-    # If the legs are reversed, so are the fittings.
-    first, last = (turn.fittings[0], turn.fittings[-1]) if legs == (0, 1) else (turn.fittings[-1], turn.fittings[0])
-    setbacks = turn.setback if legs == (0, 1) else turn.setback[::-1]
+    """A coupling, an elbow, or two elbows in series, for two pipes."""
+    large, elbows = _largest(pipes).name, fittings.elbow_angles
+    legs, far, most_move = _moving_leg((0, 1), far_distances, fittings)
+    drawn_angle = deflection(directions[0], directions[1])
+    spacings = {(a, b): fittings.spacing(a, b, large) for a, _ in elbows for b, _ in elbows}
+    bend = best_bend(possible_bends(drawn_angle, [("coupling", 0.0), *elbows], elbows, spacings, far), most_move)
+    if bend is None:
+        return PipeJoint((), ((),) * 2, fault=_no_bend_possible(name, drawn_angle, most_move))
+    # The fittings are listed from the leg that stays; turn them round where that is the second pipe.
+    as_listed = legs == (0, 1)
+    first, last = (bend.fittings[0], bend.fittings[-1]) if as_listed else (bend.fittings[-1], bend.fittings[0])
     pipe_joint = _sized(
-        pipes, [first, last], _bend_instructions(name, bend, turn), extra=turn.fittings[1:], setbacks=setbacks
+        pipes,
+        [first, last],
+        _bend_instructions(name, drawn_angle, bend),
+        extra=bend.fittings[1:],
+        setbacks=bend.setback if as_listed else bend.setback[::-1],
     )
-    turns = tuple(angle(fitting) for fitting in turn.fittings)
-    return replace(pipe_joint, moves=(LineMove(turn, bend, legs, far),), turns=turns)
+    turns = tuple(angle(fitting) for fitting in bend.fittings)
+    return replace(pipe_joint, moves=(LineMove(bend, drawn_angle, legs, far),), turns=turns)
 
 
-def _moved(
-    legs: tuple[int, int], reaches: Sequence[Reach], fittings: AvailableFittings
+def _largest(pipes: Sequence[PassagePipe]) -> PassagePipe:
+    return max(pipes, key=lambda pipe: pipe.outside)
+
+
+def _moving_leg(
+    legs: tuple[int, int], far_distances: Sequence[FarDistance], fittings: AvailableFittings
 ) -> tuple[tuple[int, int], float, float]:
-    """(legs with the moved one last, distance to its furthest place, displacement allowed); the shorter side moves, a
-    fixed one stays.
+    """(the legs, the one that moves last; distance to the furthest place beyond it [m]; greatest move allowed [m]).
+
+    The side that reaches less far moves, and a fixed one never. If both are fixed, the deviation 1 m from the node
+    counts instead.
     """
-    reaching = [(far, leg) for leg in legs if (far := reaches[leg]) is not None]
+    reaching = [(far, leg) for leg in legs if (far := far_distances[leg]) is not None]
     if not reaching:
         return legs, 1.0, fittings.slack
     far, moved_leg = min(reaching)
     return (legs if moved_leg == legs[1] else legs[::-1]), far, fittings.most_move
 
 
-def _branch(
-    name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot], reaches: Sequence[Reach], fittings: AvailableFittings
-) -> PipeJoint:
-    """Tee or wye: two of three pipes run through and the third branches off, with an elbow on the
-    branch if necessary.
-    """
-    candidates = [
-        pipe_joint
-        for through in ((0, 1), (0, 2), (1, 2))
-        for pipe_joint in _branches(name, through, pipes, away, reaches, fittings)
-    ]
-    if not candidates:
-        through = min(((0, 1), (0, 2), (1, 2)), key=lambda pair: _bend(away[pair[0]], away[pair[1]]))
-        bend = _bend(away[through[0]], away[through[1]])
-        return PipeJoint((), ((),) * 3, fault=_no_branch(name, bend))
-    return min(candidates, key=lambda join: (len(join.counted), sum(move.turn.move for move in join.moves)))
+PAIRS = (0, 1), (0, 2), (1, 2)  # of three pipes, which two may run in line
 
 
-def _branches(
+def _branch_joint(
     name: str,
-    through: tuple[int, int],
     pipes: Sequence[PassagePipe],
-    away: Sequence[Spot],
-    reaches: Sequence[Reach],
+    directions: Sequence[Spot],
+    far_distances: Sequence[FarDistance],
+    fittings: AvailableFittings,
+) -> PipeJoint:
+    """A tee or wye: two of three pipes run in line and the third branches off, with an elbow on it where needed."""
+    options = [
+        pipe_joint
+        for in_line in PAIRS
+        for pipe_joint in _branch_options(name, in_line, pipes, directions, far_distances, fittings)
+    ]
+    if not options:
+        return PipeJoint(
+            (),
+            ((),) * 3,
+            fault=_no_branch_possible(name, min(deflection(directions[a], directions[b]) for a, b in PAIRS)),
+        )
+    return min(options, key=lambda option: (len(option.counted), sum(move.bend.move for move in option.moves)))
+
+
+def _branch_options(
+    name: str,
+    in_line: tuple[int, int],
+    pipes: Sequence[PassagePipe],
+    directions: Sequence[Spot],
+    far_distances: Sequence[FarDistance],
     fittings: AvailableFittings,
 ) -> list[PipeJoint]:
-    """Options with two given pipes running through: a tee, and a wye in either direction."""
-    side = 3 - sum(through)
-    large = max(pipes, key=lambda pipe: pipe.outside).name
-    legs, far, most = _moved(through, reaches, fittings)
-    straight = single(_bend(away[legs[0]], away[legs[1]]), "coupling", 0.0, far)
-    if straight.move > most:
+    """Options with two given pipes in line: a tee, and a wye in either direction."""
+    side = 3 - sum(in_line)
+    large, elbows = _largest(pipes).name, fittings.elbow_angles
+    legs, far, most_move = _moving_leg(in_line, far_distances, fittings)
+    straight = bend_of_one(deflection(directions[legs[0]], directions[legs[1]]), ("coupling", 0.0), far)
+    if straight.move > most_move:
         return []
-    side_far, side_most = (1.0, fittings.slack) if (reach := reaches[side]) is None else (reach, fittings.most_move)
-    elbows = [(fitting, angle(fitting)) for fitting in fittings.elbows]
-    joints: list[PipeJoint] = []
-    lean = _bend(away[legs[0]], away[side])
+    side_far, side_most = far_distances[side], fittings.most_move
+    if side_far is None:
+        side_far, side_most = 1.0, fittings.slack
+    options: list[PipeJoint] = []
+    into_side = deflection(directions[legs[0]], directions[side])
     for stem, other in (legs, legs[::-1]):
-        # From straight on along the pipe that comes in by the stem; the leg that is moved lies in line with the other
-        # by then.
-        bend = lean if stem == legs[0] else 180.0 - lean
+        # From the stem into the side pipe. The leg that moves lies in line with the other by then, so its own angle
+        # into the side is the rest of 180 degrees.
+        drawn_angle = into_side if stem == legs[0] else 180.0 - into_side
         for fitting in BRANCHES:
-            spacing = {(fitting, elbow): fittings.spacing(fitting, elbow, large) for elbow, _ in elbows}
-            turn = best([*ways(bend, [(fitting, angle(fitting))], elbows, spacing, side_far)], side_most)
-            if turn is None:
+            branch_angle = angle(fitting)
+            spacings = {(fitting, elbow): fittings.spacing(fitting, elbow, large) for elbow, _ in elbows}
+            bend = best_bend(
+                possible_bends(drawn_angle, [(fitting, branch_angle)], elbows, spacings, side_far), side_most
+            )
+            if bend is None:
                 continue
             ends, setbacks = [""] * 3, [0.0] * 3
-            ends[other], ends[stem], ends[side] = (
-                fitting,
-                "wye stem" if fitting == "wye" else fitting,
-                turn.fittings[-1],
+            ends[other] = fitting
+            ends[stem] = "wye stem" if fitting == "wye" else fitting
+            ends[side] = bend.fittings[-1]
+            setbacks[stem], setbacks[other], setbacks[side] = bend.setback[0], -bend.setback[0], bend.setback[1]
+            elbow = bend.fittings[1:]
+            notes = _bend_instructions(name, drawn_angle, bend)
+            option = _sized(pipes, ends, notes, extra=elbow, setbacks=tuple(setbacks), body=fitting)
+            moves = (
+                LineMove(straight, -straight.rotation, legs, far),
+                LineMove(bend, drawn_angle, (stem, side), side_far),
             )
-            setbacks[stem], setbacks[other], setbacks[side] = turn.setback[0], -turn.setback[0], turn.setback[1]
-            port = angle(fitting)
-            moves = [LineMove(straight, -straight.turned, legs, far), LineMove(turn, bend, (stem, side), side_far)]
-            extra, notes = turn.fittings[1:], _bend_instructions(name, bend, turn)
-            branch = _sized(pipes, ends, notes, extra=extra, setbacks=tuple(setbacks), body=fitting)
-            turns = (max(port, 180.0 - port), *(angle(each) for each in extra))
-            joints.append(replace(branch, moves=tuple(moves), turns=turns))
-    return joints
+            turns = (max(branch_angle, 180.0 - branch_angle), *(angle(each) for each in elbow))
+            options.append(replace(option, moves=moves, turns=turns))
+    return options
 
 
 def _sized(
@@ -490,20 +534,20 @@ def _sized(
         pipes: Pipes at the node.
         fittings: Fitting at the end of each pipe.
         notes: Cautions.
-        extra: Second fittings of bends; a short piece of pipe joins each to the first.
-        setbacks: Further shortening of each pipe end, for fittings beside the node [m].
-        body: The fitting in which all pipes meet; if None, that at the end of the first pipe.
+        extra: Second fitting of a bend; a short piece of pipe joins it to the first.
+        setbacks: Further shortening of each pipe, for a fitting centred beside the node [m].
+        body: The fitting in which all pipes meet; if empty, that at the end of the first pipe.
     """
-    large = max(pipes, key=lambda pipe: pipe.outside)
+    large = _largest(pipes)
     counted, stops = [], []
     # Two pipes of different size in line: the reducer joins them by itself.
-    straight = not extra and fittings[0] == "coupling" and any(pipe != large for pipe in pipes)
-    if not straight:
+    only_reducer = not extra and fittings[0] == "coupling" and any(pipe != large for pipe in pipes)
+    if not only_reducer:
         counted.append(f"{large.name} {(body or fittings[0]).removesuffix(' stem')}")
         last = fittings[-1] if not body else None
         counted += [f"{large.name} {last or fitting}" for fitting in extra]
     for pipe, fitting in zip(pipes, fittings, strict=True):
-        parts: tuple[JointPart, ...] = () if straight else ((fitting, large),)
+        parts: tuple[JointPart, ...] = () if only_reducer else ((fitting, large),)
         if pipe != large:
             counted.append(f"{large.name} to {pipe.name} reducer")
             parts = (*parts, ("reducer", pipe))
@@ -511,36 +555,38 @@ def _sized(
     return PipeJoint(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra))
 
 
-def _bend_instructions(name: str, bend: float, turn: Bend) -> list[Words]:
+def _bend_instructions(name: str, drawn_angle: float, bend: Bend) -> list[Words]:
     """Instructions to the crew for a bend of two fittings."""
-    if len(turn.fittings) < 2:
+    if len(bend.fittings) < 2:
         return []
-    first, second = turn.fittings
-    return [
-        warn.TWO_FITTINGS(node=name, first=first, second=second, bend=(bend, ANGLE), spacing=(turn.spacing, LENGTH))
-    ]
+    first, second = bend.fittings
+    bend_drawn, spacing = (drawn_angle, ANGLE), (bend.spacing, LENGTH)
+    return [warn.TWO_FITTINGS(node=name, first=first, second=second, bend=bend_drawn, spacing=spacing)]
 
 
-def _bend(a: Spot, b: Spot) -> float:
-    """Deflection from one run to the next [degrees]; 0 if they are in line."""
+def deflection(first: Spot, second: Spot) -> float:
+    """Deflection angle from one run to the next [degrees], 0 if they are in line; from their directions away from the
+    node.
+    """
+    (x, y, z), (u, v, w) = first, second
     # From sine and cosine: near 0 degrees the cosine alone loses half its digits.
-    cross = a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
-    return math.degrees(math.atan2(math.hypot(*cross), -sum(p * q for p, q in zip(a, b, strict=True))))
+    sine = math.hypot(y * w - z * v, z * u - x * w, x * v - y * u)
+    return math.degrees(math.atan2(sine, -(x * u + y * v + z * w)))
 
 
-def _none_makes(name: str, bend: float, most: float) -> Words:
+def _no_bend_possible(name: str, drawn_angle: float, most_move: float) -> Words:
     return words(
         f"the pipe bends {{bend}} at '{name}': no listed fitting, and no two turned against each other, make this "
         f"without moving the line "
         "further than {most}",
-        bend=(bend, ANGLE),
-        most=(most, LENGTH),
+        bend=(drawn_angle, ANGLE),
+        most=(most_move, LENGTH),
     )
 
 
-def _no_branch(name: str, bend: float) -> Words:
+def _no_branch_possible(name: str, least_angle: float) -> Words:
     return words(
         f"three pipes meet at '{name}', of which the straightest two bend {{bend}}: no listed tee or wye joins them, "
         f"alone or with an elbow",
-        bend=(bend, ANGLE),
+        bend=(least_angle, ANGLE),
     )

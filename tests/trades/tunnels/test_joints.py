@@ -17,7 +17,7 @@ from pondkit.trades.tunnels.joints import (
     BRANCHES,
     AvailableFittings,
     PipeJoint,
-    Reach,
+    FarDistance,
     added,
     angle,
     centre_to_stop,
@@ -38,7 +38,7 @@ def joint(
     kind: str,
     pipes: tuple,
     away: tuple,
-    reaches: tuple[Reach, ...] | None = None,
+    reaches: tuple[FarDistance, ...] | None = None,
     most: float = 0.1,
     take_up: float = 0.00635,
 ) -> PipeJoint:
@@ -79,14 +79,14 @@ def test_a_bend_further_off_takes_two_fittings_turned_against_each_other(bend: f
     made = pair(bend)
     assert len(made.counted) == 2 and len(made.stubs) == 1 and made.fault is None
     assert "turned against each other" in made.cautions[0].text
-    assert made.moves[0].turn.move <= 0.1
+    assert made.moves[0].bend.move <= 0.1
 
 
 def test_where_nothing_may_move_only_bends_in_one_plane_are_made() -> None:
     fixed = (None, None)
     assert joint("n", "junction", (FOUR, FOUR), (WEST, towards(45)), fixed).counted == ("sch40 4 in elbow 45",)
     both = joint("n", "junction", (FOUR, FOUR), (WEST, towards(67.5)), fixed)
-    assert sorted(both.counted) == ["sch40 4 in elbow 22.5", "sch40 4 in elbow 45"] and both.moves[0].turn.move == 0
+    assert sorted(both.counted) == ["sch40 4 in elbow 22.5", "sch40 4 in elbow 45"] and both.moves[0].bend.move == 0
     none = joint("n", "junction", (FOUR, FOUR), (WEST, towards(30)), fixed)
     assert none.fault is not None and "no listed fitting" in none.fault.text
 
@@ -123,9 +123,9 @@ def test_a_branch_off_the_listed_angles_takes_an_elbow_behind_the_branch() -> No
     made = joint("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(67.5)))
     # A tee less a 22.5, or a wye and a 22.5, in one plane: nothing moves.
     assert made.counted[0] in ("sch40 4 in wye", "sch40 4 in tee") and made.counted[1:] == ("sch40 4 in elbow 22.5",)
-    assert made.moves[-1].turn.move == 0 and made.turns[1:] == (22.5,)
+    assert made.moves[-1].bend.move == 0 and made.turns[1:] == (22.5,)
     near = joint("n", "junction", (FOUR,) * 3, (WEST, towards(2), towards(91)))
-    assert near.counted == ("sch40 4 in tee",) and 0 < sum(move.turn.move for move in near.moves) < 0.06
+    assert near.counted == ("sch40 4 in tee",) and 0 < sum(move.bend.move for move in near.moves) < 0.06
 
 
 def test_a_branch_that_nothing_makes_where_nothing_may_move_is_a_fault() -> None:
@@ -224,7 +224,7 @@ def by_turning(bend: float, a: float, b: float, spacing: float) -> float | None:
 def test_no_enumerated_way_has_fewer_fittings_or_moves_less(bend: float, far: float) -> None:
     spacing = dict.fromkeys(itertools.product(LISTED, LISTED), 0.15)
     most = 0.12
-    found = joints.best(list(joints.ways(bend, FIRSTS, list(LISTED.items()), spacing, far)), most)
+    found = joints.best_bend(list(joints.possible_bends(bend, FIRSTS, list(LISTED.items()), spacing, far)), most)
     # One fitting: the line beyond swings by what its angle is off; two: the least shift over all ways to turn them.
     ones = [2 * far * math.sin(math.radians(abs(made - bend)) / 2) for _, made in FIRSTS]
     twos = [
@@ -245,7 +245,7 @@ def test_no_enumerated_way_has_fewer_fittings_or_moves_less(bend: float, far: fl
 @settings(max_examples=60, deadline=None)
 @given(st.floats(2, 178), st.sampled_from(list(itertools.product(LISTED.values(), repeat=2))))
 def test_two_fittings_close_the_line(bend: float, pair: tuple[float, float]) -> None:
-    made = joints.double(bend, ("a", pair[0]), ("b", pair[1]), 0.2)
+    made = joints.bend_of_two(bend, ("a", pair[0]), ("b", pair[1]), 0.2)
     assert (made is not None) == (abs(pair[0] - pair[1]) <= bend <= sum(pair))
     if made is None:
         return
@@ -260,7 +260,7 @@ def test_two_fittings_close_the_line(bend: float, pair: tuple[float, float]) -> 
 
 
 def test_in_one_plane_two_eighth_bends_are_those_of_an_offset() -> None:
-    made = joints.double(90, ("a", 45), ("b", 45), 0.2)
+    made = joints.bend_of_two(90, ("a", 45), ("b", 45), 0.2)
     # Reference notes 9.2: the travel of an offset is 1.4142 times the offset.
     assert made is not None and made.move == 0 and made.setback == pytest.approx((0.2 / math.sqrt(2),) * 2)
 
