@@ -128,7 +128,7 @@ def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
             yield name, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
         for node in result.tunnels.places:
             yield node[0], (node[-1][0], node[-1][1])
-        for subject, spot in result.tunnels.passes:
+        for subject, spot in result.tunnels.penetration_places:
             yield subject, (spot[0], spot[1])
 
 
@@ -442,8 +442,8 @@ def _pipes(tunnels: TunnelsResult | None, unit: str, system: System, bare: bool)
     hover = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in tunnels.lines]
     return [
         pipe_trace([(start, end) for _, start, end, _ in tunnels.lines], hover, unit),
-        *aside_trace(tunnels.bends.set_aside, unit, system),
-        node_marks(tunnels.places, tunnels.passes, unit, bare),
+        *aside_trace(tunnels.adjustment.moved_nodes, unit, system),
+        node_marks(tunnels.places, tunnels.penetration_places, unit, bare),
     ]
 
 

@@ -289,7 +289,7 @@ class OptionResult(OnDemand):
     def lining(self) -> LiningResult | None:
         """Liners with their fabrics."""
         option, run = self.option, self.running_water
-        passes = self.tunnels.passes if self.tunnels else ()
+        passes = self.tunnels.penetration_places if self.tunnels else ()
         contacts = liner.LinerContacts(option.stone.boulders if option.stone else (), self.stone, passes)
         depths = run.links.channels.channel_depth if run else ()
         around = liner.LinerSurroundings(self.ground, self.site.groundwater, float(option.water_rise), depths)

@@ -87,7 +87,8 @@ def _buried(sheet: Sheet) -> Iterator[Block]:
             each.subject: show(each.value, LENGTH, units, {"us": "in", "si": "mm"}[units])
             for each in pipes.penetrations.penetration_size
         }
-        spots += [(f"through the liner: {name}, pipe {wide[name]} outside", place) for name, place in pipes.passes]
+        through = pipes.penetration_places
+        spots += [(f"through the liner: {name}, pipe {wide[name]} outside", place) for name, place in through]
     rows = []
     for name, place in spots:
         tied = ties((float(place[0]), float(place[1])), fixed_points)

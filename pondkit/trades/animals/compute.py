@@ -71,7 +71,7 @@ def passages_of(tunnels: TunnelsResult) -> Passages:
     """Data of the passages for the requirements: bore, swims, mouths, exits and dens, each with its place."""
     places = {name: (place[0], place[1]) for name, _, place in tunnels.places}
     swims, narrowest = tunnels.swims, tunnels.narrowest
-    ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
+    ends = {subject: (place[0], place[1]) for subject, place in swims.places}
     every = [*([swims.longest_swim] if swims.longest_swim else []), *swims.blocked_swim]
     return Passages(
         bore=(tunnels.clear_bore, narrowest[:2]) if tunnels.clear_bore and narrowest else None,
@@ -93,8 +93,8 @@ def ice_at_mouths(animals: Animals, passages: Passages | None, rise: float, fall
             mouth_level=mouth.level,
             bore=mouth.bore,
             ice=animals.ice,
-            lowest=mouth.water - fall,
-            highest=mouth.water + rise,
+            lowest=mouth.water_level - fall,
+            highest=mouth.water_level + rise,
         )
         ice = warn.ICE_IN_MOUTH.where(figure.least, figure.value, figure.most, least=mouth.bore)
         clear[mouth.name] = with_cautions(figure, *ice)
@@ -143,7 +143,7 @@ def check_passages(
                 formulas.entrance_margin_below,
                 subject,
                 source=USER,
-                level=mouth.water,
+                level=mouth.water_level,
                 water_fall=fall,
                 mouth_level=mouth.level,
                 bore=mouth.bore,
@@ -156,7 +156,7 @@ def check_passages(
                 source=USER,
                 mouth_level=mouth.level,
                 bore=mouth.bore,
-                level=mouth.water,
+                level=mouth.water_level,
                 water_rise=rise,
             )
         check.add("demand_entrance", f"entrance {kind.entrance}", figure, mouth.at)

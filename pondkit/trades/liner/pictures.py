@@ -456,7 +456,13 @@ LAYOUT = Panel(
     "Liner",
     sheet,
     alt_sheet,
-    ("sheet", "option.lining.seam_lap", "lining.extras.rim_fold", "tunnels.passes", "option.stone.boulders"),
+    (
+        "sheet",
+        "option.lining.seam_lap",
+        "lining.extras.rim_fold",
+        "tunnels.penetration_places",
+        "option.stone.boulders",
+    ),
     ("sheet",),
     keys(
         "liner_length liner_width liner_area liner_length_order liner_width_order liner_area_order liner_waste "

@@ -1,7 +1,10 @@
-"""Alignment of the passages: mouths on the face, runs between them, which fittings join them at each node, and how the
-line is adjusted to listed fittings: what lies beyond each bend is turned or shifted as one, bend after bend.
+"""Alignment of the passages: where mouths, runs and nodes lie, and the fittings that join the runs at each node.
 
-Every run keeps its length, and every node its other angles. Mouths, and runs that pass a liner as drawn, never move.
+It is found in two steps. As drawn, mouths are set on the face and the fittings of each joint are chosen. Then the line
+is adjusted to those fittings, bend after bend: all that lies beyond a bend is rotated or shifted as one, so that every
+run keeps its length and every other bend its angle. Mouths, and runs that pass a liner as drawn, never move.
+
+Both steps are remembered by their plain values (``AlignmentValues``); ``Alignment`` adds the graph of the runs.
 """
 
 import math
@@ -28,6 +31,7 @@ from pondkit.trades.tunnels.joints import (
     BRANCHES,
     MOST_RUNS,
     AvailableFittings,
+    FarDistance,
     JointPart,
     LineMove,
     PipeJoint,
@@ -36,32 +40,39 @@ from pondkit.trades.tunnels.joints import (
     pipe_of,
 )
 from pondkit.trades.tunnels.network import NetworkRun, Outlet, PassageNetwork, run_graph
-from pondkit.trades.tunnels.runs import MouthPlace, PoolLevels, RunAlignment, buried, mouth_place, run_alignment
+from pondkit.trades.tunnels.runs import (
+    MouthPlace,
+    PoolLevels,
+    RunAlignment,
+    mouth_in_ground,
+    mouth_place,
+    run_alignment,
+)
 
 if TYPE_CHECKING:
     import networkx as nx
 
-MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
+MOST_RUNS_AT = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
 
 
 @dataclass(frozen=True)
-class RunEnds:
-    """Allowances at a run's ends, from which its cut length follows.
+class EndAllowances:
+    """What the fittings and mouths at a run's ends take from its length, or add to it.
 
     Attributes:
         start, end: Fittings in series at its start and at its end.
-        setback: Further shortening for fittings that stand beside its nodes [m].
-        reach: Extension of its pipe past its mouths' nodes [m].
+        setback: Further shortening for fittings centred beside its nodes [m].
+        mouth_reach: Extension of its pipe past its mouths' nodes, to be cut to the face [m].
         level_mouth: True if a mouth comes out of a shelf or floor.
-        bends: Cautions of the fittings.
+        cautions: Cautions of the joints at its ends.
     """
 
     start: tuple[JointPart, ...]
     end: tuple[JointPart, ...]
     setback: float
-    reach: float
+    mouth_reach: float
     level_mouth: bool
-    bends: tuple[Words, ...]
+    cautions: tuple[Words, ...]
 
 
 @dataclass(frozen=True)
@@ -73,68 +84,68 @@ class AlignmentValues:
 
     runs: tuple[RunAlignment, ...]
     places: tuple[Spot, ...]
-    as_drawn: tuple[Spot, ...]
-    moved: frozenset[int]
+    places_drawn: tuple[Spot, ...]
+    moved_runs: frozenset[int]
     mouths: tuple[tuple[int, MouthPlace], ...]
     joints: tuple[tuple[int, PipeJoint], ...]
-    ends: tuple[RunEnds | None, ...]
+    allowances: tuple[EndAllowances | None, ...]
     outlets: tuple[Outlet, ...]
-    doubt: frozenset[str]
+    in_doubt: frozenset[str]
     problems: tuple[Problem, ...]
 
 
 @dataclass(frozen=True, eq=False)
 class Alignment:
-    """Alignment of the passages: places of mouths, runs and joints.
+    """Alignment of the passages. A node is named by its index in the document, a run by its number in ``runs``.
 
     Attributes:
-        runs: Runs that could be aligned, after fitting adjustment.
-        places: Place of every node on the site, after fitting adjustment, mouths on the face [m].
-        as_drawn: The same before fitting adjustment [m].
-        moved: Numbers of the runs moved by the adjustment.
-        mouths: Mouths by their node.
-        joints: The fittings at each node; nodes at which a run has a problem are left out.
-        ends: End allowances of each run; None if a fitting at one of its ends is unknown.
-        graph: Nodes by index; its edges carry ``run``, the number in ``runs``, and ``length`` [m].
-        outlets: Every mouth with the water level it opens to.
-        doubt: Pools whose length of submerged pipe is unknown.
-        problems: Runs and mouths that could not be aligned.
+        runs: The runs that could be aligned, after fitting adjustment.
+        places: Place of every node on the site, mouths on the face, after fitting adjustment [m].
+        places_drawn: The same before fitting adjustment [m].
+        moved_runs: Runs that the adjustment moved.
+        mouths: Mouths, by their node.
+        joints: The fittings at each node; a node with a run that has a problem is left out.
+        allowances: End allowances of each run; None if the fittings at one of its ends are unknown.
+        graph: Nodes joined by runs; its edges carry ``run`` and ``length`` [m].
+        outlets: Each mouth with the water that it opens to.
+        in_doubt: Names of the pools in which the length of pipe under water is unknown.
+        problems: Runs, mouths and joints that could not be aligned.
     """
 
     runs: tuple[RunAlignment, ...]
     places: tuple[Spot, ...]
-    as_drawn: tuple[Spot, ...]
-    moved: frozenset[int]
+    places_drawn: tuple[Spot, ...]
+    moved_runs: frozenset[int]
     mouths: dict[int, MouthPlace]
     joints: dict[int, PipeJoint]
-    ends: tuple[RunEnds | None, ...]
+    allowances: tuple[EndAllowances | None, ...]
     graph: "nx.Graph[int]"
     outlets: tuple[Outlet, ...]
-    doubt: frozenset[str]
+    in_doubt: frozenset[str]
     problems: tuple[Problem, ...]
 
-    def joined(self, node: int) -> set[int]:
+    def connected(self, node: int) -> set[int]:
         """Nodes connected to a node, including itself."""
         import networkx as nx
 
         return set(nx.node_connected_component(self.graph, node))
 
     def wet_nodes(self) -> set[int]:
-        """Nodes connected to a mouth under water."""
-        return {end for outlet in self.outlets if outlet.wet for end in self.joined(outlet.node)}
+        """Nodes connected to a mouth under water, however high the passage rises on the way."""
+        return {node for outlet in self.outlets if outlet.wet for node in self.connected(outlet.node)}
 
     def bores(self) -> dict[int, float]:
         """Widest bore at each node [m]; nodes that no run reaches are left out."""
         bores: dict[int, float] = {}
         for run in self.runs:
-            for end in run.ends:
-                bores[end] = max(bores.get(end, 0.0), run.pipe.bore)
+            for node in run.nodes:
+                bores[node] = max(bores.get(node, 0.0), run.pipe.bore)
         return bores
 
     def inverts(self) -> dict[int, float]:
         """Invert level at each node, of the widest pipe there [m]."""
         bores = self.bores()
-        return {end: place[2] - bores.get(end, 0.0) / 2 for end, place in enumerate(self.places)}
+        return {node: place[2] - bores.get(node, 0.0) / 2 for node, place in enumerate(self.places)}
 
 
 @remembered
@@ -144,26 +155,16 @@ def alignment_of(values: AlignmentValues) -> Alignment:
     return Alignment(
         runs=values.runs,
         places=values.places,
-        as_drawn=values.as_drawn,
-        moved=values.moved,
+        places_drawn=values.places_drawn,
+        moved_runs=values.moved_runs,
         mouths=dict(values.mouths),
         joints=dict(values.joints),
-        ends=values.ends,
+        allowances=values.allowances,
         graph=run_graph(names, lengths, len(values.places)),
         outlets=values.outlets,
-        doubt=values.doubt,
+        in_doubt=values.in_doubt,
         problems=values.problems,
     )
-
-
-def is_shut(node: Node) -> bool:
-    """True for a gate that is shut."""
-    return node.kind == "gate" and node.shut
-
-
-def kind_shown(node: Node) -> str:
-    """Kind of a node as displayed; of a gate also whether it is shut."""
-    return "shut gate" if is_shut(node) else node.kind
 
 
 @remembered
@@ -175,7 +176,7 @@ def drawn_alignment(
     ground: Terrain,
     complete: bool,
 ) -> AlignmentValues:
-    """The alignment before fitting adjustment (see ``adjustment``).
+    """The alignment before the line is adjusted to its fittings.
 
     Args:
         tunnels: Inputs of the tunnels.
@@ -186,53 +187,55 @@ def drawn_alignment(
         complete: False if some pool has a problem; a mouth that opens nowhere may lie in that pool.
     """
     nodes = tunnels.nodes
-    problems, unsure = _faulty_nodes(nodes, network)
-    draft = _Draft([], {}, set(unsure), {pool.name for pool in pools} if network.lost else set(), problems)
+    problems, unknown_joints = _node_problems(nodes, network)
+    in_doubt = {pool.name for pool in pools} if network.place_unknown else set()
+    draft = _Draft([], {}, unknown_joints, in_doubt, problems)
     for number, (source, line) in enumerate(zip(network.runs, network.lines, strict=True)):
         draft.add_run(source, line, nodes, pools, [pool[number] for pool in crossings], ground, complete)
     runs, mouths, problems = draft.runs, draft.mouths, draft.problems
     places = [(float(x), float(y), float(z)) for x, y, z in (node.at for node in nodes)]
     runs_at: dict[int, list[int]] = {}
     for number, run in enumerate(runs):
-        for end, spot in zip(run.ends, run.line, strict=True):
-            runs_at.setdefault(end, []).append(number)
-            if end in mouths:
-                places[end] = spot
+        for node, spot in zip(run.nodes, run.line, strict=True):
+            runs_at.setdefault(node, []).append(number)
+            if node in mouths:
+                places[node] = spot
     joints: dict[int, PipeJoint] = {}
-    for end, pipe_joint in _joints(
-        tunnels, runs, {end: runs_there for end, runs_there in runs_at.items() if end not in draft.unsure}, places
-    ):
+    known = {node: numbers for node, numbers in runs_at.items() if node not in draft.unknown_joints}
+    for node, pipe_joint in _joints(tunnels, runs, known, places):
         if pipe_joint.fault is None:
-            joints[end] = pipe_joint
+            joints[node] = pipe_joint
         else:
-            problems.append(_no_bend(end, pipe_joint.fault))
+            problems.append(_no_fittings_possible(node, pipe_joint.fault))
     return AlignmentValues(
         runs=tuple(runs),
         places=tuple(places),
-        as_drawn=tuple(places),
-        moved=frozenset(),
+        places_drawn=tuple(places),
+        moved_runs=frozenset(),
         mouths=tuple(mouths.items()),
         joints=tuple(joints.items()),
-        ends=tuple(_ends(run, number, joints, runs_at, mouths) for number, run in enumerate(runs)),
-        outlets=tuple(_outlet(end, mouth, places[end], pools) for end, mouth in mouths.items()),
-        doubt=frozenset(draft.doubt),
+        allowances=tuple(_end_allowances(run, number, joints, runs_at, mouths) for number, run in enumerate(runs)),
+        outlets=tuple(_outlet(node, mouth, places[node], pools) for node, mouth in mouths.items()),
+        in_doubt=frozenset(draft.in_doubt),
         problems=tuple(problems),
     )
 
 
 @dataclass
 class _Draft:
-    """Runs and mouths during alignment, one run after the other.
+    """Runs and mouths while they are aligned, one run after the other.
 
     Attributes:
-        unsure: Nodes whose fitting is unknown.
-        doubt: Pools whose length of submerged pipe is unknown.
+        runs, mouths: Those aligned so far.
+        unknown_joints: Nodes with a run that could not be aligned, so that their fittings are unknown.
+        in_doubt: Names of the pools in which the length of pipe under water is unknown.
+        problems: Problems found so far.
     """
 
     runs: list[RunAlignment]
     mouths: dict[int, MouthPlace]
-    unsure: set[int]
-    doubt: set[str]
+    unknown_joints: set[int]
+    in_doubt: set[str]
     problems: list[Problem]
 
     def add_run(
@@ -246,74 +249,75 @@ class _Draft:
         complete: bool,
     ) -> None:
         """Align a run between its mouths, or record the problem that prevents it."""
-        is_mouth = [nodes[end].kind == "mouth" and end not in self.unsure for end in source.ends]
+        is_mouth = [nodes[node].kind == "mouth" and node not in self.unknown_joints for node in source.nodes]
         places = [
             mouth_place(line, crossings, ground, backward) if mouth else None
             for mouth, backward in zip(is_mouth, (False, True), strict=True)
         ]
-        open_mouths = [
-            end for end, mouth, place in zip(source.ends, is_mouth, places, strict=True) if mouth and place is None
+        in_ground = [
+            node for node, mouth, place in zip(source.nodes, is_mouth, places, strict=True) if mouth and place is None
         ]
-        if open_mouths:
-            self.problems += [buried(end, nodes[end].name, source.name) for end in open_mouths] if complete else []
-        else:
-            first, last = (place.moved if place else 0.0 for place in places)
+        if not in_ground:
+            first, last = (place.shift if place else 0.0 for place in places)
             stations = first, length(line) - last
             run = run_alignment(source, line, crossings, stations, (is_mouth[0], is_mouth[1]), pools)
             if run is not None:
                 self.runs.append(run)
-                self.mouths |= {end: place for end, place in zip(source.ends, places, strict=True) if place}
+                self.mouths |= {node: place for node, place in zip(source.nodes, places, strict=True) if place}
                 return
-            self.problems.append(_nothing_left(source.index))
-        self.unsure.update(source.ends)
-        self.doubt |= {pool.name for pool, crossing in zip(pools, crossings, strict=True) if crossing}
+            self.problems.append(_no_length_left(source.index))
+        elif complete:
+            self.problems += [mouth_in_ground(node, nodes[node].name, source.name) for node in in_ground]
+        self.unknown_joints.update(source.nodes)
+        self.in_doubt |= {pool.name for pool, crossing in zip(pools, crossings, strict=True) if crossing}
 
 
-def _faulty_nodes(nodes: Sequence[Node], network: PassageNetwork) -> tuple[list[Problem], set[int]]:
-    """(problems of nodes, indexes of the nodes whose fitting is therefore unknown)."""
-    problems, unsure = [*network.problems], set(network.unsure)
-    count = Counter(end for run in network.runs for end in run.ends)
+def _node_problems(nodes: Sequence[Node], network: PassageNetwork) -> tuple[list[Problem], set[int]]:
+    """(problems of nodes and runs so far, indexes of the nodes whose fittings are therefore unknown)."""
+    problems, unknown_joints = [*network.problems], set(network.unknown_joints)
+    run_count = Counter(node for run in network.runs for node in run.nodes)
     for index, node in enumerate(nodes):
-        if count[index] > MOST.get(node.kind, len(nodes)):
-            problems.append(_crowded(index, node.name, node.kind, count[index]))
-            unsure.add(index)
-        elif node.kind == "gate" and count[index] < 2 and index not in unsure:
-            problems.append(_nowhere(index, node.name, count[index]))
-            unsure.add(index)
-    return problems, unsure
+        if run_count[index] > MOST_RUNS_AT.get(node.kind, len(nodes)):
+            problems.append(_too_many_runs(index, node.name, node.kind, run_count[index]))
+            unknown_joints.add(index)
+        elif node.kind == "gate" and run_count[index] < 2 and index not in unknown_joints:
+            problems.append(_gate_at_an_end(index, node.name, run_count[index]))
+            unknown_joints.add(index)
+    return problems, unknown_joints
 
 
 def _joints(
     tunnels: Tunnels, runs: Sequence[RunAlignment], runs_at: Mapping[int, Sequence[int]], places: Sequence[Spot]
 ) -> Iterator[tuple[int, PipeJoint]]:
-    """(index, joint) of each node that has a run."""
+    """(index, joint) of each node in ``runs_at``, which lists the runs that end there."""
     nodes, fixed, fittings = tunnels.nodes, fixed_nodes(tunnels.nodes, runs), available_fittings(tunnels)
     graph = run_graph([run.source for run in runs], [run.length for run in runs], len(nodes))
-    for end, numbers in runs_at.items():
+    for node, numbers in runs_at.items():
         ending = [runs[number] for number in numbers]
-        reaches = [_movable(end, run, graph, places, fixed) for run in ending] if len(ending) > 1 else [None]
-        pipes, away = [run.pipe for run in ending], [_away(run, end) for run in ending]
-        yield end, joint(nodes[end].name, _joint_kind(tunnels, nodes[end], ending), pipes, away, reaches, fittings)
+        far = [_far_distance(node, run, graph, places, fixed) for run in ending] if len(ending) > 1 else [None]
+        pipes, directions = [run.pipe for run in ending], [_direction(run, node) for run in ending]
+        kind = _joint_kind(tunnels, nodes[node], ending)
+        yield node, joint(nodes[node].name, kind, pipes, directions, far, fittings)
 
 
-def _ends(
+def _end_allowances(
     run: RunAlignment,
     number: int,
     joints: Mapping[int, PipeJoint],
     runs_at: Mapping[int, Sequence[int]],
     mouths: Mapping[int, MouthPlace],
-) -> RunEnds | None:
-    first, last = run.ends
+) -> EndAllowances | None:
+    first, last = run.nodes
     if first not in joints or last not in joints:
         return None
-    at_mouths = [mouths[end] for end in run.ends if end in mouths]
-    return RunEnds(
+    at_mouths = [mouths[node] for node in run.nodes if node in mouths]
+    return EndAllowances(
         start=joints[first].stops[runs_at[first].index(number)],
         end=joints[last].stops[runs_at[last].index(number)],
-        setback=sum(_setback(joints[end], runs_at[end].index(number)) for end in (first, last)),
-        reach=sum(mouth_reach(run.pipe.outside, mouth.batter) for mouth in at_mouths if mouth.batter is not None),
+        setback=sum(_setback(joints[node], runs_at[node].index(number)) for node in (first, last)),
+        mouth_reach=sum(mouth_reach(run.pipe.outside, mouth.batter) for mouth in at_mouths if mouth.batter is not None),
         level_mouth=any(mouth.face and mouth.batter is None for mouth in at_mouths),
-        bends=(*joints[first].cautions, *joints[last].cautions),
+        cautions=(*joints[first].cautions, *joints[last].cautions),
     )
 
 
@@ -323,8 +327,8 @@ def _joint_kind(tunnels: Tunnels, node: Node, runs: Sequence[RunAlignment]) -> s
     return "flush inlet" if inlet else node.kind
 
 
-def _setback(pipe_joint: PipeJoint, end: int) -> float:
-    return pipe_joint.setbacks[end] if pipe_joint.setbacks else 0.0
+def _setback(pipe_joint: PipeJoint, pipe_index: int) -> float:
+    return pipe_joint.setbacks[pipe_index] if pipe_joint.setbacks else 0.0
 
 
 def available_fittings(tunnels: Tunnels) -> AvailableFittings:
@@ -341,33 +345,33 @@ def available_fittings(tunnels: Tunnels) -> AvailableFittings:
 
 
 def far_side(node: int, run: RunAlignment, graph: "nx.Graph[int]") -> set[int] | None:
-    """Nodes on the far side of a run that is a bridge of the network; None if another route also connects them to the
-    node.
+    """Nodes beyond a run, seen from one of its nodes; None if another route leads round to that node, so that nothing
+    beyond can move on its own.
     """
     import networkx as nx
 
-    other = run.ends[1] if run.ends[0] == node else run.ends[0]
-    side = nx.node_connected_component(nx.restricted_view(graph, [], [run.ends]), other)
+    other = run.nodes[1] if run.nodes[0] == node else run.nodes[0]
+    side = nx.node_connected_component(nx.restricted_view(graph, [], [run.nodes]), other)
     return None if node in side else set(side)
 
 
 def fixed_nodes(nodes: Sequence[Node], runs: Sequence[RunAlignment]) -> set[int]:
     """Nodes that are never moved: mouths, and the ends of runs that pass a liner."""
-    fixed = {end for run in runs if run.passes for end in run.ends}
+    fixed = {end for run in runs if run.penetrations for end in run.nodes}
     return fixed | {index for index, node in enumerate(nodes) if node.kind == "mouth"}
 
 
-def _movable(
+def _far_distance(
     node: int, run: RunAlignment, graph: "nx.Graph[int]", places: Sequence[Spot], fixed: set[int]
-) -> float | None:
-    """Distance from a node to the furthest place beyond one of its runs [m]; None if any of that is fixed."""
-    side = None if run.passes else far_side(node, run, graph)
+) -> FarDistance:
+    """Distance from a node to the furthest place beyond one of its runs [m]; None if anything there is fixed."""
+    side = None if run.penetrations else far_side(node, run, graph)
     if side is None or side & fixed:
         return None
     return max(math.dist(places[node], places[other]) for other in side)
 
 
-def _no_bend(index: int, fault: Words) -> Problem:
+def _no_fittings_possible(index: int, fault: Words) -> Problem:
     return Problem(
         ("tunnels", "nodes", index, "at"),
         fault,
@@ -376,9 +380,9 @@ def _no_bend(index: int, fault: Words) -> Problem:
     )
 
 
-def _away(run: RunAlignment, node: int) -> Spot:
-    """Unit vector along a run, pointing away from one of its nodes."""
-    first, last = run.line if run.ends[0] == node else run.line[::-1]
+def _direction(run: RunAlignment, node: int) -> Spot:
+    """Unit vector along a run, away from one of its nodes."""
+    first, last = run.line if run.nodes[0] == node else run.line[::-1]
     return (last[0] - first[0]) / run.length, (last[1] - first[1]) / run.length, (last[2] - first[2]) / run.length
 
 
@@ -387,20 +391,20 @@ def _outlet(node: int, mouth: MouthPlace, place: Spot, pools: Sequence[PoolLevel
     return Outlet(node, place[2], pool.level if pool else place[2], pool.name if pool else None)
 
 
-def _crowded(index: int, name: str, kind: str, runs: int) -> Problem:
+def _too_many_runs(index: int, name: str, kind: str, runs: int) -> Problem:
     return Problem(
         ("tunnels", "nodes", index),
         words(f"{{runs}} runs meet at {kind} '{name}'", runs=(runs, COUNT)),
-        words(f"at most {{most}} at a {kind}", most=(MOST[kind], COUNT)),
+        words(f"at most {{most}} at a {kind}", most=(MOST_RUNS_AT[kind], COUNT)),
         words("join them at several junctions, one behind the other"),
     )
 
 
-def _nowhere(index: int, name: str, runs: int) -> Problem:
+def _gate_at_an_end(index: int, name: str, runs: int) -> Problem:
     return Problem(
         ("tunnels", "nodes", index),
-        words(f"gate '{name}' stands nowhere: {'no run reaches it' if not runs else 'only one run reaches it'}"),
-        words("a place along a run, which it parts in two: a run to it and a run on from it"),
+        words(f"gate '{name}' closes nothing: {'no run reaches it' if not runs else 'only one run reaches it'}"),
+        words("a gate between two runs: one that leads to it and one that leads on"),
         words(
             "draw the other run, set the gate between two runs in line, or make the node a junction, which is then "
             "capped"
@@ -408,7 +412,7 @@ def _nowhere(index: int, name: str, runs: int) -> Problem:
     )
 
 
-def _nothing_left(index: int) -> Problem:
+def _no_length_left(index: int) -> Problem:
     return Problem(
         ("tunnels", "runs", index),
         words("nothing is left of it between its mouths once they lie on the finished face"),
@@ -419,7 +423,7 @@ def _nothing_left(index: int) -> Problem:
 
 Array = NDArray[np.float64]
 NO_MOVE = 1e-6  # m: a smaller move is rounding
-SHOWN = 1e-3  # m: a smaller move is not shown
+SHOWN = 1e-3  # m: a smaller move is not listed
 
 
 @dataclass(frozen=True)
@@ -428,34 +432,32 @@ class AdjustedLine:
 
     Attributes:
         places: Place of every node on the site [m].
-        moved: Numbers of the runs moved.
-        lines: Their new lines, start to end [m]. After two fittings rotated against each other a run starts beside its
-            node, offset by the shift.
+        moved_runs: Numbers of the runs that moved.
+        lines: Start and end of each of those runs [m]. Where two fittings are rotated against each other, a run starts
+            beside its node.
     """
 
     places: tuple[Spot, ...]
-    moved: tuple[int, ...]
+    moved_runs: tuple[int, ...]
     lines: tuple[Segment, ...]
 
 
 @remembered
 def adjusted_line(nodes: Sequence[Node], values: AlignmentValues) -> AdjustedLine:
-    """Places of nodes and runs after all bends are adjusted to listed fittings.
+    """Places of nodes and runs once listed fittings make every bend.
 
     Args:
         nodes: Inputs of the nodes.
-        values: The alignment as designed, mouths on the face.
+        values: The alignment as drawn.
     """
-    line = _Line(nodes, values)
+    line = _MovingLine(nodes, values)
     for node, pipe_joint in values.joints:
         for move in pipe_joint.moves:
             if move.bend.move > NO_MOVE:
                 line.apply(node, move)
-    moved_runs = tuple(sorted(line.moved))
-    ends = [line.ends[number] for number in moved_runs]
-    return AdjustedLine(
-        tuple(map(_spot, line.places)), moved_runs, tuple((_spot(start), _spot(end)) for start, end in ends)
-    )
+    moved_runs = tuple(sorted(line.moved_runs))
+    lines = tuple((_spot(line.ends[number][0]), _spot(line.ends[number][1])) for number in moved_runs)
+    return AdjustedLine(tuple(map(_spot, line.places)), moved_runs, lines)
 
 
 @remembered
@@ -468,22 +470,28 @@ def adjusted_alignment(
     """The alignment after fitting adjustment.
 
     Args:
-        values: The alignment as designed.
+        values: The alignment as drawn.
         line: The adjusted line.
-        crossings: For each pool without problems, the crossings of each moved line with its surfaces.
+        crossings: For each pool without problems, the crossings of each moved run with its surfaces.
         pools: Those pools.
     """
     runs = list(values.runs)
-    for index, (number, new) in enumerate(zip(line.moved, line.lines, strict=True)):
-        met = [pool[index] for pool in crossings]
-        run = run_alignment(runs[number].source, new, met, (0.0, length(new)), (False, False), pools)
+    for index, (number, moved) in enumerate(zip(line.moved_runs, line.lines, strict=True)):
+        crossings_of_run, stations = [pool[index] for pool in crossings], (0.0, length(moved))
+        run = run_alignment(runs[number].source, moved, crossings_of_run, stations, (False, False), pools)
         assert run is not None  # as long as before
         runs[number] = run
-    return replace(values, runs=tuple(runs), places=line.places, moved=frozenset(line.moved))
+    return replace(values, runs=tuple(runs), places=line.places, moved_runs=frozenset(line.moved_runs))
 
 
-class _Line:
-    """Nodes and runs during adjustment, one bend after the other."""
+class _MovingLine:
+    """Nodes and runs while the line is adjusted, one bend after the other.
+
+    Attributes:
+        places: Place of each node, shape (3,) [m].
+        ends: Start and end of each run, shape (2, 3) [m].
+        moved_runs: Runs moved so far.
+    """
 
     def __init__(self, nodes: Sequence[Node], values: AlignmentValues) -> None:
         self.runs = values.runs
@@ -491,47 +499,47 @@ class _Line:
         self.ends: list[Array] = [np.array(run.line) for run in self.runs]
         self.runs_at: dict[int, list[int]] = {}
         for number, run in enumerate(self.runs):
-            for end in run.ends:
-                self.runs_at.setdefault(end, []).append(number)
+            for node in run.nodes:
+                self.runs_at.setdefault(node, []).append(number)
         self.fixed = fixed_nodes(nodes, self.runs)
         self.graph: nx.Graph[int] = run_graph(
             [run.source for run in self.runs], [run.length for run in self.runs], len(self.places)
         )
-        self.moved: set[int] = set()
+        self.moved_runs: set[int] = set()
 
     def apply(self, node: int, move: LineMove) -> None:
-        """Rotate or shift the line beyond the second leg of a move."""
-        fixed_run, moved_run = (self.runs_at[node][leg] for leg in move.legs)
-        side = None if self.runs[moved_run].passes else far_side(node, self.runs[moved_run], self.graph)
-        normal = np.cross(-self._away(fixed_run, node), self._away(moved_run, node))
+        """Rotate or shift the line beyond the second leg of a bend at a node."""
+        staying, moving = (self.runs_at[node][leg] for leg in move.legs)
+        beyond = None if self.runs[moving].penetrations else far_side(node, self.runs[moving], self.graph)
+        normal = np.cross(-self._direction(staying, node), self._direction(moving, node))
         size = float(np.linalg.norm(normal))
-        # Where the line is fixed at both ends, sockets and setting-out tolerance take up the small remaining angle.
-        if side is None or side & self.fixed or size < 1e-9:
+        # Where the line is fixed on both sides, sockets and setting out take up the small angle that remains.
+        if beyond is None or beyond & self.fixed or size < 1e-9:
             return
         normal = normal / size
-        numbers = {moved_run} | {number for end in side for number in self.runs_at[end]}
+        runs_beyond = {moving} | {number for other in beyond for number in self.runs_at[other]}
         if move.bend.rotation:
-            turn, centre = _turning(normal, math.radians(move.bend.rotation)), self.places[node]
-            for end in side:
-                self.places[end] = centre + turn @ (self.places[end] - centre)
-            for number in numbers:
-                self.ends[number] = centre + (self.ends[number] - centre) @ turn.T
+            matrix, centre = _rotation_matrix(normal, math.radians(move.bend.rotation)), self.places[node]
+            for other in beyond:
+                self.places[other] = centre + matrix @ (self.places[other] - centre)
+            for number in runs_beyond:
+                self.ends[number] = centre + (self.ends[number] - centre) @ matrix.T
         else:
             shift = normal * move.bend.move * (1.0 if normal[2] >= 0 else -1.0)  # rather up than down
-            for end in side:
-                self.places[end] = self.places[end] + shift
-            for number in numbers:
+            for other in beyond:
+                self.places[other] = self.places[other] + shift
+            for number in runs_beyond:
                 self.ends[number] = self.ends[number] + shift
-        self.moved |= numbers
+        self.moved_runs |= runs_beyond
 
-    def _away(self, number: int, node: int) -> Array:
+    def _direction(self, number: int, node: int) -> Array:
         start, end = self.ends[number]
         along: Array = (end - start) / self.runs[number].length
-        return along if self.runs[number].ends[0] == node else -along
+        return along if self.runs[number].nodes[0] == node else -along
 
 
-def _turning(axis: Array, by: float) -> Array:
-    """Rotation matrix, shape (3, 3), about a unit vector by an angle [radians]: Rodrigues' formula."""
+def _rotation_matrix(axis: Array, by: float) -> Array:
+    """Rotation about a unit vector, shape (3,), by an angle [radians], shape (3, 3): Rodrigues' formula."""
     x, y, z = axis
     cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
     return np.asarray(np.eye(3) + math.sin(by) * cross + (1 - math.cos(by)) * cross @ cross)
@@ -546,18 +554,18 @@ class AdjustmentFigures(Result):
     """Figures of the fitting adjustment. Subjects are nodes.
 
     Attributes:
-        set_aside: (name, place as designed, place to set out [m]) of each node moved by the adjustment.
+        moved_nodes: (name, place as drawn, place to set out [m]) of each node that moved.
     """
 
     line_move: tuple[Entry, ...]
     node_moved: tuple[Entry, ...]
     sharpest_bend: Entry | None
     tightest_branch: Entry | None
-    set_aside: tuple[tuple[str, Spot, Spot], ...]
+    moved_nodes: tuple[tuple[str, Spot, Spot], ...]
 
 
 def adjustment_figures(tunnels: Tunnels, alignment: Alignment) -> AdjustmentFigures:
-    """Displacement of the line at each bend, and of every node."""
+    """Move of the line at each bend, shift of each node, and the sharpest bend and branch."""
     moves = []
     elbows: dict[str, float] = {}
     branches: dict[str, float] = {}
@@ -572,17 +580,17 @@ def adjustment_figures(tunnels: Tunnels, alignment: Alignment) -> AdjustmentFigu
                 elbows[name] = max(pipe_joint.turns[1:])
         elif pipe_joint.turns:
             elbows[name] = max(pipe_joint.turns)
-    aside = tuple(
-        (node.name, old, new)
-        for node, old, new in zip(tunnels.nodes, alignment.as_drawn, alignment.places, strict=True)
-        if math.dist(old, new) > SHOWN
+    moved_nodes = tuple(
+        (node.name, drawn, adjusted)
+        for node, drawn, adjusted in zip(tunnels.nodes, alignment.places_drawn, alignment.places, strict=True)
+        if math.dist(drawn, adjusted) > SHOWN
     )
     return AdjustmentFigures(
         line_move=tuple(moves),
-        node_moved=tuple(_node_moved(*each) for each in aside),
+        node_moved=tuple(_node_moved(*each) for each in moved_nodes),
         sharpest_bend=_sharpest(elbows),
         tightest_branch=_sharpest(branches),
-        set_aside=aside,
+        moved_nodes=moved_nodes,
     )
 
 
@@ -600,9 +608,9 @@ def _line_move(name: str, move: LineMove) -> Entry:
     return entry(pipe_formulas.shift_move, name, source=USER, spacing=bend.spacing, out_of_plane=bend.out_of_plane)
 
 
-def _node_moved(name: str, old: Spot, new: Spot) -> Entry:
-    east, north, up = (b - a for a, b in zip(old, new, strict=True))
-    note = warn.NODE_SET_ASIDE(node=name, x=(new[0], LENGTH), y=(new[1], LENGTH), z=(new[2], LENGTH))
+def _node_moved(name: str, drawn: Spot, adjusted: Spot) -> Entry:
+    east, north, up = (b - a for a, b in zip(drawn, adjusted, strict=True))
+    note = warn.NODE_SET_ASIDE(node=name, x=(adjusted[0], LENGTH), y=(adjusted[1], LENGTH), z=(adjusted[2], LENGTH))
     return entry(pipe_formulas.node_moved, name, source=USER, cautions=[note], east=east, north=north, up=up)
 
 

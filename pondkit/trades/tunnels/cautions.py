@@ -87,7 +87,7 @@ CUTTING_NOT_PROVEN = CautionRule(
     "cutting_not_proven",
     CHECK,
     "pipe_lengths_to_buy",
-    "{look_on}Not proven least: a plan with as few as {least} may be there.",
+    "{advice}This is not proven to be the fewest: {least} may be enough.",
 )
 BLIND_END = CautionRule("blind_end", CHECK, "fitting_count", "Node '{node}' is a blind end: counted with a cap.")
 GATE_BENT = CautionRule(

@@ -1,4 +1,4 @@
-"""Computes the tunnels: alignment, cuts and order of the pipe, levels, volumes, water and air, swims and flushing."""
+"""Computes the tunnels: begins at ``compute``, aligns the passages, then works out each group of figures from them."""
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
@@ -17,21 +17,19 @@ from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import formulas as pipe_formulas
 from pondkit.trades.tunnels.alignment import (
     Alignment,
-    RunEnds,
+    EndAllowances,
     adjusted_alignment,
     adjusted_line,
     adjustment_figures,
     alignment_of,
     drawn_alignment,
-    is_shut,
-    kind_shown,
 )
 from pondkit.trades.tunnels.cuts import RunCut, StockOrder, cut_of, stock_order, stubs
 from pondkit.trades.tunnels.flotation import flotation_check
 from pondkit.trades.tunnels.flushing import FlushBranch, flush_by_mouth
 from pondkit.trades.tunnels.inputs import Fitting, Node, Tunnels
 from pondkit.trades.tunnels.joints import PassagePipe
-from pondkit.trades.tunnels.network import draining, no_drain, read_network
+from pondkit.trades.tunnels.network import draining_mouths, pool_would_drain, read_network
 from pondkit.trades.tunnels.results import (
     DenBox,
     DenExits,
@@ -42,11 +40,9 @@ from pondkit.trades.tunnels.results import (
     RunsResult,
     TunnelsResult,
 )
-from pondkit.trades.tunnels.runs import STRETCH, TOUCH, PoolLevels, RunAlignment, needless_passes
-from pondkit.trades.tunnels.swims import chamber_volumes, clear_bore, displaced, flooded, swims
-from pondkit.trades.tunnels.water_and_air import water_and_air, watertight_joints
-
-UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
+from pondkit.trades.tunnels.runs import STRETCH, TOUCH, UPRIGHT, PoolLevels, RunAlignment, needless_penetrations
+from pondkit.trades.tunnels.swims import clear_bore, swims
+from pondkit.trades.tunnels.water_and_air import displaced_water, water_and_air, water_in_buried_runs, watertight_joints
 
 
 @dataclass(frozen=True)
@@ -56,7 +52,7 @@ class PassageSurroundings:
     Attributes:
         ground: Existing ground in site axes; None if it has a problem.
         groundwater: Highest known groundwater level [m]; None if unknown.
-        fall, rise: Greatest fall below and rise above the level at rest [m].
+        fall, rise: Greatest fall of all pools below, and rise above, their level at rest [m].
     """
 
     ground: Terrain | None
@@ -77,7 +73,7 @@ def compute(
 
     Args:
         tunnels: Inputs of the tunnels.
-        pools: pools without problems.
+        pools: Pools without problems.
         lined: Names of the pools with a liner.
         surroundings: Ground and water round the passages.
         branch: The flush branch of the water side; None if there is none.
@@ -90,10 +86,10 @@ def compute(
     levels = _pool_levels(pools, lined)
     stock, socket = float(tunnels.stock_length), float(tunnels.socket)
     runs = tuple(
-        run_figures(run, ends, ground, stock, tunnels.fittings, socket)
-        for run, ends in zip(alignment.runs, alignment.ends, strict=True)
+        run_figures(run, allowances, ground, stock, tunnels.fittings, socket)
+        for run, allowances in zip(alignment.runs, alignment.allowances, strict=True)
     )
-    return _figures(tunnels, alignment, runs, levels, surroundings, branch_flow, complete)
+    return _tunnels_result(tunnels, alignment, runs, levels, surroundings, branch_flow, complete)
 
 
 def _pool_levels(pools: Sequence[PoolResult], lined: frozenset[str]) -> tuple[PoolLevels, ...]:
@@ -104,13 +100,13 @@ def _pool_levels(pools: Sequence[PoolResult], lined: frozenset[str]) -> tuple[Po
 def _alignment(
     tunnels: Tunnels, pools: Sequence[PoolResult], lined: frozenset[str], ground: Terrain, complete: bool
 ) -> Alignment:
-    """The alignment after fitting adjustment."""
+    """The alignment after fitting adjustment: only the runs that moved are crossed with the pools again."""
     surfaces = [(pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
     network, levels = read_network(tunnels), _pool_levels(pools, lined)
     crossings = tuple(line_intersections(network.lines, *crossed, STRETCH) for crossed in surfaces)
     values = drawn_alignment(tunnels, network, levels, crossings, ground, complete)
     line = adjusted_line(tunnels.nodes, values)
-    if line.moved:
+    if line.moved_runs:
         again = tuple(line_intersections(line.lines, *crossed, STRETCH) for crossed in surfaces)
         values = adjusted_alignment(values, line, again, levels)
     return alignment_of(values)
@@ -118,8 +114,13 @@ def _alignment(
 
 @dataclass(frozen=True, eq=False)
 class RunFigures:
-    """Figures of one run. Its cut is None, with a ``problem``, if a fitting is unknown or no pipe remains between the
-    fittings.
+    """Figures of one run.
+
+    Attributes:
+        pipe: Its pipe.
+        slope: None for an upright run.
+        cut: None if a fitting at its ends is unknown, or if too little pipe is left between its fittings.
+        problem: Why too little is left; None otherwise.
     """
 
     pipe: PassagePipe
@@ -136,7 +137,7 @@ class RunFigures:
 @remembered
 def run_figures(
     run: RunAlignment,
-    ends: RunEnds | None,
+    allowances: EndAllowances | None,
     ground: Terrain,
     stock_length: float,
     measured: tuple[Fitting, ...],
@@ -145,26 +146,27 @@ def run_figures(
     """Figures of one run.
 
     Args:
-        run, ends: The run after alignment, and its end allowances.
+        run: The run after fitting adjustment.
+        allowances: Its end allowances; None if the fittings at one of its ends are unknown.
         ground: Existing ground in site axes.
-        stock_length: Stock length of the pipe [m].
-        measured: Sizes of fittings that the person measured.
+        stock_length: Stock length of pipe that has none of its own [m].
+        measured: Fittings that the person measured.
         socket: Socket depth of a fitting [m].
     """
     name, pipe = run.name, run.pipe
     east, north, rise = (b - a for a, b in zip(run.start, run.end, strict=True))
     length = entry(pipe_formulas.run_length, name, source=USER, east=east, north=north, rise=rise)
-    level = math.hypot(east, north)
+    level_distance = math.hypot(east, north)
     slope = None
-    if level > UPRIGHT:
-        slope = entry(pipe_formulas.run_slope, name, source=USER, rise=rise, level_distance=level)
-    water = entry(pipe_formulas.run_in_water, name, pieces=run.in_water())
-    free = entry(pipe_formulas.run_free, name, pieces=run.free())
+    if level_distance > UPRIGHT:
+        slope = entry(pipe_formulas.run_slope, name, source=USER, rise=rise, level_distance=level_distance)
+    water = entry(pipe_formulas.run_in_water, name, pieces=run.lengths_in_water())
+    free = entry(pipe_formulas.run_free, name, pieces=run.lengths_exposed())
     notes = _uncovered(run, ground)
     buried = entry(
         pipe_formulas.run_in_ground, name, cautions=notes, run_length=length, run_in_water=water, run_free=free
     )
-    cut = cut_of(run, ends, stock_length, measured, socket) if ends else None
+    cut = cut_of(run, allowances, stock_length, measured, socket) if allowances else None
     return RunFigures(
         pipe=pipe,
         length=length,
@@ -179,12 +181,12 @@ def run_figures(
 
 
 def _uncovered(run: RunAlignment, ground: Terrain) -> list[Caution]:
-    """A caution if the run's crown emerges from the existing ground away from the pools."""
+    """A caution if the crown of a buried stretch stands above the existing ground."""
     return [warn.RUN_UNCOVERED()] if any(cover < -TOUCH for cover, _ in run.covers(ground)) else []
 
 
 @remembered
-def _figures(
+def _tunnels_result(
     tunnels: Tunnels,
     alignment: Alignment,
     runs: tuple[RunFigures, ...],
@@ -197,7 +199,7 @@ def _figures(
     assert ground is not None
     rise, volumes = surroundings.rise, tuple(run.volume for run in runs)
     flush = flush_by_mouth(tunnels, alignment, volumes, branch_flow)
-    drains = [no_drain(*pair) for pair in draining(alignment.graph, alignment.outlets, inverts)]
+    drains = [pool_would_drain(*pair) for pair in draining_mouths(alignment.graph, alignment.outlets, inverts)]
     problems = [*alignment.problems, *flush.problems, *drains, *(run.problem for run in runs if run.problem)]
     sound = complete and not problems and len(alignment.runs) == len(tunnels.runs)
     socket = within(float(tunnels.socket), float(tunnels.socket_within))
@@ -205,40 +207,42 @@ def _figures(
     narrowest = clear_bore(tunnels, alignment)
     dens = tuple(input_entry(node.name, 1, COUNT) for node in tunnels.nodes if node.kind == "chamber")
     return TunnelsResult(
-        runs=_runs(runs, cuts),
+        runs=_runs_result(runs, cuts),
         nodes=NodesResult(
             mouth_depth=tuple(_mouth_depths(tunnels, alignment, pools)),
             den_floor_above_water=tuple(_den_floors(tunnels, alignment, inverts, groundwater)),
-            chamber_volume=tuple(chamber_volumes(tunnels.nodes)),
+            chamber_volume=tuple(_chamber_volumes(tunnels.nodes)),
             den_order=dens,
             den_lid_order=dens,
         ),
         penetrations=_penetrations(alignment, pools, sound),
-        order=_order(tunnels, alignment, runs, cuts, sound),
-        pipe_displaced=tuple(displaced(tunnels, alignment, pools, inverts)),
-        bends=adjustment_figures(tunnels, alignment),
+        order=_pipe_order(tunnels, alignment, runs, cuts, sound),
+        pipe_displaced=tuple(displaced_water(tunnels, alignment, pools, inverts)),
+        adjustment=adjustment_figures(tunnels, alignment),
         clear_bore=narrowest[0] if narrowest and sound else None,
         swims=swims(tunnels, alignment, rise),
-        filling=water_and_air(tunnels, alignment, inverts, ground, (surroundings.fall, rise)),
+        filling=water_and_air(tunnels, alignment, inverts, ground, surroundings.fall, rise),
         sealing=watertight_joints(tunnels, alignment, cuts, rise, sound),
         uplift=flotation_check(tunnels, alignment, pools, inverts, ground, groundwater, rise),
         flush=flush,
-        tunnel_volume=with_cautions(total("", volumes, VOLUME), *_about_all(tunnels, alignment)) if sound else None,
-        flooded_pipe_volume=total("", flooded(alignment), VOLUME) if sound else None,
-        in_doubt=alignment.doubt,
+        tunnel_volume=with_cautions(total("", volumes, VOLUME), *_general_cautions(tunnels, alignment))
+        if sound
+        else None,
+        flooded_pipe_volume=total("", water_in_buried_runs(alignment), VOLUME) if sound else None,
+        in_doubt=alignment.in_doubt,
         lines=tuple((run.name, run.start, run.end, run.pipe.outside) for run in alignment.runs),
-        places=_places(tunnels, alignment),
+        places=_node_places(tunnels, alignment),
         alignment=alignment,
         narrowest=narrowest[1] if narrowest else None,
-        mouths=tuple(_mouths(tunnels, alignment, inverts)),
-        exits=tuple(_exits(tunnels, alignment)),
+        mouths=tuple(_mouth_levels(tunnels, alignment, inverts)),
+        exits=tuple(_den_exits(tunnels, alignment)),
         dens=tuple(_den_boxes(tunnels.nodes, alignment)),
         ground=ground,
         problems=tuple(problems),
     )
 
 
-def _runs(runs: Sequence[RunFigures], cuts: Sequence[RunCut]) -> RunsResult:
+def _runs_result(runs: Sequence[RunFigures], cuts: Sequence[RunCut]) -> RunsResult:
     return RunsResult(
         run_length=tuple(run.length for run in runs),
         run_slope=tuple(run.slope for run in runs if run.slope),
@@ -250,16 +254,17 @@ def _runs(runs: Sequence[RunFigures], cuts: Sequence[RunCut]) -> RunsResult:
     )
 
 
-def _order(
+def _pipe_order(
     tunnels: Tunnels, alignment: Alignment, runs: Sequence[RunFigures], cuts: Sequence[RunCut], sound: bool
 ) -> PipeOrder:
-    """Fittings and pipe to order; totals and pipe only if everything is ``sound``."""
-    size, kerf, proven = float(tunnels.stock_length), float(tunnels.kerf), tunnels.cutting == "proven"
-    fittings = tuple(_fittings(alignment, cuts))
+    """Fittings and pipe to order; pipe and totals only if no run has a problem (``sound``)."""
+    stock_length, kerf, proven = float(tunnels.stock_length), float(tunnels.kerf), tunnels.cutting == "proven"
+    fittings = tuple(_fitting_counts(alignment, cuts))
     orders: list[StockOrder] = []
     if sound:
         for pipe in dict.fromkeys(cut.pipe for cut in cuts):
-            orders.append(stock_order(pipe, tuple(cut for cut in cuts if cut.pipe == pipe), size, kerf, proven))
+            cuts_of_pipe = tuple(cut for cut in cuts if cut.pipe == pipe)
+            orders.append(stock_order(pipe, cuts_of_pipe, stock_length, kerf, proven))
     pipes = list(dict.fromkeys(run.pipe for run in alignment.runs)) if sound else []
     return PipeOrder(
         fitting_count=fittings,
@@ -269,11 +274,11 @@ def _order(
         pipe_length_order=tuple(order.order for order in orders),
         total_pipe_order=total("", [order.order for order in orders], LENGTH) if orders else None,
         offcut_length=tuple(order.offcut for order in orders),
-        stock=tuple((order.lengths.subject, order.size, order.stock) for order in orders),
+        cutting_plan=tuple((order.lengths.subject, order.stock_length, order.cutting_plan) for order in orders),
     )
 
 
-def _fittings(alignment: Alignment, cuts: Sequence[RunCut]) -> Iterator[Entry]:
+def _fitting_counts(alignment: Alignment, cuts: Sequence[RunCut]) -> Iterator[Entry]:
     """Count of each fitting over nodes, couplings in long runs, and liner penetrations."""
     counts: dict[str, list[float]] = {}
     notes: dict[str, list[Words]] = {}
@@ -282,45 +287,45 @@ def _fittings(alignment: Alignment, cuts: Sequence[RunCut]) -> Iterator[Entry]:
             counts.setdefault(subject, []).append(1.0)
             notes.setdefault(subject, []).extend(joint.cautions)
     for cut in cuts:
-        if cut.joints:
-            counts.setdefault(f"{cut.pipe.name} coupling", []).append(float(cut.joints))
+        if cut.couplings:
+            counts.setdefault(f"{cut.pipe.name} coupling", []).append(float(cut.couplings))
     for run in alignment.runs:
-        if run.passes:
-            counts.setdefault(f"{run.pipe.name} penetration", []).append(float(len(run.passes)))
+        if run.penetrations:
+            counts.setdefault(f"{run.pipe.name} penetration", []).append(float(len(run.penetrations)))
     for subject in sorted(counts):
         yield entry(pipe_formulas.counted, subject, cautions=notes.get(subject, ()), places=counts[subject])
 
 
 def _penetrations(alignment: Alignment, pools: Sequence[PoolLevels], sound: bool) -> Penetrations:
     depths, below, sizes, places = [], [], [], []
-    met: dict[str, int] = {}
-    needless = needless_passes(alignment.runs, alignment.mouths, alignment.joined, pools)
+    same_subject: dict[str, int] = {}
+    needless = needless_penetrations(alignment.runs, alignment.mouths, alignment.connected, pools)
     for number, run in enumerate(alignment.runs):
-        is_moved = number in alignment.moved  # as designed, it would not have passed the liner
-        for index, place in run.passes:
+        is_moved = number in alignment.moved_runs  # a run that passes a liner as drawn is never moved
+        for index, place in run.penetrations:
             pool = pools[index]
             notes = [warn.PENETRATION_BY_FITTINGS()] if is_moved else []
             if (number, index) in needless and place[2] < pool.level:
                 notes.append(warn.PENETRATION_WITHOUT_MOUTH(pool=pool.name))
             subject = f"{run.name} / {pool.name}"
-            met[subject] = met.get(subject, 0) + 1
-            subject += f" ({met[subject]})" if met[subject] > 1 else ""
+            count = same_subject[subject] = same_subject.get(subject, 0) + 1
+            subject += f" ({count})" if count > 1 else ""
             level, source, outside = place[2], run.pipe.source, run.pipe.outside
             depth, below_rim = pipe_formulas.penetration_depth, pipe_formulas.penetration_below_rim
-            depths.append(entry(depth, subject, cautions=notes, water_level=pool.level, crossing_level=level))
-            below.append(entry(below_rim, subject, rim_level=pool.rim_level, crossing_level=level))
+            depths.append(entry(depth, subject, cautions=notes, water_level=pool.level, penetration_level=level))
+            below.append(entry(below_rim, subject, rim_level=pool.rim_level, penetration_level=level))
             sizes.append(entry(pipe_formulas.penetration_size, subject, source=source, outside_diameter=outside))
             places.append((subject, place))
     cautions = [caution for depth in depths for caution in depth.cautions]
-    count = entry(pipe_formulas.counted, "", places=[1.0] * len(places), cautions=cautions) if sound else None
-    return Penetrations(tuple(depths), tuple(below), tuple(sizes), count, tuple(places))
+    total_count = entry(pipe_formulas.counted, "", places=[1.0] * len(places), cautions=cautions) if sound else None
+    return Penetrations(tuple(depths), tuple(below), tuple(sizes), total_count, tuple(places))
 
 
 def _mouth_depths(tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLevels]) -> Iterator[Entry]:
-    for end, mouth in alignment.mouths.items():
+    for node, mouth in alignment.mouths.items():
         if mouth.pool is not None:
-            notes, name = [mouth.note] if mouth.note else [], tunnels.nodes[end].name
-            water, level = pools[mouth.pool].level, alignment.places[end][2]
+            notes, name = [mouth.note] if mouth.note else [], tunnels.nodes[node].name
+            water, level = pools[mouth.pool].level, alignment.places[node][2]
             depth = pipe_formulas.mouth_depth
             yield entry(depth, name, cautions=notes, source=USER, water_level=water, node_level=level)
 
@@ -328,10 +333,12 @@ def _mouth_depths(tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLe
 def _den_floors(
     tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float], groundwater: float | None
 ) -> Iterator[Entry]:
-    """Height of each den's floor above the highest water level that its passages are open to."""
+    """Height of each den's floor above the water at rest of the highest pool that its passages open to."""
     for index, node in enumerate(tunnels.nodes):
-        connected = alignment.joined(index) if node.kind == "chamber" else set()
-        waters = [outlet.water for outlet in alignment.outlets if outlet.pool and outlet.node in connected]
+        connected = alignment.connected(index) if node.kind == "chamber" else set()
+        waters = [
+            outlet.water_level for outlet in alignment.outlets if outlet.pool is not None and outlet.node in connected
+        ]
         if waters:
             level, floor = alignment.places[index][2], inverts[index]
             notes = []
@@ -348,8 +355,16 @@ def _den_floors(
             )
 
 
-def _about_all(tunnels: Tunnels, alignment: Alignment) -> Iterator[Caution]:
-    """Cautions on the passages as a whole, on nodes without a run, and on nodes without a size."""
+def _chamber_volumes(nodes: Sequence[Node]) -> Iterator[Entry]:
+    """Inside volume of each den with a size."""
+    for node in nodes:
+        if node.kind == "chamber" and node.size:
+            length, width, height = node.size
+            yield entry(pipe_formulas.chamber_volume, node.name, source=USER, length=length, width=width, height=height)
+
+
+def _general_cautions(tunnels: Tunnels, alignment: Alignment) -> Iterator[Caution]:
+    """Cautions on the passages as a whole, on nodes without a run, and on dens without a size."""
     yield warn.PROTECTED_BURROWS()
     yield warn.CLEAR_SIZE_IS_YOURS()
     for index, node in enumerate(tunnels.nodes):
@@ -359,34 +374,34 @@ def _about_all(tunnels: Tunnels, alignment: Alignment) -> Iterator[Caution]:
             yield warn.DEN_WITHOUT_SIZE(node=node.name)
 
 
-def _places(tunnels: Tunnels, alignment: Alignment) -> tuple[tuple[str, str, Spot], ...]:
+def _node_places(tunnels: Tunnels, alignment: Alignment) -> tuple[tuple[str, str, Spot], ...]:
     pairs = zip(tunnels.nodes, alignment.places, strict=True)
-    return tuple((node.name, kind_shown(node), place) for node, place in pairs)
+    return tuple((node.name, node.kind_shown, place) for node, place in pairs)
 
 
-def _mouths(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float]) -> Iterator[MouthLevels]:
+def _mouth_levels(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float]) -> Iterator[MouthLevels]:
     for outlet in alignment.outlets:
         if outlet.pool is not None:
             place, level = alignment.places[outlet.node], outlet.level
             bore = 2 * (level - inverts[outlet.node])
-            yield MouthLevels(tunnels.nodes[outlet.node].name, (place[0], place[1]), level, bore, outlet.water)
+            yield MouthLevels(tunnels.nodes[outlet.node].name, (place[0], place[1]), level, bore, outlet.water_level)
 
 
-def _exits(tunnels: Tunnels, alignment: Alignment) -> Iterator[DenExits]:
+def _den_exits(tunnels: Tunnels, alignment: Alignment) -> Iterator[DenExits]:
     import networkx as nx
 
-    passable = alignment.graph.subgraph([end for end in alignment.graph if not is_shut(tunnels.nodes[end])])
+    passable = alignment.graph.subgraph([node for node in alignment.graph if not tunnels.nodes[node].is_shut])
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and alignment.graph.degree(index):
             connected, place = nx.node_connected_component(passable, index), alignment.places[index]
-            mouths = sum(tunnels.nodes[end].kind == "mouth" for end in connected)
+            mouths = sum(tunnels.nodes[other].kind == "mouth" for other in connected)
             yield DenExits(node.name, (place[0], place[1]), mouths)
 
 
 def _den_boxes(nodes: Sequence[Node], alignment: Alignment) -> Iterator[DenBox]:
     for index, node in enumerate(nodes):
-        run = next((run for run in alignment.runs if index in run.ends), None)
+        run = next((run for run in alignment.runs if index in run.nodes), None)
         if node.kind == "chamber" and node.size is not None and run is not None:
-            near_end, far_end = (run.start, run.end) if run.ends[0] == index else (run.end, run.start)
+            near_end, far_end = (run.start, run.end) if run.nodes[0] == index else (run.end, run.start)
             long, wide, high = map(float, node.size)
             yield DenBox(node.name, (long, wide, high), float(node.wall), run.pipe.outside, near_end, far_end)

@@ -58,7 +58,10 @@ def flotation_check(
     covers = [run.covers(ground) for run in alignment.runs]
     uplift, held_down, ballast = [], [], []
     in_pool = {
-        end: pool for run in alignment.runs for end, pool in zip(run.ends, run.stands, strict=True) if pool is not None
+        end: pool
+        for run in alignment.runs
+        for end, pool in zip(run.nodes, run.end_pools, strict=True)
+        if pool is not None
     }
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and node.size and index in inverts and alignment.graph.degree(index):
@@ -158,14 +161,16 @@ def _stretches(
     """
     wet = alignment.wet_nodes()
     for run, covers_of_run in zip(alignment.runs, covers, strict=True):
-        half, sealed = run.pipe.outside / 2, run.ends[0] not in wet
+        half, sealed = run.pipe.outside / 2, run.nodes[0] not in wet
         notes: list[Words] = [warn.PIPE_STAYS_EMPTY()] if sealed else []
         wet_covers = [cover for cover, spot in covers_of_run if groundwater is None or groundwater > spot[2] - half]
         buried = run.buried()
         length = (
             sum(high - low for low, high in buried)
             if groundwater is None
-            else run.below(groundwater + half, buried)  # up to the point where the water only reaches its underside
+            else run.length_below(
+                groundwater + half, buried
+            )  # up to the point where the water only reaches its underside
         )
         if wet_covers and length > 0:
             cover = max(min(wet_covers), 0.0)

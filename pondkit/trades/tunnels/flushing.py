@@ -16,7 +16,7 @@ from pondkit.solvers.friction import Conduit
 from pondkit.solvers.pipe_network import GridPipe, Network, balance, solve_pipe_grid
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import formulas as relations
-from pondkit.trades.tunnels.alignment import Alignment, is_shut
+from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.water.inputs.water import Water
 
@@ -109,7 +109,7 @@ def _flush_times(
     """Flushing time to each mouth; ``routes``: nodes on the route to each."""
     notes = [warn.ANIMALS_OUT(), *([] if tunnels.flush_check else [warn.FLUSH_SIPHON()]), *ring]
     for mouth, route in routes.items():
-        gates = [tunnels.nodes[end].name for end in route if is_shut(tunnels.nodes[end])]
+        gates = [tunnels.nodes[end].name for end in route if tunnels.nodes[end].is_shut]
         cautions = [*(warn.GATE_SHUT_ON_FLUSH(gate=gate) for gate in gates), *notes]
         on_way = [volumes[alignment.graph[a][b]["run"]] for a, b in itertools.pairwise(route)]
         name, time = tunnels.nodes[mouth].name, relations.flush_time
@@ -137,7 +137,7 @@ def _turns(alignment: Alignment, before: int, node: int, after: int) -> Sequence
     """Angles of the fittings at a node that a rod passes from the node before to the node after [degrees]."""
     if node not in alignment.joints:
         return ()
-    pipes = [number for number, run in enumerate(alignment.runs) if node in run.ends]
+    pipes = [number for number, run in enumerate(alignment.runs) if node in run.nodes]
     first, second = (pipes.index(alignment.graph[node][other]["run"]) for other in (before, after))
     return alignment.joints[node].turns_between(first, second)
 
@@ -267,18 +267,20 @@ def _several_open(
     start = names.get(tunnels.flush_from or "")
     if start is None:
         return (), (), ()  # reported where the mouths are flushed one by one
-    connected = alignment.joined(start)
-    heads = {outlet.node: max(outlet.level, outlet.water) for outlet in alignment.outlets if outlet.node in connected}
+    connected = alignment.connected(start)
+    heads = {
+        outlet.node: max(outlet.level, outlet.water_level) for outlet in alignment.outlets if outlet.node in connected
+    }
     if problems := _open_faults(tunnels, names, heads, start):
         return (), (), tuple(problems)
     open_nodes = {names[name] for name in tunnels.flush_open}
-    runs = [run for run in alignment.runs if run.ends[0] in connected]
+    runs = [run for run in alignment.runs if run.nodes[0] in connected]
     rough, viscosity = float(table("trades/water/surfaces")[0]["roughness_m"]), fluid(temperature).viscosity
     leaving = _exit_loss(losses)
     pipes = []
     for run in runs:
-        k = leaving if open_nodes.intersection(run.ends) else 0.0
-        pipes.append(GridPipe(*run.ends, Conduit(run.pipe.bore, run.length, k, rough, viscosity)))
+        k = leaving if open_nodes.intersection(run.nodes) else 0.0
+        pipes.append(GridPipe(*run.nodes, Conduit(run.pipe.bore, run.length, k, rough, viscosity)))
     flows = solve_pipe_grid(pipes, {start: flow}, {node: heads[node] for node in open_nodes})
     if flows is None:
         return (), (), (_no_balance(),)

@@ -20,11 +20,11 @@ def pieces(cut_length: float, stock_length: float) -> tuple[float, ...]:
     return (stock_length,) * full_lengths + (cut_length - full_lengths * stock_length,)
 
 
-def joints(length: float, stock_length: float, coupling_stop: float) -> int:
-    """Number of couplings inside a run of pipe that is ``length`` from stop to stop [m]; each separates its two pipes
-    by twice its stop.
+def couplings(stop_to_stop: float, stock_length: float, coupling_stop: float) -> int:
+    """Number of couplings inside a run, from the length between the stops at its ends [m]; each keeps its two pipes
+    apart by twice its centre-to-stop distance.
     """
-    return max(math.ceil((length + 2 * coupling_stop) / (stock_length + 2 * coupling_stop) - CLOSE) - 1, 0)
+    return max(math.ceil((stop_to_stop + 2 * coupling_stop) / (stock_length + 2 * coupling_stop) - CLOSE) - 1, 0)
 
 
 def lengths_needed(
@@ -64,7 +64,7 @@ def cut_length(
     to_stop: Length,
     setback: Length,
     mouth_reach: Length,
-    joints: Count,
+    couplings: Count,
     coupling_stop: Length,
 ) -> Length:
     """Cut length of pipe for a run; pipe ends rest on the stops of the fittings, kerf excluded.
@@ -78,7 +78,7 @@ def cut_length(
     >>> cut_length(3.0, 0.10, 0.15, 0, 0, 0, 0)
     2.75
     """
-    return run_length - from_stop - to_stop - setback + mouth_reach - 2 * joints * coupling_stop
+    return run_length - from_stop - to_stop - setback + mouth_reach - 2 * couplings * coupling_stop
 
 
 def stub_length(socket: Length) -> Length:
@@ -263,23 +263,23 @@ def chamber_displaced(
 
 
 @holds(
-    lambda water_level, crossing_level: crossing_level >= water_level,
+    lambda water_level, penetration_level: penetration_level >= water_level,
     warn.PENETRATION_UNDER_WATER,
 )
-def penetration_depth(water_level: Length, crossing_level: Length) -> Length:
+def penetration_depth(water_level: Length, penetration_level: Length) -> Length:
     """Depth of a liner penetration below the water at rest; negative above the water.
 
     Source: geometry; the caution: common practice, no source
     """
-    return water_level - crossing_level
+    return water_level - penetration_level
 
 
-def penetration_below_rim(rim_level: Length, crossing_level: Length) -> Length:
+def penetration_below_rim(rim_level: Length, penetration_level: Length) -> Length:
     """Depth of a liner penetration below the rim.
 
     Source: geometry
     """
-    return rim_level - crossing_level
+    return rim_level - penetration_level
 
 
 def penetration_size(outside_diameter: Length) -> Length:

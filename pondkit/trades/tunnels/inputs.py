@@ -93,6 +93,16 @@ class Node(Part):
         front=True,
     )
 
+    @property
+    def is_shut(self) -> bool:
+        """True for a gate that is shut."""
+        return self.kind == "gate" and self.shut
+
+    @property
+    def kind_shown(self) -> str:
+        """Its kind as displayed: "shut gate" for a gate that is shut."""
+        return "shut gate" if self.is_shut else self.kind
+
 
 class Run(Part):
     """A straight pipe from one node to another."""

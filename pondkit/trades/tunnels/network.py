@@ -1,5 +1,10 @@
-"""The passages as a graph: runs between known nodes, their connections, and the nodes that water reaches."""
+"""The passages as a network of runs between nodes: which runs there are, which nodes water reaches, and which mouths
+would drain a pool.
 
+A node is named by its index in the document, a run by its number in the list at hand.
+"""
+
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -22,58 +27,62 @@ SAME_LEVEL = 1e-6  # m
 
 @dataclass(frozen=True)
 class NetworkRun:
-    """A run between two known nodes: index in the document, subject, indexes of its nodes, and pipe."""
+    """A run between two known nodes.
+
+    Attributes:
+        index: Its index in the document.
+        name: Subject of its figures: "from – to".
+        nodes: Indexes of the nodes that it starts and ends at.
+        pipe: Its pipe.
+    """
 
     index: int
     name: str
-    ends: tuple[int, int]
+    nodes: tuple[int, int]
     pipe: PassagePipe
 
 
 @dataclass(frozen=True)
 class PassageNetwork:
-    """Runs with known ends, and the problems of the others.
+    """The runs that can be placed, and the problems of the others.
 
     Attributes:
-        runs: Sound runs in the document's order.
-        lines: Line of each, from node to node as designed.
-        unsure: Indexes of nodes with an unsound run, whose fitting is therefore unknown.
-        lost: True if the place of some run is unknown.
-        problems: Problems of nodes and runs.
+        runs: Runs between two known nodes, in the document's order.
+        lines: Start and end of each, at its nodes as drawn [m].
+        unknown_joints: Nodes with a run that cannot be placed, so that their fittings are unknown.
+        place_unknown: True if the place of some run is unknown: it may lie in any pool.
+        problems: Problems of nodes, runs and pipes.
     """
 
     runs: tuple[NetworkRun, ...]
     lines: tuple[Segment, ...]
-    unsure: frozenset[int]
-    lost: bool
+    unknown_joints: frozenset[int]
+    place_unknown: bool
     problems: tuple[Problem, ...]
 
 
 @remembered
 def read_network(tunnels: Tunnels) -> PassageNetwork:
-    """Read nodes and runs from the document."""
-    nodes, problems = tunnels.nodes, [*_in_one_place(tunnels), *_pipes(tunnels)]
-    count: dict[str, int] = {}
-    for node in nodes:
-        count[node.name] = count.get(node.name, 0) + 1
+    """Find the nodes and the pipe of each run by their names."""
+    nodes, problems = tunnels.nodes, [*_nodes_in_one_place(tunnels), *_own_pipe_problems(tunnels)]
+    name_count = Counter(node.name for node in nodes)
     index = {node.name: node_index for node_index, node in enumerate(nodes)}
     runs: list[NetworkRun] = []
-    unsure: set[int] = set()
+    unknown_joints: set[int] = set()
     place_unknown = False
-    met: dict[frozenset[int], str] = {}
+    joined: set[frozenset[int]] = set()
     for number, run in enumerate(tunnels.runs):
         path = ("tunnels", "runs", number)
         missing = [(field, name) for field, name in (("from_", run.from_), ("to", run.to)) if name not in index]
         problems += [no_such((*path, field), "node", name, index) for field, name in missing]
         indexes = [index[name] for name in (run.from_, run.to) if name in index]
-        # reported where names are checked
-        twice = any(count[name] > 1 for name in (run.from_, run.to) if name in index)
-        if missing or twice:
-            unsure.update(indexes)
+        ambiguous = any(name_count[name] > 1 for name in (run.from_, run.to))  # reported where names are checked
+        if missing or ambiguous:
+            unknown_joints.update(indexes)
             place_unknown = True
             continue
-        ends = (indexes[0], indexes[1])
-        if ends[0] == ends[1]:
+        first, last = indexes
+        if first == last:
             problems.append(
                 Problem(
                     (*path, "to"),
@@ -82,7 +91,7 @@ def read_network(tunnels: Tunnels) -> PassageNetwork:
                     words("choose another node, or remove the run"),
                 )
             )
-        elif frozenset(ends) in met:
+        elif frozenset(indexes) in joined:
             problems.append(
                 Problem(
                     path,
@@ -91,20 +100,20 @@ def read_network(tunnels: Tunnels) -> PassageNetwork:
                     words("remove one of the two"),
                 )
             )
-        elif _apart(nodes[ends[0]].at, nodes[ends[1]].at):
-            met[frozenset(ends)] = run.from_
+        elif _apart(nodes[first].at, nodes[last].at):
+            joined.add(frozenset(indexes))
             if (pipe := pipe_of(tunnels, run)) is None:
-                unsure.update(ends)
-                continue  # reported where its pipe is named
-            runs.append(NetworkRun(number, f"{run.from_} – {run.to}", ends, pipe))
+                unknown_joints.update(indexes)  # reported where its pipe is named
+                continue
+            runs.append(NetworkRun(number, f"{run.from_} – {run.to}", (first, last), pipe))
         else:
-            unsure.update(ends)  # its two nodes coincide, which is reported there
-    lines = tuple((_spot(nodes[run.ends[0]].at), _spot(nodes[run.ends[1]].at)) for run in runs)
-    return PassageNetwork(tuple(runs), lines, frozenset(unsure), place_unknown, tuple(problems))
+            unknown_joints.update(indexes)  # its two nodes coincide, which is reported there
+    lines = tuple((_spot(nodes[run.nodes[0]].at), _spot(nodes[run.nodes[1]].at)) for run in runs)
+    return PassageNetwork(tuple(runs), lines, frozenset(unknown_joints), place_unknown, tuple(problems))
 
 
-def _pipes(tunnels: Tunnels) -> Iterator[Problem]:
-    """Problems of own pipes and of references to them."""
+def _own_pipe_problems(tunnels: Tunnels) -> Iterator[Problem]:
+    """Problems of own pipes, and of names of own pipes that are not listed."""
     references: list[tuple[Path, str | None]] = [(("tunnels", "own_pipe"), tunnels.own_pipe)]
     references += [(("tunnels", "runs", number, "own_pipe"), run.own_pipe) for number, run in enumerate(tunnels.runs)]
     references += [
@@ -122,109 +131,116 @@ def _apart(a: Spot, b: Spot) -> bool:
     return max(abs(p - q) for p, q in zip(a, b, strict=True)) > SAME_PLACE
 
 
-def _in_one_place(tunnels: Tunnels) -> Iterator[Problem]:
-    met: dict[tuple[int, ...], str] = {}
+def _nodes_in_one_place(tunnels: Tunnels) -> Iterator[Problem]:
+    name_at: dict[tuple[int, ...], str] = {}
     for number, node in enumerate(tunnels.nodes):
         place = tuple(round(value / SAME_PLACE) for value in node.at)
-        if place in met:
+        if place in name_at:
             yield Problem(
                 ("tunnels", "nodes", number, "at"),
-                words(f"nodes '{met[place]}' and '{node.name}' lie in one place"),
+                words(f"nodes '{name_at[place]}' and '{node.name}' lie in one place"),
                 words("each node has a place of its own"),
                 words("move one of the two, or remove it and let its runs end at the other"),
             )
-        met.setdefault(place, node.name)
+        name_at.setdefault(place, node.name)
 
 
 def run_graph(runs: Sequence[NetworkRun], lengths: Sequence[float], nodes: int) -> "nx.Graph[int]":
-    """Graph of nodes by index, with an edge for each run, its number and its length [m]. It is never written to."""
+    """Graph of the nodes by index, with an edge for each run that carries ``run``, its number, and ``length`` [m].
+
+    It is frozen, as remembered results share it.
+    """
     import networkx as nx
 
     graph: nx.Graph[int] = nx.Graph()
     graph.add_nodes_from(range(nodes))
     for number, (run, length) in enumerate(zip(runs, lengths, strict=True)):
-        graph.add_edge(*run.ends, run=number, length=length)
+        graph.add_edge(*run.nodes, run=number, length=length)
     return nx.freeze(graph)
 
 
 @dataclass(frozen=True)
 class Outlet:
-    """A mouth: the node, its level, the level of the water that it opens to, and that pool's name.
+    """A mouth, and the water that it opens to.
 
-    On land, outside every rim, the pool is None and the water level is the mouth's own, as water runs off there.
+    Attributes:
+        node: Index of its node.
+        level: Level of its centre [m].
+        water_level: Level at rest of the pool that it opens to [m]; on land its own level, as water runs off there.
+        pool: Name of that pool; None on land, outside every rim.
     """
 
     node: int
     level: float
-    water: float
+    water_level: float
     pool: str | None
 
     @property
     def wet(self) -> bool:
         """True if its centre lies below the water at rest."""
-        return self.pool is not None and self.level < self.water
+        return self.pool is not None and self.level < self.water_level
 
 
-def reached(graph: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, float], water: float) -> set[int]:
-    """Nodes that water at a level reaches from the start nodes, through nodes below that level.
+def reached(graph: "nx.Graph[int]", starts: Iterable[int], sills: Mapping[int, float], water_level: float) -> set[int]:
+    """Nodes that water reaches from the start nodes, through nodes whose sill lies below it.
 
     Args:
         graph: Graph of the runs.
         starts: Nodes where the water stands.
-        levels: Level of each node that water must stand above to pass it [m].
-        water: Its level [m].
+        sills: Level above which water passes each node [m]: its invert.
+        water_level: Level of the water [m].
     """
     import networkx as nx
 
-    low = graph.subgraph([node for node in graph if levels[node] < water])
+    passable = graph.subgraph([node for node in graph if sills[node] < water_level])
     nodes: set[int] = set()
     for start in starts:
-        if start in low and start not in nodes:
-            nodes |= nx.node_connected_component(low, start)
+        if start in passable and start not in nodes:
+            nodes |= nx.node_connected_component(passable, start)
     return nodes
 
 
-def by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
-    """Nodes of mouths in pools, by the water level they open to."""
+def mouths_by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
+    """Nodes of the mouths in pools, by the level at rest of their water [m]."""
     mouths: dict[float, list[int]] = {}
     for outlet in outlets:
         if outlet.pool is not None:
-            mouths.setdefault(outlet.water, []).append(outlet.node)
+            mouths.setdefault(outlet.water_level, []).append(outlet.node)
     return mouths
 
 
-def draining(
+def draining_mouths(
     graph: "nx.Graph[int]", outlets: Sequence[Outlet], inverts: Mapping[int, float]
 ) -> Iterator[tuple[Outlet, Outlet]]:
-    """(upper, lower) mouths between which one pool would drain into a lower one or onto the land.
+    """(upper, lower) mouths between which a pool would drain into a lower one, or onto the land.
 
-    A route is blocked only by an invert above the water. A gate does not block it: one left open, or leaking, drains
-    the pool.
+    Only an invert above the water holds it back. A gate does not count: one that is left open, or leaks, drains the
+    pool.
     """
     for upper in outlets:
-        if upper.pool is None or not any(
-            lower.pool != upper.pool and lower.water < upper.water - SAME_LEVEL for lower in outlets
-        ):
-            continue
-        down = reached(graph, (upper.node,), inverts, upper.water - SAME_LEVEL)
-        for lower in outlets:
-            if lower.node in down and lower.pool != upper.pool and lower.water < upper.water - SAME_LEVEL:
-                yield upper, lower
+        lower_ones = [
+            other
+            for other in outlets
+            if other.pool != upper.pool and other.water_level < upper.water_level - SAME_LEVEL
+        ]
+        if upper.pool is not None and lower_ones:
+            down = reached(graph, (upper.node,), inverts, upper.water_level - SAME_LEVEL)
+            yield from ((upper, lower) for lower in lower_ones if lower.node in down)
 
 
-def no_drain(upper: Outlet, lower: Outlet) -> Problem:
-    """Problem of a passage that connects two waters below the level of the upper one, and so would drain it."""
+def pool_would_drain(upper: Outlet, lower: Outlet) -> Problem:
+    """Problem of a passage between two waters that nowhere rises above the upper one, and so would drain it."""
     where = f"'{lower.pool}', at {{lower}}," if lower.pool else "the land, at {lower},"
     return Problem(
         ("tunnels", "nodes", lower.node, "at"),
         words(
             f"the pipe joins '{upper.pool}' to {where} below the upper water, {{upper}}: it would drain it",
-            lower=(lower.water, LENGTH),
-            upper=(upper.water, LENGTH),
+            lower=(lower.water_level, LENGTH),
+            upper=(upper.water_level, LENGTH),
         ),
-        words("a passage that on its way rises above the upper water, {upper}", upper=(upper.water, LENGTH)),
+        words("a passage that on its way rises above the upper water, {upper}", upper=(upper.water_level, LENGTH)),
         words(
-            "raise a node between them above it, or give each its own passage; a gate is no mend: one left open or "
-            "leaking drains the pool"
+            "raise a node between them above it, or give each its own passage; a gate does not mend this: one left "
+            "open or leaking drains the pool"
         ),
     )

@@ -41,7 +41,7 @@ from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.lines import Ints, line_rays
 from pondkit.geometry.site_surface import trace
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.tunnels.alignment import Alignment, kind_shown
+from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.inputs import Node
 from pondkit.trades.tunnels.results import TunnelsResult
 
@@ -85,7 +85,7 @@ def _way(nodes: Sequence[Node], alignment: Alignment, path: Sequence[int]) -> Ro
     bores = tuple(alignment.runs[alignment.graph[a][b]["run"]].pipe.bore for a, b in itertools.pairwise(path))
     return Route(
         f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
-        tuple((nodes[node].name, kind_shown(nodes[node]), alignment.places[node]) for node in path),
+        tuple((nodes[node].name, nodes[node].kind_shown, alignment.places[node]) for node in path),
         bores,
     )
 
@@ -120,12 +120,13 @@ def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: Sys
             labels.append((float(x), float(y), cut[name], 12, "top right"))
     data += [
         pipe_trace([(start, end) for _, start, end, _ in tunnels.lines], texts, unit),
-        *aside_trace(tunnels.bends.set_aside, unit, system),
-        node_marks(tunnels.places, tunnels.passes, unit, False),
+        *aside_trace(tunnels.adjustment.moved_nodes, unit, system),
+        node_marks(tunnels.places, tunnels.penetration_places, unit, False),
         _seal_marks(tunnels, unit),
     ]
     displacements = {
-        name: f"<br>moved {by_tape(math.dist(old, new), system)}" for name, old, new in noted(tunnels.bends.set_aside)
+        name: f"<br>moved {by_tape(math.dist(old, new), system)}"
+        for name, old, new in noted(tunnels.adjustment.moved_nodes)
     }
     for name, kind, place in tunnels.places:
         if kind == "junction" or name in displacements:  # names of the other nodes stand at their markers
@@ -164,10 +165,11 @@ def alt_plan(tunnels: TunnelsResult | None, system: System) -> str:
     sealed = ", ".join(name for name, _ in tunnels.sealing.marks)
     aside = ", ".join(
         f"{figure.subject} by {show(figure.value, LENGTH, system, CUT_UNIT[system])}"
-        for figure in tunnels.bends.node_moved
+        for figure in tunnels.adjustment.node_moved
     )
+    penetrations = len(tunnels.penetration_places)
     return (
-        f"Tunnels in plan. Runs: {runs or 'none could be aligned'}. Penetrations of a liner: {len(tunnels.passes)}. "
+        f"Tunnels in plan. Runs: {runs or 'none could be aligned'}. Penetrations of a liner: {penetrations}. "
         f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {aside or 'none'}."
     )
 
@@ -191,7 +193,9 @@ def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
     unit, rows = CUT_UNIT[system], _stock_rows(tunnels)
     if not rows:
         return None
-    sizes = {pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (tunnels.order.stock if tunnels else ())}
+    sizes = {
+        pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (tunnels.order.cutting_plan if tunnels else ())
+    }
     longest = max(sizes.values())
     look = {"type": "bar", "orientation": "h", "width": 0.6}
     data: list[dict[str, Any]] = [
@@ -248,7 +252,7 @@ def alt_cuts(tunnels: TunnelsResult | None, system: System) -> str:
 def _stock_rows(tunnels: TunnelsResult | None) -> list[tuple[str, tuple[tuple[str, float], ...], int]]:
     """(pipe, pieces, number of stock lengths cut that way)."""
     counted: dict[tuple[str, tuple[tuple[str, float], ...]], int] = {}
-    for pipe, _, stock in tunnels.order.stock if tunnels else ():
+    for pipe, _, stock in tunnels.order.cutting_plan if tunnels else ():
         for pieces in stock:
             counted[pipe, pieces] = counted.get((pipe, pieces), 0) + 1
     return [(pipe, pieces, count) for (pipe, pieces), count in counted.items()]
@@ -477,9 +481,9 @@ def _seal_line(tunnels: TunnelsResult, route: _Shown, unit: str) -> list[dict[st
     """The watertight line along a route, up to which joints outside the liner are sealed."""
     nodes = {name: index for index, (name, _, _) in enumerate(tunnels.places)}
     levels = [
-        tunnels.sealing.seal_line[node]
+        tunnels.sealing.watertight_line[node]
         for name, _, _ in route.way.nodes
-        if (node := nodes[name]) in tunnels.sealing.seal_line
+        if (node := nodes[name]) in tunnels.sealing.watertight_line
     ]
     if not levels:
         return []
@@ -569,7 +573,7 @@ def _crossings(tunnels: TunnelsResult, routes: Sequence[_Shown], unit: str) -> d
     """Liner penetrations on each route."""
     shown_places: list[tuple[float, float]] = []
     names: list[str] = []
-    for name, place in tunnels.passes:
+    for name, place in tunnels.penetration_places:
         for route in routes:
             for (_, _, a), (_, _, b), x0, x1 in zip(
                 route.way.nodes, route.way.nodes[1:], route.stations, route.stations[1:], strict=False

@@ -1,4 +1,4 @@
-"""Result types of the tunnels, which other trades, pictures and papers read."""
+"""Results of the tunnels, as other trades, pictures and papers read them."""
 
 from dataclasses import dataclass
 
@@ -8,7 +8,7 @@ from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels.alignment import AdjustmentFigures
 from pondkit.trades.tunnels.alignment import Alignment as Alignment
-from pondkit.trades.tunnels.cuts import StockLength
+from pondkit.trades.tunnels.cuts import StockPieces
 from pondkit.trades.tunnels.flotation import FlotationCheck
 from pondkit.trades.tunnels.flushing import FlushByMouth
 from pondkit.trades.tunnels.flushing import FlushingResult as FlushingResult
@@ -18,18 +18,28 @@ from pondkit.trades.tunnels.water_and_air import WaterAndAir, WatertightJoints
 
 @dataclass(frozen=True)
 class MouthLevels:
-    """A mouth in a pool: name, place, level of its centre, bore, and the pool's level at rest [m]."""
+    """A mouth in a pool.
+
+    Attributes:
+        name: Name of its node.
+        at: Its place on the site [m].
+        level: Level of its centre [m].
+        bore: Bore of its pipe [m].
+        water_level: Level at rest of the pool that it opens to [m].
+    """
 
     name: str
     at: tuple[float, float]
     level: float
     bore: float
-    water: float
+    water_level: float
 
 
 @dataclass(frozen=True)
 class DenExits:
-    """A den with a run: name, place [m], and number of mouths it is connected to without passing a shut gate."""
+    """A den with a run: its name, its place on the site [m], and the number of mouths that it is connected to without
+    passing a shut gate.
+    """
 
     name: str
     at: tuple[float, float]
@@ -44,26 +54,31 @@ class DenBox:
         name: Name of its node.
         size: Inside length, width, height [m].
         wall: Thickness of walls, floor and lid [m].
-        outside: Outside diameter of the first pipe that ends there [m].
-        here, there: End of that pipe at the den, and its other end [m].
+        pipe_outside: Outside diameter of the first pipe that ends there [m].
+        at_den, far_end: End of that pipe at the den, and its other end [m]; the box lies in line with it.
     """
 
     name: str
     size: tuple[float, float, float]
     wall: float
-    outside: float
-    here: Spot
-    there: Spot
+    pipe_outside: float
+    at_den: Spot
+    far_end: Spot
 
     @property
     def underside(self) -> float:
-        """Base level of the box [m]: its floor lies as deep as the outside of the pipe."""
-        return self.here[2] - self.outside / 2 - self.wall
+        """Level to which the pit is dug for the box [m]: its wall below the outside of the pipe.
+
+        The floor itself lies at the pipe's invert, higher by the thickness of the pipe's wall: bedding makes that up.
+        """
+        return self.at_den[2] - self.pipe_outside / 2 - self.wall
 
 
 @dataclass(frozen=True, eq=False)
 class RunsResult(Result):
-    """Lengths and levels of the runs. Subjects are a run ("from – to"); for cuts also the short piece at a node."""
+    """Lengths, slopes and volumes of the runs. Subjects are a run ("from – to"); of cut lengths also the short piece
+    between two fittings at a node.
+    """
 
     run_length: tuple[Entry, ...]
     run_slope: tuple[Entry, ...]
@@ -76,7 +91,7 @@ class RunsResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class NodesResult(Result):
-    """Levels of mouths and dens. Subjects are a node."""
+    """Levels of mouths and dens, and dens to order. Subjects are a node."""
 
     mouth_depth: tuple[Entry, ...]
     den_floor_above_water: tuple[Entry, ...]
@@ -87,25 +102,25 @@ class NodesResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class Penetrations(Result):
-    """Liner penetrations of runs. Subjects are "run / pool".
+    """Penetrations of a liner by a run. Subjects are "run / pool", numbered from the second.
 
     Attributes:
-        passes: (subject, place on the site [m]) of each.
+        places: (subject, place on the site [m]) of each.
     """
 
     penetration_depth: tuple[Entry, ...]
     penetration_below_rim: tuple[Entry, ...]
     penetration_size: tuple[Entry, ...]
     penetration_count: Entry | None
-    passes: tuple[tuple[str, Spot], ...]
+    places: tuple[tuple[str, Spot], ...]
 
 
 @dataclass(frozen=True, eq=False)
 class PipeOrder(Result):
-    """Goods to order. Subjects are a pipe, or pipe and fitting; totals are None if a part has a problem.
+    """Pipe and fittings to order. Subjects are a pipe, or pipe and fitting; totals are None if a part has a problem.
 
     Attributes:
-        stock: (pipe, its stock length [m], pieces cut from each) of each pipe.
+        cutting_plan: (pipe, its stock length [m], what is cut from each stock length) of each pipe.
     """
 
     fitting_count: tuple[Entry, ...]
@@ -115,7 +130,7 @@ class PipeOrder(Result):
     pipe_length_order: tuple[Entry, ...]
     total_pipe_order: Entry | None
     offcut_length: tuple[Entry, ...]
-    stock: tuple[tuple[str, float, tuple[StockLength, ...]], ...]
+    cutting_plan: tuple[tuple[str, float, tuple[StockPieces, ...]], ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -123,16 +138,19 @@ class TunnelsResult(Result):
     """The tunnels of an option. Totals are None if a part has a problem.
 
     Attributes:
-        pipe_displaced: Subject the pool.
-        in_doubt: Pools whose length of submerged pipe is unknown.
-        lines: (run, start, end on the site, outside diameter) of each run, after fitting adjustment [m].
-        places: (name, kind, of a gate whether it is shut, place on the site [m]) of each node, after fitting
-            adjustment.
+        pipe_displaced: Subjects are a pool.
+        adjustment: How far the line is moved so that listed fittings make its bends.
+        filling: Water and air in the passages.
+        sealing: Pipe and joints that must be watertight.
+        in_doubt: Names of the pools in which the length of pipe under water is unknown.
+        lines: (run, start and end on the site, outside diameter) [m] of each run, after fitting adjustment.
+        places: (name, kind, place on the site [m]) of each node, after fitting adjustment; the kind of a gate that is
+            shut is "shut gate".
         alignment: Alignment of the passages.
         narrowest: Place of the ``clear_bore`` on the site [m].
         mouths: Mouths in pools.
-        exits: Dens with their mouths.
-        dens: Dens with a size and a run.
+        exits: Dens with a run, and the number of mouths that an animal can reach from each.
+        dens: Dens with a size and a run, as boxes.
         ground: Existing ground in site axes.
         problems: Figures that could not be computed, why, and the remedy.
     """
@@ -142,7 +160,7 @@ class TunnelsResult(Result):
     penetrations: Penetrations
     order: PipeOrder
     pipe_displaced: tuple[Entry, ...]
-    bends: AdjustmentFigures
+    adjustment: AdjustmentFigures
     clear_bore: Entry | None
     swims: Swims
     filling: WaterAndAir
@@ -163,6 +181,6 @@ class TunnelsResult(Result):
     problems: tuple[Problem, ...]
 
     @property
-    def passes(self) -> tuple[tuple[str, Spot], ...]:
+    def penetration_places(self) -> tuple[tuple[str, Spot], ...]:
         """("run / pool", place on the site [m]) of each penetration."""
-        return self.penetrations.passes
+        return self.penetrations.places

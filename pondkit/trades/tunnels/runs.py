@@ -1,11 +1,14 @@
-"""Alignment of each run: submerged, exposed and buried lengths, liner penetrations, the water it holds, and the place
-of its mouth.
+"""Each run against ground and pools: where its mouth comes out, which lengths of it are submerged, exposed and buried,
+and where it penetrates a liner.
+
+A station is the true length along a run's line from its start [m]; a pool is named by its index.
 """
 
 import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,8 +22,9 @@ from pondkit.trades.tunnels.joints import PassagePipe
 from pondkit.trades.tunnels.network import NetworkRun
 
 TOUCH = 0.0254  # m (1 in): a mouth this near to the face is not shifted
-STRETCH = 0.3048  # m (1 ft): greatest shift of a mouth in the ground to the face
+STRETCH = 0.3048  # m (1 ft): greatest shift of a mouth in the ground out to the face
 JOINED = 1e-6  # m: stretches nearer than this are merged
+UPRIGHT = 1e-6  # m of level distance, below which a run is upright and has no slope
 
 
 @dataclass(frozen=True)
@@ -28,90 +32,97 @@ class MouthPlace:
     """Place of a mouth: on a face, in a pool's water, or on land.
 
     Attributes:
-        moved: Shift along its run, positive towards the run's other end [m].
+        shift: Distance it is shifted along its run, positive towards the run's other end [m].
         pool: Index of the pool that it opens to; None on land.
         face: True if it lies on a finished face, shelf or floor.
         batter: Batter of that face; None on a shelf or floor.
-        note: Remark on its place; None if it is not shifted.
+        note: Caution of its place; None if it lies where it is drawn.
     """
 
-    moved: float
+    shift: float
     pool: int | None
     face: bool
     batter: float | None
     note: Words | None = None
 
 
+class _Face(NamedTuple):
+    """A place where a run passes a finished surface; ``distance`` from its mouth into the run [m]."""
+
+    distance: float
+    batter: float | None
+    pool: int
+
+
+class _Exposed(NamedTuple):
+    """A stretch of a run above a finished surface, inside the rim, by distances from its mouth into the run [m]."""
+
+    near: float
+    far: float
+    pool: int
+
+
 def mouth_place(
-    line: Segment, met: Sequence[LineIntersection | None], ground: Terrain, backward: bool
+    line: Segment, crossings: Sequence[LineIntersection | None], ground: Terrain, backward: bool
 ) -> MouthPlace | None:
-    """Place of the mouth at the start of a run (at its end if ``backward``). None if the mouth stays in the ground.
+    """Place of the mouth at one end of a run; None if it stays in the ground.
+
+    - Within an inch of a face it stays as drawn.
+    - In a pool's water, or over a finished surface, it is drawn back along its run to the face.
+    - In the ground it is carried on, by a foot at most, to the face.
+    - At ground level, outside every rim, it stays as drawn.
 
     Args:
-        line: The run, node to node as designed.
-        met: Its intersections with each pool.
+        line: The run, node to node as drawn [m].
+        crossings: Its intersections with each pool.
         ground: Existing ground, in site axes.
-        backward: True for the mouth at the run's end.
+        backward: True for the mouth at the run's end, False for that at its start.
     """
     run_length = length(line)
-    faces, opened = _seen(met, run_length, backward)
-    near = min(faces, key=lambda face: abs(face[0]), default=None)
-    if near and abs(near[0]) <= TOUCH:
-        return MouthPlace(0.0, near[2], True, near[1])
-    inside = next((stretch for stretch in opened if stretch[0] < 0 < stretch[1]), None)
+    faces, exposed = _seen_from_mouth(crossings, run_length, backward)
+    nearest = min(faces, key=lambda face: abs(face.distance), default=None)
+    if nearest and abs(nearest.distance) <= TOUCH:
+        return MouthPlace(0.0, nearest.pool, True, nearest.batter)
+    inside = next((stretch for stretch in exposed if stretch.near < 0 < stretch.far), None)
     if inside:
-        end = inside[1]
-        for low, high, _ in opened:
-            if low <= end + JOINED:
-                end = max(end, high)
-        face = next((face for face in faces if abs(face[0] - end) <= JOINED), None)
-        if face is None or face[0] >= run_length:
-            return MouthPlace(0.0, inside[2], False, None, warn.MOUTH_FREE_IN_POOL())
-        return MouthPlace(
-            face[0],
-            face[2],
-            True,
-            face[1],
-            warn.MOUTH_MOVED_BACK(moved=(face[0], LENGTH)),
-        )
-    outer_face = max((face for face in faces if -STRETCH <= face[0] < 0), default=None, key=lambda face: face[0])
-    if outer_face:
-        return MouthPlace(
-            outer_face[0],
-            outer_face[2],
-            True,
-            outer_face[1],
-            warn.MOUTH_CARRIED_ON(moved=(-outer_face[0], LENGTH)),
-        )
+        end = inside.far
+        for stretch in exposed:
+            if stretch.near <= end + JOINED:
+                end = max(end, stretch.far)
+        face = next((face for face in faces if abs(face.distance - end) <= JOINED), None)
+        if face is None or face.distance >= run_length:
+            return MouthPlace(0.0, inside.pool, False, None, warn.MOUTH_FREE_IN_POOL())
+        note = warn.MOUTH_MOVED_BACK(moved=(face.distance, LENGTH))
+        return MouthPlace(face.distance, face.pool, True, face.batter, note)
+    outward = [face for face in faces if -STRETCH <= face.distance < 0]
+    if outward:
+        face = max(outward, key=lambda each: each.distance)
+        note = warn.MOUTH_CARRIED_ON(moved=(-face.distance, LENGTH))
+        return MouthPlace(face.distance, face.pool, True, face.batter, note)
     place = line[1] if backward else line[0]
-    under_rim = any(
-        low <= (run_length if backward else 0.0) <= high
-        for crossing in met
-        if crossing
-        for low, high in crossing.within
-    )
-    if not under_rim and place[2] >= ground.level_at(place) - TOUCH:
+    station = run_length if backward else 0.0
+    inside_rim = any(low <= station <= high for crossing in crossings if crossing for low, high in crossing.within)
+    if not inside_rim and place[2] >= ground.level_at(place) - TOUCH:
         return MouthPlace(0.0, None, False, None)
     return None
 
 
-def _seen(
-    met: Sequence[LineIntersection | None], run_length: float, backward: bool
-) -> tuple[list[tuple[float, float | None, int]], list[tuple[float, float, int]]]:
-    """(station, batter, pool) of faces and (from, to, pool) of exposed stretches, by distance from the mouth into its
-    run.
-    """
-    faces, opened = [], []
-    for pool, crossing in enumerate(met):
+def _seen_from_mouth(
+    crossings: Sequence[LineIntersection | None], run_length: float, backward: bool
+) -> tuple[list[_Face], list[_Exposed]]:
+    """Faces and exposed stretches of a run, by their distance from the mouth; negative beyond it."""
+    faces, exposed = [], []
+    for pool, crossing in enumerate(crossings):
         for station, batter in crossing.faces if crossing else ():
-            faces.append((run_length - station if backward else station, batter, pool))
+            faces.append(_Face(run_length - station if backward else station, batter, pool))
         for low, high, _ in crossing.open if crossing else ():
-            opened.append((run_length - high, run_length - low, pool) if backward else (low, high, pool))
-    return sorted(faces, key=lambda face: face[0]), sorted(opened)
+            near, far = (run_length - high, run_length - low) if backward else (low, high)
+            exposed.append(_Exposed(near, far, pool))
+    return sorted(faces, key=lambda face: face.distance), sorted(exposed)
 
 
-def buried(index: int, name: str, run: str) -> Problem:
-    """Problem of a mouth that ends in the ground."""
+def mouth_in_ground(index: int, name: str, run: str) -> Problem:
+    """Problem of a mouth that stays in the ground; ``index``: of its node."""
     return Problem(
         ("tunnels", "nodes", index, "at"),
         words(
@@ -126,7 +137,7 @@ def buried(index: int, name: str, run: str) -> Problem:
 
 @dataclass(frozen=True)
 class PoolLevels:
-    """Data of a pool for the pipes: name, level, rim level [m], and whether it has a liner."""
+    """A pool as far as the passages depend on it: name, level at rest, rim level [m], and whether it has a liner."""
 
     name: str
     level: float
@@ -136,17 +147,17 @@ class PoolLevels:
 
 @dataclass(frozen=True)
 class RunAlignment:
-    """Alignment of a run from end to end; an end that is a mouth lies on the finished face.
+    """A run from end to end, with its mouths on the face, and what surrounds it.
 
     Attributes:
         source: The run between its nodes.
         start, end: Its ends on the site [m].
         length: True length [m].
-        open: (from, to, in water) above a finished surface inside a rim, by distance from the start [m].
-        wet: (pool's index, length in its water [m]) of each pool.
-        stands: Indexes of the pools in whose water its start and its end lie; None if not in water.
-        passes: (pool's index, place) where it passes a liner below the rim.
-        held: (from, to) of each stretch above a liner, inside its rim.
+        open: (from, to, in water) of each stretch above a finished surface and inside a rim, by station [m].
+        wet: (pool, length in its water at rest [m]) of each pool that it passes through under water.
+        end_pools: The pools in whose water its start and its end lie; None for an end that is not in water.
+        penetrations: (pool, place [m]) where it passes a liner below the rim.
+        held: (from, to) of each stretch above a liner and inside its rim, by station [m].
     """
 
     source: NetworkRun
@@ -155,13 +166,13 @@ class RunAlignment:
     length: float
     open: tuple[Stretch, ...]
     wet: tuple[tuple[int, float], ...]
-    stands: tuple[int | None, int | None]
-    passes: tuple[tuple[int, Spot], ...]
+    end_pools: tuple[int | None, int | None]
+    penetrations: tuple[tuple[int, Spot], ...]
     held: tuple[tuple[float, float], ...]
 
     @property
     def name(self) -> str:
-        """Its subject: "from – to"."""
+        """Subject of its figures: "from – to"."""
         return self.source.name
 
     @property
@@ -170,9 +181,9 @@ class RunAlignment:
         return self.source.pipe
 
     @property
-    def ends(self) -> tuple[int, int]:
-        """Indexes of its nodes."""
-        return self.source.ends
+    def nodes(self) -> tuple[int, int]:
+        """Indexes of the nodes at its start and end."""
+        return self.source.nodes
 
     @property
     def index(self) -> int:
@@ -184,19 +195,23 @@ class RunAlignment:
         """Its start and its end [m]."""
         return self.start, self.end
 
-    def in_water(self) -> list[float]:
-        return [high - low for low, high, wet in self.open if wet]
+    def lengths_in_water(self) -> list[float]:
+        """Length of each stretch in a pool's water at rest [m]."""
+        return [high - low for low, high, in_water in self.open if in_water]
 
-    def free(self) -> list[float]:
-        return [high - low for low, high, wet in self.open if not wet]
+    def lengths_exposed(self) -> list[float]:
+        """Length of each stretch in a pool but above its water at rest [m]."""
+        return [high - low for low, high, in_water in self.open if not in_water]
 
     def buried(self) -> list[tuple[float, float]]:
-        """Buried stretches: those between the exposed ones."""
+        """(from, to) of each stretch in the ground, by station [m]: those between the open ones."""
         marks = [0.0, *(mark for low, high, _ in self.open for mark in (low, high)), self.length]
         return [(low, high) for low, high in zip(marks[::2], marks[1::2], strict=True) if high - low > 1e-9]
 
     def covers(self, ground: Terrain) -> list[tuple[float, Spot]]:
-        """(ground over the crown [m], place) at the ends of each buried stretch, and along it over uneven ground."""
+        """(existing ground over the crown, place) [m] at both ends of each buried stretch, and along it over uneven
+        ground.
+        """
         covers = []
         for low, high in self.buried():
             ends = np.array([at(self.line, low), at(self.line, high)])
@@ -208,8 +223,8 @@ class RunAlignment:
             ]
         return covers
 
-    def outside(self) -> list[tuple[float, float]]:
-        """Stretches outside every liner: buried where no liner is below, or beyond the rims."""
+    def outside_liners(self) -> list[tuple[float, float]]:
+        """(from, to) of each stretch with no liner below it, or beyond the rims, by station [m]."""
         left = [(0.0, self.length)]
         for low, high in self.held:
             left = [
@@ -220,123 +235,126 @@ class RunAlignment:
             ]
         return left
 
-    def holds(self, end: int) -> bool:
-        """True if its start (0) or end (1) lies above a liner, inside the rim."""
-        station = self.length * end
+    def end_above_liner(self, side: int) -> bool:
+        """True if its start (0) or end (1) lies above a liner and inside its rim."""
+        station = self.length * side
         return any(low - TOUCH <= station <= high + TOUCH for low, high in self.held)
 
-    def below(self, level: float, stretches: Sequence[tuple[float, float]]) -> float:
-        """Length of centre line below a level, within some stretches [m]."""
+    def length_below(self, level: float, stretches: Sequence[tuple[float, float]]) -> float:
+        """Length of the centre line below a level, within given (from, to) stretches [m]."""
         low_z, high_z = sorted((self.start[2], self.end[2]))
         if low_z >= level:
             return 0.0
-        part = self.length if high_z <= level else self.length * (level - low_z) / (high_z - low_z)
-        first, last = (0.0, part) if self.start[2] <= self.end[2] else (self.length - part, self.length)
+        below = self.length if high_z <= level else self.length * (level - low_z) / (high_z - low_z)
+        first, last = (0.0, below) if self.start[2] <= self.end[2] else (self.length - below, self.length)
         return sum(max(min(high, last) - max(low, first), 0.0) for low, high in stretches)
 
-    def flooded_outside(self, water: float) -> float:
-        """Length of buried centre line below a water level [m]."""
-        return self.below(water, self.buried())
+    def buried_below(self, level: float) -> float:
+        """Length of the buried centre line below a level [m]."""
+        return self.length_below(level, self.buried())
 
 
 def run_alignment(
     source: NetworkRun,
     line: Segment,
-    met: Sequence[LineIntersection | None],
-    cut: tuple[float, float],
+    crossings: Sequence[LineIntersection | None],
+    stations: tuple[float, float],
     mouths: tuple[bool, bool],
     pools: Sequence[PoolLevels],
 ) -> RunAlignment | None:
-    """Alignment of a run: what it lies in from end to end. None if no length remains between its ends.
+    """A run between two stations of its line, with what surrounds it; None if nothing is left between them.
 
     Args:
-        source, line: The run, and its line as designed.
-        met: Intersections of the line with each pool.
-        cut: Stations of its ends on that line [m].
-        mouths: Whether start and end are mouths: a mouth an inch off the face still passes the liner there.
+        source: The run.
+        line: Its line, node to node [m].
+        crossings: Intersections of that line with each pool.
+        stations: Where the run starts and ends on that line [m].
+        mouths: Whether its start and its end are mouths: a mouth an inch off the face still passes the liner there.
         pools: The pools.
     """
-    start, end = cut
+    start, end = stations
     if end - start <= TOUCH:
         return None
     wet: list[tuple[int, float]] = []
-    stretches: list[Stretch] = []
-    passes: list[tuple[int, Spot]] = []
-    inside: list[tuple[float, float]] = []
-    stands: list[int | None] = [None, None]
-    for pool, crossing in enumerate(met):
+    open_stretches: list[Stretch] = []
+    penetrations: list[tuple[int, Spot]] = []
+    held: list[tuple[float, float]] = []
+    end_pools: list[int | None] = [None, None]
+    for pool, crossing in enumerate(crossings):
         if crossing is None:
             continue
-        in_open = [
-            (max(low, start) - start, min(high, end) - start, under)
-            for low, high, under in crossing.open
+        open_here = [
+            (max(low, start) - start, min(high, end) - start, in_water)
+            for low, high, in_water in crossing.open
             if min(high, end) > max(low, start)
         ]
-        stretches += in_open
-        if water := math.fsum(high - low for low, high, under in in_open if under):
-            wet.append((pool, water))
+        open_stretches += open_here
+        if wet_length := math.fsum(high - low for low, high, in_water in open_here if in_water):
+            wet.append((pool, wet_length))
             for side, station in enumerate((0.0, end - start)):
-                if any(under and low <= station <= high for low, high, under in in_open):
-                    stands[side] = pool
+                if any(in_water and low <= station <= high for low, high, in_water in open_here):
+                    end_pools[side] = pool
         if pools[pool].lined:
-            inside += [
+            held += [
                 (max(low, start) - start, min(high, end) - start)
                 for low, high in crossing.held
                 if min(high, end) > max(low, start)
             ]
             first, last = start - TOUCH * mouths[0], end + TOUCH * mouths[1]
-            passes += [(pool, at(line, station)) for station in crossing.liner if first <= station <= last]
+            penetrations += [(pool, at(line, station)) for station in crossing.liner if first <= station <= last]
     return RunAlignment(
-        source,
-        at(line, start),
-        at(line, end),
-        end - start,
-        _joined(stretches),
-        tuple(wet),
-        (stands[0], stands[1]),
-        tuple(passes),
-        tuple(inside),
+        source=source,
+        start=at(line, start),
+        end=at(line, end),
+        length=end - start,
+        open=_merged(open_stretches),
+        wet=tuple(wet),
+        end_pools=(end_pools[0], end_pools[1]),
+        penetrations=tuple(penetrations),
+        held=tuple(held),
     )
 
 
-def _joined(stretches: Sequence[Stretch]) -> tuple[Stretch, ...]:
-    """Stretches of one run merged where they overlap; in water if any of them is. Two rims may share a bank."""
+def _merged(stretches: Sequence[Stretch]) -> tuple[Stretch, ...]:
+    """Stretches of one run, merged where they overlap, as two rims may share a bank; in water if any of them is."""
     if all(after[0] >= before[1] for before, after in itertools.pairwise(stretches)):
         return tuple(stretches)
     marks = sorted({mark for low, high, _ in stretches for mark in (low, high)})
     merged: list[Stretch] = []
     for low, high in itertools.pairwise(marks):
-        over = [wet for first, last, wet in stretches if first < (low + high) / 2 < last]
-        if over:
-            merged.append((low, high, any(over)))
+        covering = [in_water for first, last, in_water in stretches if first < (low + high) / 2 < last]
+        if covering:
+            merged.append((low, high, any(covering)))
     return tuple(merged)
 
 
-def needless_passes(
+def needless_penetrations(
     runs: Sequence[RunAlignment],
     mouths: Mapping[int, MouthPlace],
     connected: Callable[[int], set[int]],
     pools: Sequence[PoolLevels],
 ) -> set[tuple[int, int]]:
-    """(run, pool) numbers where the passages penetrate a pool's liner under water more often than they open into the
-    pool: the runs without a mouth there, or else all.
+    """(run, pool) of the penetrations that no mouth needs.
+
+    Passages that open into a pool by n mouths need to pass its liner under water n times. Where connected runs pass it
+    more often, those without a mouth in that pool are needless; all of them, if each has one.
 
     Args:
-        runs: All that could be aligned.
+        runs: All runs that could be aligned.
         mouths: Mouths by their node.
-        connected: Function that gives the nodes connected to a node, including itself.
-        pools: Their levels.
+        connected: Gives the nodes connected to a node, itself among them.
+        pools: The pools.
     """
     needless: set[tuple[int, int]] = set()
     for index, pool in enumerate(pools):
-        opening = {end for end, mouth in mouths.items() if mouth.pool == index}
-        met: dict[frozenset[int], list[int]] = {}
+        mouths_here = {node for node, mouth in mouths.items() if mouth.pool == index}
+        passing_by_part: dict[frozenset[int], list[int]] = {}
         for number, run in enumerate(runs):
-            under = sum(pool_index == index and place[2] < pool.level for pool_index, place in run.passes)
-            if under:
-                met.setdefault(frozenset(connected(run.ends[0])), []).extend([number] * under)
-        for nodes, passing in met.items():
-            if len(passing) > len(opening & nodes):
-                without = [number for number in passing if not opening & set(runs[number].ends)]
-                needless |= {(number, index) for number in without or passing}
+            count = sum(pool_index == index and place[2] < pool.level for pool_index, place in run.penetrations)
+            if count:
+                passing_by_part.setdefault(frozenset(connected(run.nodes[0])), []).extend([number] * count)
+        for nodes, passing in passing_by_part.items():
+            if len(passing) > len(mouths_here & nodes):
+                without_mouth = [number for number in passing if mouths_here.isdisjoint(runs[number].nodes)]
+                needless |= {(number, index) for number in without_mouth or passing}
     return needless

@@ -350,7 +350,7 @@ def test_the_hand_over_has_every_node_penetration_and_seam_with_two_ties() -> No
     pipes = results.options[0].tunnels
     for name, kind, _ in pipes.places:
         assert (name if kind in name else f"{name} ({kind})") in text
-    for name, _ in pipes.passes:
+    for name, _ in pipes.penetration_places:
         assert f"through the liner: {name}, pipe 6.625 in outside" in text  # ASTM D1785: 6 in pipe
     seams = [seam for liner in results.options[0].lining.liners for seam in liner.panels.seams]
     assert text.count("along its length") + text.count("across it") == len(seams)

@@ -95,7 +95,7 @@ def test_a_run_that_comes_out_of_the_ground() -> None:
 
 
 def test_a_penetration_under_water_and_one_that_only_fittings_bring_about() -> None:
-    at = lambda level: entry(pipe_formulas.penetration_depth, "m", water_level=0.0, crossing_level=level)  # noqa: E731
+    at = lambda level: entry(pipe_formulas.penetration_depth, "m", water_level=0.0, penetration_level=level)  # noqa: E731
     edge(warn.PENETRATION_UNDER_WATER, at, inside=0.0, outside=-MM, step=MM)
     # Drawn 20 degrees off, the line beyond is made straight on: through a pool that it passes by as drawn.
     off = math.radians(20)

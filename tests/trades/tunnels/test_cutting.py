@@ -14,16 +14,16 @@ def test_a_run_longer_than_the_stock_is_cut_into_whole_lengths_and_a_rest(long: 
     own = pipe_formulas.pieces(long, stock)
     assert sum(own) == pytest.approx(long) and all(piece == stock for piece in own[:-1])
     assert 0 <= own[-1] <= stock * (1 + 1e-8)
-    assert len(own) == pipe_formulas.joints(long, stock, 0.0) + 1
+    assert len(own) == pipe_formulas.couplings(long, stock, 0.0) + 1
 
 
 def test_couplings_inside_a_run_take_their_share() -> None:
     # 7 m between stops, lengths of 3 m, 5 cm from a coupling's middle to each stop: 7 -
     # 2 x 10 cm = 6.8 m in three pieces.
-    assert pipe_formulas.joints(7.0, 3.0, 0.05) == 2
+    assert pipe_formulas.couplings(7.0, 3.0, 0.05) == 2
     assert pipe_formulas.cut_length(7.0, 0.0, 0.0, 0.0, 0.0, 2.0, 0.05) == pytest.approx(6.8)
     # 6.05 m would be three pieces, but 5.95 m of pipe and one coupling bridge it.
-    assert pipe_formulas.joints(6.05, 3.0, 0.05) == 1
+    assert pipe_formulas.couplings(6.05, 3.0, 0.05) == 1
 
 
 def test_the_working_says_whether_the_plan_is_proven_least() -> None:

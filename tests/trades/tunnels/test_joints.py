@@ -16,8 +16,8 @@ from pondkit.trades.tunnels import joints
 from pondkit.trades.tunnels.joints import (
     BRANCHES,
     AvailableFittings,
-    PipeJoint,
     FarDistance,
+    PipeJoint,
     added,
     angle,
     centre_to_stop,
@@ -328,9 +328,9 @@ def test_every_figure_holds_for_the_line_as_fittings_make_it() -> None:
     """A line drawn at 27 degrees is built at 22.5: each figure is that of the line drawn so, and
     what says the move is all that is left.
     """
-    as_drawn, as_built = (sketch(rising(at), [*RUNS[:1], ("j", "den")], **WORKS) for at in (27, 22.5))
+    places_drawn, as_built = (sketch(rising(at), [*RUNS[:1], ("j", "den")], **WORKS) for at in (27, 22.5))
     own = {"line_move", "node_moved"}
-    drawn = {(key, figure.subject): figure for key, figure in as_drawn.entries() if key not in own}
+    drawn = {(key, figure.subject): figure for key, figure in places_drawn.entries() if key not in own}
     built = {(key, figure.subject): figure for key, figure in as_built.entries() if key not in own}
     assert drawn.keys() == built.keys() and {"den_above_highest", "pipe_trench_volume", "demand_dry", "dig_level"} <= {
         key for key, _ in drawn
@@ -340,7 +340,7 @@ def test_every_figure_holds_for_the_line_as_fittings_make_it() -> None:
     # By hand: the den's floor is half the bore (3.998 in) under its node, 2 m up the run at 22.5 degrees.
     floor = -0.6 + 2 * math.sin(math.radians(22.5)) - 3.998 * 0.0254 / 2
     assert drawn["den_above_highest", "den"].value == pytest.approx(floor)
-    assert not figures(as_built, "node_moved") and list(figures(as_drawn, "node_moved")) == ["den"]
+    assert not figures(as_built, "node_moved") and list(figures(places_drawn, "node_moved")) == ["den"]
 
 
 def test_the_levels_to_dig_by_are_those_of_the_node_as_it_is_set() -> None:

@@ -3,7 +3,7 @@
 import pytest
 
 from pondkit.core.remembered import Memory
-from pondkit.trades.tunnels.network import Outlet, draining, reached, run_graph
+from pondkit.trades.tunnels.network import Outlet, draining_mouths, reached, run_graph
 from tests.designs import demo
 from tests.memory import asked
 from tests.trades.tunnels.sketch import POOL, Node, figures, said, sketch
@@ -17,9 +17,9 @@ def joined(top: float, kind: str = "junction", level: float = 0.8) -> str:
     return said(sketch(nodes, [("a", "t"), ("t", "b")], [POOL, UPPER | {"level": level}]))
 
 
-def test_two_waters_joined_below_the_upper_one_drain_it_and_a_gate_is_no_mend() -> None:
+def test_two_waters_joined_below_the_upper_one_drain_it_and_a_gate_does_not_mend_it() -> None:
     assert "would drain" in joined(0.0) and "would drain" in joined(0.0, "gate")
-    assert "a gate is no mend" in joined(0.0, "gate")
+    assert "a gate does not mend this" in joined(0.0, "gate")
 
 
 def test_it_is_the_invert_that_holds_the_water_back() -> None:
@@ -37,8 +37,8 @@ def test_one_level_drains_nothing_and_land_below_the_water_does() -> None:
 
 def test_water_goes_only_through_nodes_below_it() -> None:
     class NetworkRun:
-        def __init__(self, *ends: int) -> None:
-            self.ends = ends
+        def __init__(self, *nodes: int) -> None:
+            self.nodes = nodes
 
     made = run_graph([NetworkRun(0, 1), NetworkRun(1, 2), NetworkRun(2, 3)], [1.0, 1.0, 1.0], 4)  # type: ignore[list-item]
     levels = {0: -1.0, 1: -0.5, 2: 0.2, 3: -1.0}
@@ -46,7 +46,7 @@ def test_water_goes_only_through_nodes_below_it() -> None:
     assert reached(made, (0,), levels, 0.3) == {0, 1, 2, 3}
     assert reached(made, (2,), levels, 0.0) == set()
     upper, lower = Outlet(0, -1.0, 0.3, "up"), Outlet(3, -1.0, -0.2, "down")
-    assert list(draining(made, [upper, lower], levels)) == [(upper, lower)]
+    assert list(draining_mouths(made, [upper, lower], levels)) == [(upper, lower)]
 
 
 PLAIN: list[Node] = [("m", "mouth", (3.7, 0, -0.4)), ("j", "junction", (6, 0, -0.2)), ("den", "chamber", (8, 1.5, 0.3))]

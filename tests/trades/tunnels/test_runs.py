@@ -128,7 +128,7 @@ def test_a_penetration_has_its_place_its_depth_and_its_fitting() -> None:
     assert value(found, "penetration_below_rim", "m – den / pool") == pytest.approx(rim + 0.6, abs=0.01)
     assert value(found, "fitting_count", "sch40 4 in penetration") == 1
     assert "under water" in cautions(figures(found, "penetration_depth")["m – den / pool"])
-    assert found.tunnels is not None and found.tunnels.passes[0][1][2] == pytest.approx(-0.6, abs=0.01)
+    assert found.tunnels is not None and found.tunnels.penetration_places[0][1][2] == pytest.approx(-0.6, abs=0.01)
     assert not figures(sketch(UNDER, [("m", "den")]), "penetration_depth")  # a pool without a liner
 
 
@@ -233,10 +233,10 @@ def test_both_ends_of_a_run_are_counted_from_where_it_is_cut() -> None:
     assert found is not None
     assert (found.start, found.end, found.length) == ((1.0, 0.0, 0.0), (9.0, 0.0, 0.0), 8.0)
     assert found.open == ((0.0, 1.0, True), (7.0, 8.0, True))
-    assert found.stands == (0, 0)
+    assert found.end_pools == (0, 0)
     assert found.held == ((6.0, 8.0),)
-    assert [spot for _, spot in found.passes] == [(7.0, 0.0, 0.0)]
-    assert (found.holds(0), found.holds(1)) == (False, True)
+    assert [spot for _, spot in found.penetrations] == [(7.0, 0.0, 0.0)]
+    assert (found.end_above_liner(0), found.end_above_liner(1)) == (False, True)
     assert found.buried() == [(1.0, 7.0)]
 
 
@@ -250,7 +250,7 @@ def test_a_mouth_in_the_water_goes_back_to_where_the_open_ends(gap: float, face:
         near = dataclasses.replace(near, faces=())  # no face where they meet
     place = mouth_place(line, [near, next_one], Plane(0.0, 0.0, 0.0), False)
     assert place is not None and place.face
-    assert place.moved == pytest.approx(face)
+    assert place.shift == pytest.approx(face)
 
 
 @pytest.mark.parametrize(("mouths", "passed"), [((False, False), 0), ((True, False), 1), ((False, True), 1)])
@@ -261,9 +261,9 @@ def test_a_mouth_an_inch_off_the_face_passes_the_liner_just_beyond_it(mouths: tu
     run, line = NetworkRun(0, "a – b", (0, 1), FOUR), ((0.0, 0.0, 0.0), (10.0, 0.0, 0.0))
     found = run_alignment(run, line, [met], (1.0, 9.0), mouths, [PoolLevels("p", 0.0, 0.1, True)])
     assert found is not None
-    assert len(found.passes) == passed
+    assert len(found.penetrations) == passed
     place = 1.0 - half if mouths[0] else 9.0 + half
-    assert all(spot == pytest.approx((place, 0, 0)) for _, spot in found.passes)
+    assert all(spot == pytest.approx((place, 0, 0)) for _, spot in found.penetrations)
 
 
 def test_where_two_pools_share_a_bank_the_pipe_over_it_is_counted_once() -> None:

@@ -189,7 +189,7 @@ def test_nothing_writes_into_the_remembered_graph() -> None:
     assert found.tunnels is not None
     graph, drawn = found.tunnels.alignment.graph, found.option.tunnels.nodes if found.option.tunnels else ()
     before = {frozenset(ends[:2]): dict(ends[2]) for ends in graph.edges(data=True)}
-    wanted = {run.ends: run.length for run in found.tunnels.alignment.runs}
+    wanted = {run.nodes: run.length for run in found.tunnels.alignment.runs}
     assert all(
         before[frozenset(ends)] == {"run": at, "length": length} for at, (ends, length) in enumerate(wanted.items())
     )

@@ -124,7 +124,7 @@ def test_longest_swim_is_that_of_a_plain_search(seed: int) -> None:
     found = sketch(nodes, runs, lining=LINED, **STILL)
     assert found.tunnels is not None
     # Fittings turn and shift runs, but each keeps the length that it is drawn with.
-    places = {name: place for (name, _, _), place in zip(nodes, found.tunnels.alignment.as_drawn, strict=True)}
+    places = {name: place for (name, _, _), place in zip(nodes, found.tunnels.alignment.places_drawn, strict=True)}
     graph = nx.Graph()
     for a, b in runs:
         graph.add_edge(a, b, length=math.dist(places[a], places[b]))

@@ -225,7 +225,7 @@ def test_couplings_inside_a_long_run_are_joints_too() -> None:
 @pytest.mark.parametrize("runs", [[("m", "j"), ("j", "den")], [("m", "j"), ("j", "den"), ("den", "g")]])
 def test_a_gate_that_parts_no_run_is_named_and_the_rest_stands(runs: list[tuple[str, str]]) -> None:
     found = sketch(RISING_NODES, runs, lining=LINED)
-    assert "gate 'g' stands nowhere" in said(found)
+    assert "gate 'g' closes nothing" in said(found)
     assert "m – j" in figures(found, "run_length") and found.pools
 
 

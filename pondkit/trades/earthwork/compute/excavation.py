@@ -343,11 +343,11 @@ def _low(cut: TrenchCut | Hole | Ditch) -> float:
 
 def _den_pit(box: DenBox, room: float, bedding: float) -> TrenchCut:
     """Pit of a den, in line with the first run that ends there."""
-    direction = np.array([box.here[0] - box.there[0], box.here[1] - box.there[1]])
+    direction = np.array([box.at_den[0] - box.far_end[0], box.at_den[1] - box.far_end[1]])
     away = float(np.hypot(*direction))
     direction = direction / away if away > UPRIGHT else np.array([1.0, 0.0])
-    start = np.array(box.here[:2]) - direction * (box.wall + room / 2)
-    end = np.array(box.here[:2]) + direction * (box.size[0] + box.wall + room / 2)
+    start = np.array(box.at_den[:2]) - direction * (box.wall + room / 2)
+    end = np.array(box.at_den[:2]) + direction * (box.size[0] + box.wall + room / 2)
     ends = [(float(x), float(y), box.underside - bedding) for x, y in (start, end)]
     return TrenchCut(box.name, ends[0], ends[1], box.size[1] + 2 * box.wall + room)
 

@@ -546,7 +546,7 @@ def trench_levels(
     """
     unders: dict[int, float] = {}
     for run in pipes.alignment.runs:
-        for end, place in zip(run.ends, run.line, strict=True):
+        for end, place in zip(run.nodes, run.line, strict=True):
             under = place[2] - run.pipe.outside / 2
             unders[end] = min(unders.get(end, under), under)
     rows = [
@@ -564,9 +564,9 @@ def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
     """
     met: Counter[str] = Counter()
     for run in pipes.alignment.runs:
-        ends = [(pipes.places[end], level) for end, level in zip(run.ends, run.line, strict=True)]
+        ends = [(pipes.places[end], level) for end, level in zip(run.nodes, run.line, strict=True)]
         mouths = [end_level for end_level in ends if end_level[0][1] == "mouth"]
-        for _, place in run.passes:
+        for _, place in run.penetrations:
             (name, _, _), _ = min(mouths or ends, key=lambda end_level: math.dist(end_level[1], place))
             row = f"{name}: {AT_LINER}"
             met[row] += 1
@@ -578,7 +578,7 @@ def den_levels(
     dens: tuple[DenBox, ...], digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
     """Base of each den's box and bottom of its pit, where that lies below ground and dig."""
-    rows = [(f"{box.name}: pit", box.here, box.underside) for box in dens]
+    rows = [(f"{box.name}: pit", box.at_den, box.underside) for box in dens]
     return _under("hole", rows, digs, ground, bedding)
 
 
