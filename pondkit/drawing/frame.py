@@ -10,8 +10,6 @@ page and papers show it.
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 from typing import Any, Literal
 
 import numpy as np
@@ -145,12 +143,6 @@ def system_units(system: System) -> tuple[str, str]:
 def plain(text: str) -> str:
     """A name with its markup characters escaped: plotly reads some HTML in labels."""
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-
-
-@cache
-def plotly_script() -> str:
-    """Text of plotly's script, 4.7 MB."""
-    return files("plotly").joinpath("package_data/plotly.min.js").read_text(encoding="utf-8")
 
 
 _NORTH = note(

@@ -7,10 +7,9 @@ from importlib.resources import files
 
 import streamlit as st
 
-from pondkit.drawing.frame import plotly_script
 from pondkit.page import figures
 from pondkit.page.comparison import present, side_by_side
-from pondkit.page.components import plotly_loader, run_done
+from pondkit.page.components import run_done
 from pondkit.page.figures import show_messages
 from pondkit.page.header import header
 from pondkit.page.keeping import keep, keep_as_file, offer_kept_work
@@ -64,7 +63,6 @@ def _show_fault(message: str, key: str, desk: Desk | None) -> None:
 
 def _page() -> None:
     st.html(f"<style>{_style()}</style>")
-    plotly_loader(plotly_script())
     desk = session_desk(first_project)
     if desk.fault:
         desk.fault = False

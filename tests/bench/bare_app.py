@@ -11,7 +11,6 @@ from typing import Any
 import streamlit as st
 from slider import SliderData, entered, slider
 
-from pondkit.drawing.frame import plotly_script
 from pondkit.page.components import PictureState, picture, plotly_loader, run_done
 
 
@@ -41,7 +40,7 @@ def slide(key: str) -> None:
 
 st.set_page_config(layout="wide", initial_sidebar_state="expanded")
 asked = prepared()
-plotly_loader(plotly_script())
+plotly_loader()
 counts = asked["counts"]
 with st.sidebar:
     for index in range(counts["slider"]):

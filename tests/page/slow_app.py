@@ -9,6 +9,7 @@ from typing import Any
 import streamlit as st
 
 from pondkit.page import sketch_view
+from pondkit.page.components import plotly_loader
 from pondkit.page.main import run
 
 DELAY = Path(sys.argv[2])
@@ -22,4 +23,5 @@ def slowly(*given: Any, **named: Any) -> Any:
 
 sketch_view._quick, sketch_view._draw_live = drawn, slowly  # type: ignore[attr-defined]
 st.set_page_config(layout="wide", initial_sidebar_state="expanded")
+plotly_loader()
 run()

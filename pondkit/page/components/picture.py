@@ -3,6 +3,8 @@ it; and the image that lies under plans, sent to the browser once.
 """
 
 from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
 from typing import Any, Literal, NotRequired, TypedDict
 
 import streamlit as st
@@ -13,17 +15,20 @@ _LOADER = st.components.v2.component("pondkit_plotly_loader", js=asset("plotly_l
 _LOADER_KEY = "pondkit_plotly_loader"
 
 
-def plotly_loader(script: str) -> None:
-    """Loads plotly's script into the page as ``window.Plotly``, once.
+@st.fragment
+def plotly_loader() -> None:
+    """Loads plotly's script (4.7 MB) into the page as ``window.Plotly``, once.
 
-    The browser answers when it has the script, which costs one more run at the start. From then on the script is
-    neither encoded nor sent.
-
-    Args:
-        script: Text of ``plotly.min.js``.
+    The browser answers when it has the script, and from then on it is neither encoded nor sent. The answer runs this
+    fragment alone, and does not interrupt a run of the whole page.
     """
     loaded = st.session_state.get(_LOADER_KEY, {}).get("loaded", False)
-    _LOADER(key=_LOADER_KEY, data=None if loaded else script.encode())
+    _LOADER(key=_LOADER_KEY, data=None if loaded else _plotly_script())
+
+
+@cache
+def _plotly_script() -> bytes:
+    return files("plotly").joinpath("package_data/plotly.min.js").read_bytes()
 
 
 # Not isolated: plotly puts its own styles into the document, where a shadow root would not see them.
