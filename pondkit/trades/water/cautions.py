@@ -69,6 +69,28 @@ LINE_SLOW = CautionRule(
     least=_SLOWEST,
 )
 
+CURVE_ASSUMED = CautionRule(
+    "curve_assumed",
+    CHECK,
+    "total_flow",
+    "The curve of {pumps} is assumed from a single point, with {more} times the head of that point at no flow: read a "
+    "second point off the maker's sheet.",
+)
+CIRCLES = CautionRule(
+    "circles",
+    CHECK,
+    "total_flow",
+    "All of it ends in '{pool}', the pool that it is drawn from: it circles there, and no other pool gets any. Lead a "
+    "branch to the highest pool.",
+)
+LIFT_ALONE = CautionRule(
+    "lift_alone",
+    CHECK,
+    "head_wanted",
+    "No line is drawn to where the water is lifted: the lift alone is counted, without what pipe and fittings take. "
+    "Add a branch with its pipe and length.",
+)
+
 # Intake.
 SUCTION_ENTRAPMENT = CautionRule(
     "suction_entrapment",
@@ -379,6 +401,12 @@ KEEP_FILLED = CautionRule(
     "dry, also while it is built. How it is held down is designed by a licensed engineer; local code "
     "decides.",
 )
+BODY_IN_POOL = CautionRule(
+    "body_in_pool",
+    CHECK,
+    "body_uplift",
+    "It stands in '{pool}': the pool's water, up to {level}, lifts it too, also where the groundwater is low.",
+)
 
 
 def judged(figure: Entry, *rules: CautionRule, limit: float | None = None) -> Entry:
@@ -395,11 +423,3 @@ def judged(figure: Entry, *rules: CautionRule, limit: float | None = None) -> En
         ends = (figure.least, figure.value, figure.most)
         figure = with_cautions(figure, *rule.where(*ends, most=limit, limit=(threshold, figure.kind)))
     return figure
-
-
-BODY_IN_POOL = CautionRule(
-    "body_in_pool",
-    CHECK,
-    "body_uplift",
-    "It stands in '{pool}': the pool's water, up to {level}, lifts it too, also where the groundwater is low.",
-)

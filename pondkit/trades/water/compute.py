@@ -1,5 +1,6 @@
-"""The water side of an option; and the range of what a solver gives, from the whole worked out at the ends of what it
-depends on."""
+"""The water side of an option: pumps, lines, levels, links and filter in equilibrium, for typical coefficients and at
+the ends of their ranges; and from it all figures of the water side.
+"""
 
 import itertools
 from collections.abc import Mapping, Sequence
@@ -14,19 +15,36 @@ from pondkit.solvers.pipe_network import Balance, Network, balance
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.faults import not_settled, to_fill
-from pondkit.trades.water.filtration import filter_loss, filtration, intake
-from pondkit.trades.water.formulas.channels import oxygen_saturation
-from pondkit.trades.water.inputs.water import Intake, Water
-from pondkit.trades.water.levels import CourseState, WaterCourse, course_of, dead_ends, levels, return_volume, running
-from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, orders
-from pondkit.trades.water.links import NOTHING, links
-from pondkit.trades.water.pump_wanted import flow_notes, pump_wanted
-from pondkit.trades.water.pumping import PumpSystem, lacking_lift, no_pumping, pump_system, pumping
+from pondkit.trades.water.filtration import filter_loss, filtration
+from pondkit.trades.water.formulas.open_water import oxygen_saturation
+from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.levels import (
+    CourseState,
+    WaterCourse,
+    course_of,
+    dead_ends,
+    levels,
+    return_volume,
+    steady_state,
+)
+from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, Case, orders
+from pondkit.trades.water.links import link_figures
+from pondkit.trades.water.pump_wanted import pump_wanted
+from pondkit.trades.water.pumping import (
+    NO_FLOW,
+    PumpSystem,
+    flow_cautions,
+    intake,
+    lacking_lift,
+    pool_drawn_from,
+    pump_system,
+    pumping,
+)
 from pondkit.trades.water.results import (
-    NO_LEVELS,
-    NO_LINKS,
     FilterLossResult,
     IntakeResult,
+    LevelsResult,
+    LinksResult,
     PoolWater,
     PumpingResult,
     RunResult,
@@ -40,25 +58,22 @@ SAME = 1e-12  # relative: figures nearer than this are the same
 
 
 def spanned(typical: R, ends: Sequence[R], source: str) -> R:
-    """The typical result, each figure with its range from the results at both ends. A caution that applies only at an
-    end gets the rank 'check'.
+    """The typical result, each figure with its range from the results at the ends. A caution of rank 'act' that applies
+    only at an end gets the rank 'check'.
 
     Args:
-        typical: At typical values.
+        typical: Result at typical values.
         ends: Results at the ends of the input ranges. A figure missing at one end takes its range from the others.
-        source: Which ends these are.
+        source: Which ends these are, for the source of each figure that they widen.
     """
     changes: dict[str, Any] = {}
     for field in fields(typical):
         value, end_values = getattr(typical, field.name), [getattr(end, field.name) for end in ends]
         if isinstance(value, Entry):
-            changes[field.name] = _span(
-                value, [end_entries for end_entries in end_values if isinstance(end_entries, Entry)], source
-            )
+            changes[field.name] = _span(value, [figure for figure in end_values if isinstance(figure, Entry)], source)
         elif isinstance(value, Result):
-            changes[field.name] = spanned(
-                value, [end_entries for end_entries in end_values if type(end_entries) is type(value)], source
-            )
+            parts = [part for part in end_values if type(part) is type(value)]
+            changes[field.name] = spanned(value, parts, source)
         elif isinstance(value, tuple) and value and all(isinstance(item, Entry) for item in value):
             entries_at_ends = [_named(end_entries) for end_entries in end_values]
             changes[field.name] = tuple(
@@ -78,15 +93,14 @@ def _named(entries: Sequence[Entry]) -> dict[tuple[str, int], Entry]:
 
 
 def _span(typical: Entry, ends: Sequence[Entry], source: str) -> Entry:
+    """One figure with its range from the same figure at the ends; see ``spanned``."""
     low = min([typical.least, *(end.least for end in ends)])
     high = max([typical.most, *(end.most for end in ends)])
-    keys = {end_caution.key for end_caution in typical.cautions if isinstance(end_caution, Caution)}
+    keys = {caution.key for caution in typical.cautions if isinstance(caution, Caution)}
     more: dict[str, Caution] = {}
-    for end_caution in (caution for end in ends for caution in end.cautions):
-        if isinstance(end_caution, Caution) and end_caution.key not in keys:
-            more.setdefault(
-                end_caution.key, replace(end_caution, rank=CHECK) if end_caution.rank == ACT else end_caution
-            )
+    for caution in (caution for end in ends for caution in end.cautions):
+        if isinstance(caution, Caution) and caution.key not in keys:
+            more.setdefault(caution.key, replace(caution, rank=CHECK) if caution.rank == ACT else caution)
     close = SAME * max(abs(low), abs(high))
     if high - low <= close and typical.low is None:
         return replace(typical, cautions=(*typical.cautions, *more.values())) if more else typical
@@ -100,8 +114,8 @@ def _span(typical: Entry, ends: Sequence[Entry], source: str) -> Entry:
     )
 
 
-SETTLED = 1e-6  # m: levels that change less between two rounds stay
-ROUNDS = 40
+SETTLED = 1e-6  # m: change of level from one round to the next below which the levels are settled
+ROUNDS = 40  # before the solver takes over
 AT_ENDS = (
     "range: solved at the least and greatest loss of the tables that ship, of voids, hoses, bores of own pipes and "
     "idle pumps, and at the ends of the crests' coefficients"
@@ -117,9 +131,9 @@ def pool_waters(pools: Sequence[PoolResult]) -> tuple[PoolWater, ...]:
 @remembered
 def compute(
     water: Water,
-    parts: tuple[Link, ...],
+    links: tuple[Link, ...],
     run: RunResult,
-    bodies: tuple[PoolWater, ...],
+    pools: tuple[PoolWater, ...],
     planned: tuple[float, float],
     volumes: tuple[Entry, ...],
     net_volume: Entry | None,
@@ -128,52 +142,48 @@ def compute(
 
     Args:
         water: Inputs of the water side.
-        parts: Inputs of the links between pools.
+        links: Inputs of the links between pools.
         run: The water side in operation.
-        bodies: Every pool of the option.
+        pools: Every pool of the option, at rest.
         planned: Rise above and fall below the level at rest that the option allows for [m].
         volumes: Net volume of each pool that has one.
         net_volume: Net volume of all pools; None if one of them has a problem.
     """
-    year_figures = year(water, bodies, run, planned, volumes, net_volume)
-    return WaterResult(pump_wanted(water, parts, bodies, net_volume), run, year_figures, orders(water))
+    figures = year(water, pools, run, planned, volumes, net_volume)
+    return WaterResult(pump_wanted(water, links, pools, net_volume), run, figures, orders(water))
 
 
-def typical_network(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> Network | None:
-    """Pumps and lines at the levels of running water, at typical values alone and without any figure; None if the water
-    does not run.
-
-    Args:
-        water, parts, bodies: As for ``running_water``.
+def typical_network(water: Water, links: tuple[Link, ...], pools: tuple[PoolWater, ...]) -> Network | None:
+    """The network of pumps and lines at its running levels, for typical coefficients alone and without any figure.
+    None if the water does not run. Arguments as for ``running_water``.
     """
-    balanced = _equilibrium(water, parts, bodies, TYPICAL, TYPICAL)
-    if balanced.system is None or balanced.network is None or lacking_lift(balanced.system, balanced.network):
-        return None
-    return balanced.network
+    equilibrium = _equilibrium(water, links, pools, TYPICAL, TYPICAL)
+    system, network = equilibrium.system, equilibrium.network
+    return None if system is None or network is None or lacking_lift(system, network) else network
 
 
 @remembered
-def running_water(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
+def running_water(water: Water, links: tuple[Link, ...], pools: tuple[PoolWater, ...]) -> RunResult:
     """Pumps, levels, links and filter in equilibrium, each figure with its range.
 
     Args:
         water: Inputs of the water side.
-        parts: Inputs of the links between pools.
-        bodies: Every pool of the option.
+        links: Inputs of the links between pools.
+        pools: Every pool of the option, at rest.
     """
-    typical = _running(water, parts, bodies, TYPICAL, TYPICAL)
+    typical = _running(water, links, pools, TYPICAL, TYPICAL)
     if typical.pumping.balanced is None:
         return typical
-    # What takes head moves the flow, and crests move the levels: their ends are met both ways.
-    losses: tuple[End, ...] = (LOW, HIGH)
-    crests: tuple[End, ...] = losses if parts else (TYPICAL,)
-    ends = [_running(water, parts, bodies, end, crest) for end, crest in itertools.product(losses, crests)]
+    # Losses move the flow and crests the levels: each end of the one is met by both ends of the other.
+    losses: tuple[Case, ...] = (LOW, HIGH)
+    crests: tuple[Case, ...] = losses if links else (TYPICAL,)
+    ends = [_running(water, links, pools, loss, crest) for loss, crest in itertools.product(losses, crests)]
     result = spanned(typical, ends, AT_ENDS)
-    uptakes = [run.links.uptake for run in (typical, *ends) if run.links.uptake]
-    links = result.links
-    if links.uptake:
-        low, high = min(uptake[0] for uptake in uptakes), max(uptake[2] for uptake in uptakes)
-        links = replace(links, uptake=(low, links.uptake[1], high))
+    aerations = [run.links.aeration for run in (typical, *ends) if run.links.aeration]
+    of_links = result.links
+    if of_links.aeration:
+        low, high = min(aeration[0] for aeration in aerations), max(aeration[2] for aeration in aerations)
+        of_links = replace(of_links, aeration=(low, of_links.aeration[1], high))
     through = {
         name: Range(
             min(run.through[name].low for run in (typical, *ends) if name in run.through),
@@ -183,7 +193,7 @@ def running_water(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater
         )
         for name, flow in typical.through.items()
     }
-    return replace(result, links=links, through=through)
+    return replace(result, links=of_links, through=through)
 
 
 @dataclass(frozen=True, eq=False)
@@ -196,10 +206,10 @@ class _Equilibrium:
         course: Links between the pools; None if there are none.
         feeds: Pool that each branch feeds, see ``_feeds``.
         network: The lines at the levels found; None without a system.
-        low: Running level of the pool drawn from [m].
+        source_level: Running level of the pool drawn from [m].
         state: State of the links; None if there are none, or a problem.
         near: Balance of the lines near the equilibrium; None if not solved for.
-        problems: What could not be worked out.
+        problems: What could not be computed.
     """
 
     source: str
@@ -207,7 +217,7 @@ class _Equilibrium:
     course: WaterCourse | None
     feeds: Mapping[int, str]
     network: Network | None
-    low: float
+    source_level: float
     state: CourseState | None
     near: Balance | None
     problems: tuple[Problem, ...]
@@ -215,153 +225,145 @@ class _Equilibrium:
 
 @remembered
 def _equilibrium(
-    water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End
+    water: Water, links: tuple[Link, ...], pools: tuple[PoolWater, ...], losses: Case, crests: Case
 ) -> _Equilibrium:
-    by_name = {body.name: body for body in bodies}
-    at_rest = {body.name: body.level for body in bodies}
-    basin = water.intake or Intake()
-    source = basin.pool if basin.pool in by_name else min(at_rest, key=lambda name: at_rest[name])
-    system, faults = pump_system(water, at_rest, end)
-    course, more_faults = course_of(parts, by_name, source, crests)
-    problems = [*faults, *more_faults]
+    """The equilibrium for one end of the head-loss coefficients and one of the crest coefficients."""
+    by_name = {pool.name: pool for pool in pools}
+    rest_levels = {pool.name: pool.level for pool in pools}
+    source = pool_drawn_from(water, rest_levels)
+    system, pump_problems = pump_system(water, rest_levels, losses)
+    course, link_problems = course_of(links, by_name, source, crests)
+    problems = [*pump_problems, *link_problems]
+    source_level, state, near = rest_levels[source], None, None
     if system is None:
-        return _Equilibrium(source, None, course, {}, None, at_rest[source], None, None, tuple(problems))
-    feeds = _feeds(system, at_rest)
+        return _Equilibrium(source, None, course, {}, None, source_level, None, None, tuple(problems))
+    feeds = _feeds(system, rest_levels)
     if course:
-        problems += dead_ends(course, {name: _place(system, index) for index, name in feeds.items()})
-    low, levels_then, state, near = at_rest[source], at_rest, None, None
+        problems += dead_ends(course, {name: _destination_path(system, index) for index, name in feeds.items()})
+    levels_then = rest_levels
     if course is not None and not problems:
-        if equilibrium := settled(system, course, feeds):
-            low, state, near = equilibrium
-            levels_then = {**state.levels, source: low}
+        if solution := settled(system, course, feeds):
+            source_level, state, near = solution
+            levels_then = {**state.levels, source: source_level}
         else:
             problems.append(not_settled())
-    network = system.network(low, levels_then)
-    return _Equilibrium(source, system, course, feeds, network, low, state, near, tuple(problems))
+    network = system.network(source_level, levels_then)
+    return _Equilibrium(source, system, course, feeds, network, source_level, state, near, tuple(problems))
 
 
 @remembered
-def _running(water: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End) -> RunResult:
-    """The water side in equilibrium, for typical coefficients or for one end of the head-loss and crest
-    coefficients.
-    """
-    balanced = _equilibrium(water, parts, bodies, end, crests)
-    system, source, feeds = balanced.system, balanced.source, balanced.feeds
-    basin, problems = water.intake or Intake(), [*balanced.problems]
-    pumped, screen, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
-    head = FilterLossResult()
-    passing: dict[str, float] = {}
+def _running(
+    water: Water, links: tuple[Link, ...], pools: tuple[PoolWater, ...], losses: Case, crests: Case
+) -> RunResult:
+    """The water side in operation, for typical coefficients or for one end of those of head losses and of crests."""
+    equilibrium = _equilibrium(water, links, pools, losses, crests)
+    system, source, feeds = equilibrium.system, equilibrium.source, equilibrium.feeds
+    course, state, source_level = equilibrium.course, equilibrium.state, equilibrium.source_level
+    problems = [*equilibrium.problems]
+    pumped = PumpingResult(problems=tuple(problems))
+    screen, level_figures, of_links, filter_head = IntakeResult(), LevelsResult(), LinksResult(), FilterLossResult()
+    filtered: float | None = None
+    through: dict[str, float] = {}
     streams: list[Stream] = []
-    if system is not None and balanced.network is not None:
-        course, state = balanced.course, balanced.state
-        pumped = pumping(system, balanced.network, balanced.near)
+    if system is not None and equilibrium.network is not None:
+        pumped = pumping(system, equilibrium.network, equilibrium.near)
         problems += pumped.problems
         if course is None or state is None:
-            screen = intake(basin, source, pumped.total_flow, None) if water.intake else screen
+            screen = _intake(water, source, pumped.total_flow, None)
         elif not pumped.problems:
-            low = balanced.low
-            screen = intake(basin, source, pumped.total_flow, low) if water.intake else screen
-            filter_flow = through_filter(system, pumped.balanced)
-            level, falls = levels(system, course, state, filter_flow), links(water, parts, course, state, low)
-            streams += _over_links(course, state)
-            passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
+            screen = _intake(water, source, pumped.total_flow, source_level)
+            level_figures = levels(system, course, state, system.filtered_flow(pumped.balanced))
+            of_links = link_figures(water, links, course, state, source_level)
+            streams += _link_streams(course, state)
+            through = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
-            streams = _pumped(system, source, pumped.balanced, feeds) + streams
-            pumped = _heeded(pumped, system, source, feeds)
-            through = through_filter(system, pumped.balanced)
-            head = _filter_head(system, pumped, through)
-    cleaned = filtration(
-        water,
-        through,
-        oxygen_saturation(water.temperature, water.altitude),
-        falls.uptake,
-        sum(b.area for b in bodies),
-        end,
-    )
+            streams = _pump_streams(system, source, pumped.balanced, feeds) + streams
+            pumped = _with_flow_cautions(pumped, system, source, feeds)
+            filtered = system.filtered_flow(pumped.balanced)
+            filter_head = _filter_head(system, pumped, filtered)
+    saturation, area = oxygen_saturation(water.temperature, water.altitude), sum(pool.area for pool in pools)
+    cleaned = filtration(water, filtered, saturation, of_links.aeration, area, losses)
     return RunResult(
-        pumped,
-        screen,
-        level,
-        falls,
-        cleaned,
-        head,
-        source,
-        {name: Range(q, q, q, "") for name, q in passing.items()},
-        tuple(streams),
-        (*problems, *cleaned.problems),
-        tuple(to_fill(water)),
+        pumping=pumped,
+        intake=screen,
+        levels=level_figures,
+        links=of_links,
+        filter=cleaned,
+        filter_loss=filter_head,
+        source=source,
+        through={name: Range(q, q, q, "") for name, q in through.items()},
+        streams=tuple(streams),
+        problems=(*problems, *cleaned.problems),
+        to_fill=tuple(to_fill(water)),
     )
 
 
-def _heeded(pumped: PumpingResult, system: PumpSystem, source: str, feeds: Mapping[int, str]) -> PumpingResult:
-    """The pumping figures with cautions on the flow: assumed pump curves, water that only circulates
-    within one pool.
-    """
-    open_ends = [
-        feeds.get(index, end) if end == "" else end
-        for index, (branch, end) in enumerate(zip(system.drawn.branches, system.ends, strict=True))
-        if branch.opening > 0
-    ]
+def _intake(water: Water, source: str, flow: Entry | None, running_level: float | None) -> IntakeResult:
+    """Figures of the intake; none without an intake."""
+    return intake(water.intake, source, flow, running_level) if water.intake else IntakeResult()
+
+
+def _with_flow_cautions(
+    pumped: PumpingResult, system: PumpSystem, source: str, feeds: Mapping[int, str]
+) -> PumpingResult:
+    """The pumping figures with the cautions that concern all of the pumped flow."""
+    fed = [feeds[index] for index, branch in enumerate(system.ready.branches) if branch.opening > 0]
     flow = pumped.total_flow
-    notes = tuple(flow_notes(system.drawn, source, open_ends))
-    return replace(pumped, total_flow=with_cautions(flow, *notes)) if flow and notes else pumped
+    return (
+        replace(pumped, total_flow=with_cautions(flow, *flow_cautions(system.ready, source, fed))) if flow else pumped
+    )
 
 
-def _pumped(system: PumpSystem, source: str, now: Balance, feeds: Mapping[int, str]) -> list[Stream]:
+def _pump_streams(system: PumpSystem, source: str, now: Balance, feeds: Mapping[int, str]) -> list[Stream]:
     """Streams moved by the pumps, and those that the filter passes on."""
     streams = [
-        Stream(source, "pumps", pump.name, q) for pump, q in zip(system.drawn.pumps, now.pump_flows, strict=True)
+        Stream(source, "pumps", pump.name, q) for pump, q in zip(system.ready.pumps, now.pump_flows, strict=True)
     ]
-    cleaned, to = 0.0, ""
-    for index, (branch, end, q) in enumerate(zip(system.drawn.branches, system.ends, now.branch_flows, strict=True)):
-        streams.append(Stream("pumps", end or "filter", branch.name, q))
-        if not end:
-            cleaned, to = cleaned + q, feeds[index]
-    return [*streams, Stream("filter", to, "", cleaned)] if to else streams
+    filtered, to = 0.0, ""
+    branches = zip(system.ready.branches, system.destinations, now.branch_flows, strict=True)
+    for index, (branch, pool, q) in enumerate(branches):
+        streams.append(Stream("pumps", pool or "filter", branch.name, q))
+        if not pool:
+            filtered, to = filtered + q, feeds[index]
+    return [*streams, Stream("filter", to, "", filtered)] if to else streams
 
 
-def _over_links(course: WaterCourse, state: CourseState) -> list[Stream]:
+def _link_streams(course: WaterCourse, state: CourseState) -> list[Stream]:
     """Streams over the crests of links."""
-    return [Stream(lip.above, lip.below, "", q) for lip, q in zip(course.lips, state.over, strict=True) if q > 0]
+    flows = zip(course.crests, state.over_crests, strict=True)
+    return [Stream(crest.above, crest.below, "", q) for crest, q in flows if q > 0]
 
 
-def _filter_head(system: PumpSystem, pumped: PumpingResult, flow: float) -> FilterLossResult:
-    """Head loss of the filter and its connecting pipe; empty if no water runs through it."""
-    water = system.drawn
-    if water.filter is None or flow <= NOTHING:
+def _filter_head(system: PumpSystem, pumped: PumpingResult, filtered: float) -> FilterLossResult:
+    """Head loss of the filter and its connecting pipe; without figures if no water runs through it."""
+    water = system.ready
+    if water.filter is None or filtered <= NO_FLOW:
         return FilterLossResult()
     passage = water.passage.name if water.passage else None
-    piped = (e for e in (*pumped.line_friction, *pumped.line_fittings) if e.subject == passage)
-    return filter_loss(water.filter, flow, system.water, tuple(piped), system.end)
+    of_passage = (loss for loss in (*pumped.line_friction, *pumped.line_fittings) if loss.subject == passage)
+    return filter_loss(water.filter, filtered, system.fluid, tuple(of_passage), system.case)
 
 
-def _no_intake() -> IntakeResult:
-    return IntakeResult(*[None] * 8)
-
-
-def _place(system: PumpSystem, index: int) -> Path:
+def _destination_path(system: PumpSystem, index: int) -> Path:
     """Path in the document of the field that says where a branch discharges."""
-    return ("water", "branches", index, "pool") if system.ends[index] else ("water", "filter", "to")
+    return ("water", "branches", index, "pool") if system.destinations[index] else ("water", "filter", "to")
 
 
-def _feeds(system: PumpSystem, at_rest: Mapping[str, float]) -> dict[int, str]:
-    """Pool that each branch feeds, by the branch's index. A branch to the filter feeds the pool that the filter drains
-    to.
+def _feeds(system: PumpSystem, rest_levels: Mapping[str, float]) -> dict[int, str]:
+    """Name of the pool that each branch feeds, by the branch's index. A branch to the filter feeds the pool that the
+    filter flows to: the one entered, else the highest.
     """
-    filtered = (system.drawn.filter.to if system.drawn.filter else None) or max(at_rest, key=lambda name: at_rest[name])
-    return {index: end or filtered for index, end in enumerate(system.ends)}
+    entered = system.ready.filter.to if system.ready.filter else None
+    behind_filter = entered or max(rest_levels, key=lambda name: rest_levels[name])
+    return {index: pool or behind_filter for index, pool in enumerate(system.destinations)}
 
 
 def _inflow(feeds: Mapping[int, str], flows: Sequence[float]) -> dict[str, float]:
+    """Flow from pumps and filter into each pool by its name [m³/s]; ``flows``: of the branches."""
     inflow: dict[str, float] = {}
     for index, name in feeds.items():
         inflow[name] = inflow.get(name, 0.0) + flows[index]
     return inflow
-
-
-def through_filter(system: PumpSystem, now: Balance | None) -> float:
-    """Flow through the filter [m³/s]."""
-    return sum(q for q, end in zip(now.branch_flows, system.ends, strict=True) if not end) if now else 0.0
 
 
 def settled(
@@ -373,16 +375,15 @@ def settled(
     A higher flow keeps more water in transit, which lowers the pool drawn from and so reduces the flow. As a rule a few
     rounds converge. Where much water is in transit over a small pool, they swing between too much flow and none.
     """
-    source = course.bodies[course.source]
-    low = source.level
-    state = CourseState({name: body.level for name, body in course.bodies.items()}, {}, ())
+    source_level = course.pools[course.source].level
+    state = CourseState({name: pool.level for name, pool in course.pools.items()}, {}, ())
     near: Balance | None = None
     for _ in range(ROUNDS):
-        lower, state, near = _round(system, course, feeds, {**state.levels, course.source: low}, near)
-        if abs(lower - low) < SETTLED:
-            return lower, state, near
-        low = lower
-    return _settled_by_solver(system, course, feeds, {**state.levels, course.source: low})
+        before = source_level
+        source_level, state, near = _round(system, course, feeds, {**state.levels, course.source: before}, near)
+        if abs(source_level - before) < SETTLED:
+            return source_level, state, near
+    return _settled_by_solver(system, course, feeds, {**state.levels, course.source: source_level})
 
 
 def _round(
@@ -395,10 +396,10 @@ def _round(
     """What follows from running levels of the pools, by name [m]: (level of the pool drawn from [m], state of the
     watercourse, balance of the lines).
     """
-    source = course.bodies[course.source]
+    source = course.pools[course.source]
     now = balance(system.network(levels_then[course.source], levels_then), near)
-    state = running(course, _inflow(feeds, now.branch_flows))
-    returned = return_volume(system, course, state, through_filter(system, now))
+    state = steady_state(course, _inflow(feeds, now.branch_flows))
+    returned = return_volume(system, course, state, system.filtered_flow(now))
     return source.level - returned / source.area, state, now
 
 
@@ -408,14 +409,15 @@ def _settled_by_solver(
     """As ``settled``, by Powell's hybrid method over the levels of the pool drawn from and of the pools fed."""
     from scipy.optimize import root
 
-    names = (course.source, *(name for name in course.order if name in system.ends and name != course.source))
+    names = (course.source, *(name for name in course.order if name in system.destinations and name != course.source))
 
     def next_round(trial: Sequence[float]) -> tuple[float, CourseState, Balance]:
         return _round(system, course, feeds, {**start, **dict(zip(names, map(float, trial), strict=True))})
 
     def changes(trial: Sequence[float]) -> list[float]:
-        low, state, _ = next_round(trial)
-        return [{**state.levels, course.source: low}[name] - level for name, level in zip(names, trial, strict=True)]
+        source_level, state, _ = next_round(trial)
+        after = {**state.levels, course.source: source_level}
+        return [after[name] - level for name, level in zip(names, trial, strict=True)]
 
     trial = root(changes, [start[name] for name in names]).x
     return next_round(trial) if max(map(abs, changes(trial))) < SETTLED else None

@@ -1,17 +1,16 @@
-"""What keeps the pumps' side from being worked out."""
+"""Faults of the inputs that keep pumps and lines from being computed, and pump curves that are still to be read."""
 
 from collections.abc import Iterator, Mapping
 
 from pondkit.core.result import Path, Problem, ToFill, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import FLOW, LENGTH
-from pondkit.trades.water.filtration import passage_problem
-from pondkit.trades.water.inputs.pumping import Pump, PumpLine, curve_points, has_curve, own_pipe_faults, read_points
-from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.inputs.pumping import Line, Pump, curve_points, has_curve, own_pipe_faults, read_points
+from pondkit.trades.water.inputs.water import Filter, Water
 
 
 def faults(water: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
-    """Problems of the water side found before its pipe network is solved.
+    """Problems of the inputs: names that nothing has, pump curves out of order, nowhere for the water to go.
 
     Args:
         water: Inputs of the water side.
@@ -22,7 +21,7 @@ def faults(water: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
         yield no_such(("water", "intake", "pool"), "pool", intake.pool, levels)
     if water.filter and water.filter.to is not None and water.filter.to not in levels:
         yield no_such(("water", "filter", "to"), "pool", water.filter.to, levels)
-    yield from passage_problem(water.filter, water.passage is not None)
+    yield from _passage_faults(water.filter, water.passage is not None)
     references = [((*path, "own_pipe"), line.own_pipe) for path, line in placed_lines(water)]
     yield from own_pipe_faults("water", water.own_pipes, references)
     for index, branch in enumerate(water.branches):
@@ -63,8 +62,20 @@ def faults(water: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
         )
 
 
-def placed_lines(water: Water) -> Iterator[tuple[Path, PumpLine]]:
-    """Every line with its path in the document."""
+def _passage_faults(body: Filter | None, piped: bool) -> Iterator[Problem]:
+    """Problem of a filter whose two bodies are joined by an opening and by a pipe at once."""
+    if body is None or body.passage_area is None or not piped:
+        return
+    yield Problem(
+        ("water", "filter", "passage_area"),
+        words("the filter's bodies have both an opening between them and a pipe"),
+        words("an opening where they are joined, or a pipe where they stand apart"),
+        words("take the opening or the passage out"),
+    )
+
+
+def placed_lines(water: Water) -> Iterator[tuple[Path, Line]]:
+    """Every line of the water side with its path in the document."""
     for field in ("pumps", "branches"):
         for index, line in enumerate(getattr(water, field)):
             yield ("water", field, index), line
@@ -76,10 +87,9 @@ def placed_lines(water: Water) -> Iterator[tuple[Path, PumpLine]]:
 def _curve_faults(pump: Pump, index: int) -> Iterator[Problem]:
     """Problems of a pump curve whose flows do not increase, or whose head rises with flow."""
     path = ("water", "pumps", index, "curve")
-    read = [place for place, point in enumerate(pump.curve) if point.flow is not None and point.head is not None]
+    complete = [number for number, point in enumerate(pump.curve) if None not in (point.flow, point.head)]
     points = read_points(pump)
-    for place in range(1, len(points)):
-        number, (before_flow, before_head), (flow, head) = read[place], points[place - 1], points[place]
+    for number, (before_flow, before_head), (flow, head) in zip(complete[1:], points, points[1:], strict=False):
         if flow <= before_flow:
             yield Problem(
                 (*path, number, "flow"),
@@ -111,7 +121,7 @@ def to_fill(water: Water) -> Iterator[ToFill]:
         path: Path = ("water", "pumps", index, "curve")
         if not has_curve(pump):
             missing_text = words("two points of its curve or more, or the one it is sold by, off the maker's sheet")
-            yield ToFill(path, missing_text, words(f"what '{pump.name}' gives: it stands still in all figures"))
+            yield ToFill(path, missing_text, words(f"the flow of '{pump.name}': until then no figure counts this pump"))
             continue
         for number, point in enumerate(pump.curve):
             missing = [field for field in ("flow", "head") if getattr(point, field) is None]
@@ -133,11 +143,18 @@ def not_settled() -> Problem:
 
 
 def cannot_lift(water: Water, intake_level: float, lowest: float, *, filtered: bool) -> Problem:
-    """Problem: no running pump can lift water to the lowest open branch, or to the filter, so water would run back."""
+    """Problem: no running pump can lift water to the lowest open branch, or to the filter, so water would run back.
+
+    Args:
+        water: Inputs of the water side.
+        intake_level: Level of the water that the pumps draw from [m].
+        lowest: Level of the lowest open end of a branch, or of the filter [m].
+        filtered: True if ``lowest`` is that of the filter.
+    """
     end = "the filter stands" if filtered else "the lowest open branch ends"
     ready = [(pump_index, pump) for pump_index, pump in enumerate(water.pumps) if pump.running and has_curve(pump)]
-    pumps = [(curve_points(pump, pump.shutoff)[0][1], pump_index) for pump_index, pump in ready]
-    shutoff, index = max(pumps, key=lambda pair: pair[0])
+    shutoffs = [(curve_points(pump, pump.shutoff)[0][1], pump_index) for pump_index, pump in ready]
+    shutoff, index = max(shutoffs, key=lambda pair: pair[0])
     best = water.pumps[index]
     return Problem(
         ("water", "pumps", index, "curve"),

@@ -1,39 +1,27 @@
-"""Figures of the filter, of the animals' waste and of the pond's oxygen; head lost at the intake and in the filter."""
+"""Figures of the filter and its head loss, of the ammonia that feed and waste bring, and of the pond's oxygen."""
 
-from collections.abc import Iterator
 from typing import Any
 
-from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY, Fluid, fluid
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, limit, total, with_cautions, within
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
-from pondkit.core.units import AREAL_RATE, CONCENTRATION, DENSITY, LENGTH, MASS_RATE, RATIO, SPEED, TEMPERATURE, Kind
+from pondkit.core.units import AREAL_RATE, CONCENTRATION, DENSITY, LENGTH, MASS_RATE, RATIO, TEMPERATURE, Kind
 from pondkit.solvers.friction import Resistance
 from pondkit.trades.water.cautions import (
-    APPROACH_FAST,
-    APPROACH_NOT_PASSIVE,
     CHAMBER_FAST,
     FREE_AMMONIA_HIGH,
     MEDIA_CLOG,
     NITRIFICATION_COLD,
     NO_FEED,
-    OPENINGS_FAST,
-    OPENINGS_WIDE,
     OXYGEN_LOW,
     OXYGEN_OVER,
     PASSAGE_FAST,
-    SCREEN_BARE,
-    SCREEN_OUT,
-    SCREEN_SMALL,
-    SUCTION_ENTRAPMENT,
     TEST_FOR_LIFE,
-    WIRE_WIDE,
     judged,
 )
 from pondkit.trades.water.formulas import filters
 from pondkit.trades.water.formulas.filters import (
-    EDGE,
     ergun,
     filter_running_level,
     maker_loss,
@@ -42,135 +30,45 @@ from pondkit.trades.water.formulas.filters import (
     passage_loss,
     passage_velocity,
 )
-from pondkit.trades.water.formulas.pumping import (
-    SCREEN_K,
-    approach_velocity,
-    intake_cover,
-    level_behind_screen,
-    screen_area_needed,
-    screen_k,
-    screen_loss,
-    velocity_through_openings,
-)
+from pondkit.trades.water.formulas.open_water import SHARP_EDGE
 from pondkit.trades.water.inputs.pumping import WaterLoad
-from pondkit.trades.water.inputs.water import Filter, Intake, Water
-from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
-from pondkit.trades.water.results import FilterLossResult, FilterResult, IntakeResult
-
-NEARLY = 1e-9  # relative: a value typed in the other system may differ from a limit by rounding
-
-
-def screen_resistance(basin: Intake) -> Resistance:
-    """Head loss of the intake screen over the flow. Where the screen's area is sized for the flow, the loss is the
-    same at any flow.
-    """
-    k = screen_k(basin.open_share) / (2 * GRAVITY * (1 - basin.clogged) ** 2)
-    if basin.screen_area is None:
-        return Resistance(always=k * basin.approach**2)
-    return Resistance(square=k / (basin.screen_area * (1 - basin.blocked)) ** 2)
-
-
-def intake(basin: Intake, pool: str, flow: Entry | None, running_level: float | None) -> IntakeResult:
-    """Figures of the intake: screen area, velocities, submergence and head loss.
-
-    Args:
-        basin: Its inputs.
-        pool: The pool it draws from.
-        flow: Pump discharge; None if unknown.
-        running_level: Level of that pool while the pumps run [m]; None if unknown.
-    """
-    needed = built = through = fresh = clean = dirty = behind = None
-    if flow is not None and flow.value > 0:
-        inputs: dict[str, Any] = {"flow": flow.value, "blocked": basin.blocked}
-        needed = entry(
-            screen_area_needed,
-            pool,
-            source=USER,
-            cautions=[SUCTION_ENTRAPMENT(), *_of_screen(basin)],
-            approach_velocity=basin.approach,
-            **inputs,
-        )
-        if basin.screen_area is not None:
-            built = entry(approach_velocity, pool, source=USER, screen_area=basin.screen_area, **inputs)
-            limit: dict[str, Any] = {"most": float(basin.approach) * (1 + NEARLY), "chosen": (basin.approach, SPEED)}
-            built = with_cautions(built, *SCREEN_SMALL.where(built.least, built.value, built.most, **limit))
-        area = needed.value if basin.screen_area is None else float(basin.screen_area)
-        fresh, through = (
-            entry(
-                velocity_through_openings,
-                pool,
-                source=USER,
-                screen_area=area,
-                open_share=basin.open_share,
-                clogged=share,
-                **inputs,
-            )
-            for share in (0.0, basin.clogged)
-        )
-        through = judged(through, OPENINGS_FAST)
-        comes = built.value if built else float(basin.approach)
-        coefficients: dict[str, Any] = {
-            "screen_k": screen_k(basin.open_share),
-            "gravity": GRAVITY,
-            "approach_velocity": comes,
-        }
-        clean, dirty = (
-            entry(screen_loss, pool, source=f"{USER}; {SCREEN_K}", clogged=share, **coefficients)
-            for share in (0.0, basin.clogged)
-        )
-        if running_level is not None:
-            behind = entry(level_behind_screen, pool, running_level=running_level, screen_loss=dirty)
-            if basin.screen_top is not None and behind.value <= basin.screen_top:
-                behind = with_cautions(behind, SCREEN_BARE())
-    cover = None
-    if basin.screen_top is not None and running_level is not None:
-        cover = entry(intake_cover, pool, source=USER, running_level=running_level, screen_top=basin.screen_top)
-        if cover.value <= 0:
-            cover = with_cautions(cover, SCREEN_OUT())
-    return IntakeResult(needed, built, through, fresh, cover, clean, dirty, behind)
-
-
-def _of_screen(basin: Intake) -> Iterator[Caution]:
-    """Cautions on the screen inputs: approach velocity and widest opening."""
-    for value, kind, rules in (
-        (basin.approach, SPEED, (APPROACH_FAST, APPROACH_NOT_PASSIVE)),
-        (basin.opening, LENGTH, (OPENINGS_WIDE, WIRE_WIDE)),
-    ):
-        for rule in rules:
-            assert rule.most is not None
-            if value > rule.most * (1 + NEARLY):
-                yield rule(limit=(rule.most, kind))
-                break
+from pondkit.trades.water.inputs.water import Filter, Water
+from pondkit.trades.water.lines import TYPICAL, Case, opposite
+from pondkit.trades.water.results import FilterLossResult, FilterResult
 
 
 def voids_of(body: Filter) -> Range:
-    """Porosity of the filter media, with its range; always less than 1."""
+    """Voids of the filter media as a share of the bed, with their range; always less than 1."""
     typical, share = float(body.media_voids), float(body.media_voids_within)
     return within(typical, share, (1 + typical) / 2)
 
 
-def at_end(voids: Range, end: End) -> float:
-    """Porosity at one end of its range. The highest porosity gives the least head loss."""
-    return {LOW: voids.high, TYPICAL: voids.typical, HIGH: voids.low}[end]
+def voids_in(body: Filter, case: Case) -> float:
+    """Voids of the filter media at one end of the head-loss ranges: the most voids take the least head."""
+    return float(getattr(voids_of(body), opposite(case)))
 
 
-def media_size_at(body: Filter, voids: float) -> float:
-    """Grain size of the media [m]: as entered, or from its specific surface."""
+def media_size_of(body: Filter, voids: float) -> float:
+    """Size of the media [m]: as entered, or from its surface and voids."""
     return media_size(voids, body.media_surface) if body.media_size is None else float(body.media_size)
 
 
-def resistances_of(body: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistance, ...]:
-    """Head losses of the opening and of the media, over the flow through the filter. ``end``: end of the ranges; the
-    highest porosity gives the least head loss.
+def resistances_of(body: Filter, water: Fluid, case: Case = TYPICAL) -> tuple[Resistance, ...]:
+    """Head losses of the opening between the bodies and of the media, over the flow through the filter.
+
+    Args:
+        body: Inputs of the filter.
+        water: Its viscosity.
+        case: For which of the media's voids.
     """
     resistances = []
-    open_part = at_end(voids_of(body), end)
+    voids = voids_in(body, case)
     if body.passage_area is not None:
-        resistances.append(Resistance(square=1 / (2 * GRAVITY * (EDGE * body.passage_area) ** 2)))
+        resistances.append(Resistance(square=1 / (2 * GRAVITY * (SHARP_EDGE * body.passage_area) ** 2)))
     if body.media_area is not None:
         area = float(body.media_area)
         bed = (
-            ergun(body.media_depth, open_part, media_size_at(body, open_part), water.viscosity, GRAVITY)
+            ergun(body.media_depth, voids, media_size_of(body, voids), water.viscosity, GRAVITY)
             if body.maker_loss is None
             else Resistance(square=body.maker_loss / body.maker_rate**2)
         )
@@ -179,7 +77,7 @@ def resistances_of(body: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resi
 
 
 def filter_loss(
-    body: Filter, flow: float, water: Fluid, piped: tuple[Entry, ...], end: End = TYPICAL
+    body: Filter, flow: float, water: Fluid, of_passage: tuple[Entry, ...], case: Case = TYPICAL
 ) -> FilterLossResult:
     """Figures of the head loss through the filter.
 
@@ -187,19 +85,21 @@ def filter_loss(
         body: Inputs of the filter.
         flow: Flow through it [m³/s], above zero.
         water: Its viscosity.
-        piped: Head losses of the pipe between its two bodies.
-        end: End of the ranges for which the network was solved.
+        of_passage: Head losses of the pipe between its two bodies.
+        case: For which of the coefficients the network was solved.
     """
     figures: dict[str, Any] = {}
-    losses = [*piped]
+    losses = [*of_passage]
     if body.passage_area is not None:
         velocity = entry(passage_velocity, "", source=USER, flow=flow, passage_area=body.passage_area)
         velocity = judged(velocity, PASSAGE_FAST)
-        opening_loss = entry(passage_loss, "", passage_velocity=velocity, discharge_coefficient=EDGE, gravity=GRAVITY)
+        opening_loss = entry(
+            passage_loss, "", passage_velocity=velocity, discharge_coefficient=SHARP_EDGE, gravity=GRAVITY
+        )
         figures |= {"passage_velocity": velocity, "passage_loss": opening_loss}
         losses.append(opening_loss)
     if body.media_area is not None:
-        figures |= _media(body, flow / body.media_area, water, end)
+        figures |= _media_figures(body, flow / body.media_area, water, case)
         losses.append(figures["media_loss"])
     if losses:
         total_loss = total("", losses, LENGTH)
@@ -210,14 +110,15 @@ def filter_loss(
     return FilterLossResult(**figures)
 
 
-def _media(body: Filter, rate: float, water: Fluid, end: End) -> dict[str, Entry]:
+def _media_figures(body: Filter, rate: float, water: Fluid, case: Case) -> dict[str, Entry]:
+    """Size and head loss of the media at a rise rate [m/s], by key."""
     if body.maker_loss is not None:
         return {
             "media_loss": entry(
                 maker_loss, "", source=USER, rise_rate=rate, maker_loss=body.maker_loss, maker_rate=body.maker_rate
             )
         }
-    voids = at_end(voids_of(body), end)
+    voids = voids_in(body, case)
     size = (
         entry(media_size, "", source=USER, voids=voids, media_surface=body.media_surface)
         if body.media_size is None
@@ -237,21 +138,8 @@ def _media(body: Filter, rate: float, water: Fluid, end: End) -> dict[str, Entry
     return {"media_size": size, "media_loss": loss}
 
 
-def passage_problem(body: Filter | None, piped: bool) -> list[Problem]:
-    """Problem of a filter whose two bodies are joined by an opening and by a pipe at once."""
-    if body is None or body.passage_area is None or not piped:
-        return []
-    return [
-        Problem(
-            ("water", "filter", "passage_area"),
-            words("the filter's bodies have both an opening between them and a pipe"),
-            words("an opening where they are joined, or a pipe where they stand apart"),
-            words("take the opening or the passage out"),
-        )
-    ]
-
-
-def _bounded(low: str, high: str, kind: Kind) -> Range:
+def _range_of_limits(low: str, high: str, kind: Kind) -> Range:
+    """Range between two rows of the table of limits, typical in the middle; source of the first."""
     least, source = limit(low, kind)
     most = limit(high, kind)[0]
     return Range(least, (least + most) / 2, most, source)
@@ -267,9 +155,9 @@ def filtration(
     water: Water,
     flow: float | None,
     saturation: float,
-    falls: tuple[float, float, float] | None,
+    aeration: tuple[float, float, float] | None,
     area: float,
-    end: End = TYPICAL,
+    case: Case = TYPICAL,
 ) -> FilterResult:
     """Figures of the filter, of waste and of oxygen.
 
@@ -277,19 +165,18 @@ def filtration(
         water: Inputs of the water side.
         flow: Flow through the filter [m³/s]; None if unknown or zero.
         saturation: Oxygen at saturation [kg/m³].
-        falls: Equivalent flow aerated to saturation by all falls together: low, typical, high [m³/s]; None if unknown.
+        aeration: Flow that all falls together aerate, see ``LinksResult``: low, typical, high [m³/s]; None if unknown.
         area: Water surface of all pools [m²].
-        end: End of the ranges for which the network was solved.
+        case: For which of the coefficients the network was solved.
     """
-    body, load = water.filter, water.load
-    figures: dict[str, Entry | None] = dict.fromkeys(FilterResult.__dataclass_fields__)
-    del figures["problems"]
+    load = water.load
+    figures: dict[str, Entry] = {}
     problems: list[Problem] = []
     running = flow if flow and flow > 0 else None
-    if body and running:
-        figures |= _bodies(body, load, running, water.temperature, end)
+    if water.filter and running:
+        figures |= _filter_bodies(water.filter, load, running, water.temperature, case)
     if load:
-        media = figures["media_surface"]
+        media = figures.get("media_surface")
         share, share_source = limit("ammonia from feed", RATIO)
         ammonia = entry(
             filters.ammonia_made,
@@ -303,21 +190,24 @@ def filtration(
         figures["ammonia_made"] = ammonia
         problems += _feed_faults(water, load)
         if ammonia.value > 0:
-            figures |= _oxygen_of(ammonia)
+            figures |= _nitrification(ammonia)
         if media and running and not problems:
             problems += _overloaded(ammonia, media, water.temperature)
             if not problems:
                 figures |= _ammonia(water, load, ammonia, media, running, share)
-        figures |= _oxygen(load, figures["nitrification_oxygen"], saturation, falls, area)
+        figures |= _oxygen(load, figures.get("nitrification_oxygen"), saturation, aeration, area)
     return FilterResult(**figures, problems=tuple(problems))
 
 
-def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: float, end: End) -> dict[str, Entry | None]:
-    figures: dict[str, Entry | None] = {}
+def _filter_bodies(
+    body: Filter, load: WaterLoad | None, flow: float, temperature: float, case: Case
+) -> dict[str, Entry]:
+    """Figures of settling chamber and media bed, by key."""
+    figures: dict[str, Entry] = {}
     if body.settling_area is not None:
         water = fluid(temperature)
         rate = entry(filters.overflow_rate, "", source=USER, flow=flow, area=body.settling_area)
-        share, solids = _working(body), _bounded("solids density low", "solids density high", DENSITY)
+        share, solids = _effective_share(body), _range_of_limits("solids density low", "solids density high", DENSITY)
         coarse = filters.settling_velocity(filters.LARGEST, solids.low, water.density, water.viscosity)
         too_fast = CHAMBER_FAST.where(
             rate.least, rate.value, rate.most, most=share.low * coarse, particle=(filters.LARGEST, LENGTH)
@@ -334,14 +224,13 @@ def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: floa
                 viscosity=water.viscosity,
             )
         if load and load.feed > 0 and load.solids > 0:
-            # A dry part in kg on each litre is a thousand times one in kg on each m³.
             sediment = entry(
                 filters.sediment_a_day,
                 "",
                 source=USER,
                 feed=within(load.feed, load.within),
                 solids=within(load.solids, load.solids_within),
-                dry_part=within(load.sludge_dry * 1000, load.sludge_dry_within),
+                dry_part=within(load.sludge_dry * 1000, load.sludge_dry_within),  # kg/L as kg/m³
             )
             figures["time_to_clean_out"] = entry(
                 filters.time_to_clean_out,
@@ -358,14 +247,14 @@ def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: floa
             "rise_rate": entry(filters.rise_rate, "", source=USER, flow=flow, area=body.media_area),
             "media_volume": bulk,
             "contact_time": entry(
-                filters.contact_time, "", source=USER, media_volume=bulk, voids=at_end(voids_of(body), end), flow=flow
+                filters.contact_time, "", source=USER, media_volume=bulk, voids=voids_in(body, case), flow=flow
             ),
             "media_surface": surface,
             "ammonia_removed": entry(
                 filters.ammonia_removed,
                 "",
                 media_surface=surface,
-                removal_rate=_removal(),
+                removal_rate=_removal_rate(),
                 temperature=temperature,
                 per_degree=_per_degree(),
             ),
@@ -373,16 +262,19 @@ def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: floa
     return figures
 
 
-def _working(body: Filter) -> Range:
+def _effective_share(body: Filter) -> Range:
+    """Share of the settling chamber's plan area that works, at most all of it."""
     share = within(body.settling_share, body.settling_share_within)
     return Range(share.low, share.typical, min(share.high, 1.0), share.source)
 
 
-def _removal() -> Range:
-    return _bounded("ammonia removal low", "ammonia removal high", AREAL_RATE)
+def _removal_rate() -> Range:
+    """Ammonia nitrogen that media remove for each area of their surface."""
+    return _range_of_limits("ammonia removal low", "ammonia removal high", AREAL_RATE)
 
 
 def _feed_faults(water: Water, load: WaterLoad) -> list[Problem]:
+    """Problem of feed without media to take its ammonia."""
     if load.feed <= 0 or (water.filter and water.filter.media_area is not None):
         return []
     return [
@@ -396,8 +288,9 @@ def _feed_faults(water: Water, load: WaterLoad) -> list[Problem]:
 
 
 def _overloaded(ammonia: Entry, media: Entry, temperature: float) -> list[Problem]:
-    ends = _per_degree()
-    slowest = min(filters.pace(temperature, rate) for rate in (ends.low, ends.high))
+    """Problem of more ammonia than the media can remove at any concentration."""
+    per_degree = _per_degree()
+    slowest = min(filters.temperature_factor(temperature, factor) for factor in (per_degree.low, per_degree.high))
     most = filters.MOST_RATE * filters.MG_A_DAY * media.value * slowest
     if ammonia.most < most:
         return []
@@ -415,7 +308,8 @@ def _overloaded(ammonia: Entry, media: Entry, temperature: float) -> list[Proble
     ]
 
 
-def _oxygen_of(ammonia: Entry) -> dict[str, Entry | None]:
+def _nitrification(ammonia: Entry) -> dict[str, Entry]:
+    """Oxygen and alkalinity that nitrification uses, by key."""
     oxygen, oxygen_source = limit("oxygen for nitrification", RATIO)
     alkalinity, alkalinity_source = limit("alkalinity for nitrification", RATIO)
     return {
@@ -430,7 +324,8 @@ def _oxygen_of(ammonia: Entry) -> dict[str, Entry | None]:
 
 def _ammonia(
     water: Water, load: WaterLoad, ammonia: Entry, media: Entry, flow: float, share: float
-) -> dict[str, Entry | None]:
+) -> dict[str, Entry]:
+    """Ammonia of the pond, and what the filter can treat, by key; ``share``: ammonia nitrogen over protein fed."""
     free = filters.free_share(load.ph, water.temperature)
     kinetics: dict[str, Any] = {
         "media_surface": media,
@@ -457,7 +352,7 @@ def _ammonia(
         cautions=[TEST_FOR_LIFE()],
         free_limit=load.free_ammonia_limit,
         free_share=free,
-        removal_rate=_removal(),
+        removal_rate=_removal_rate(),
         **kinetics,
     )
     feed = entry(
@@ -478,9 +373,10 @@ def _oxygen(
     load: WaterLoad,
     nitrification: Entry | None,
     saturation: float,
-    falls: tuple[float, float, float] | None,
+    aeration: tuple[float, float, float] | None,
     area: float,
-) -> dict[str, Entry | None]:
+) -> dict[str, Entry]:
+    """Oxygen used, and the pond's oxygen by night and by day, by key."""
     used = entry(
         filters.oxygen_used,
         "",
@@ -488,10 +384,10 @@ def _oxygen(
         respiration=within(load.respiration, load.within),
         nitrification=nitrification or 0.0,
     )
-    exchange = within(load.exchange * area, load.exchange_within)
-    if falls is None or falls[1] + exchange.typical <= 0:
-        return {"oxygen_used": used}
-    figures: dict[str, Entry | None] = {"oxygen_used": used}
+    by_surface = within(load.exchange * area, load.exchange_within)
+    figures: dict[str, Entry] = {"oxygen_used": used}
+    if aeration is None or aeration[1] + by_surface.typical <= 0:
+        return figures
     for name, production in (("oxygen_by_night", 0.0), ("oxygen_by_day", float(load.plants))):
         figure = entry(
             filters.oxygen_at_balance,
@@ -501,17 +397,16 @@ def _oxygen(
             saturation=saturation,
             used=used,
             production=production,
-            falls=falls_of(falls),
-            surface=exchange,
+            aerated_by_falls=aeration_range(aeration),
+            aerated_by_surface=by_surface,
         )
         figures[name] = judged(figure, OXYGEN_LOW)
     day = figures["oxygen_by_day"]
-    assert day is not None
     over = OXYGEN_OVER.where(day.least, day.value, day.most, most=saturation, saturation=(saturation, CONCENTRATION))
     figures["oxygen_by_day"] = with_cautions(day, *over)
     return figures
 
 
-def falls_of(falls: tuple[float, float, float]) -> Range:
-    """Equivalent flow aerated to saturation by all falls together: low, typical, high [m³/s]."""
-    return Range(*falls, source="oxygen that each fall gives")
+def aeration_range(aeration: tuple[float, float, float]) -> Range:
+    """Flow that all falls together aerate, see ``LinksResult``, as a range [m³/s]."""
+    return Range(*aeration, source="oxygen that each fall gives")

@@ -1,4 +1,4 @@
-"""Flotation check of empty bodies: intake basin, pump pit and filter in groundwater, or in a pool's water."""
+"""Flotation check of empty bodies: intake basin, pump pit and filter, in groundwater or in a pool's water."""
 
 import math
 from collections.abc import Sequence
@@ -49,55 +49,64 @@ def compute(
     waters = tuple((pool.name, pool.surfaces.finished) for pool in pools)
     empty = tuple(
         # Open to its pool, an intake is never empty while the pool is full.
-        _stands(body, digs, waters if body.part is not water.intake else (), ground, groundwater)
+        _empty_body(body, digs, waters if body.part is not water.intake else (), ground, groundwater)
         for body in bodies_of(water)
-        if body.part.underside is not None  # else a problem of its hole
+        if body.part.underside is not None  # without it, its hole has a problem
     )
     soil = within(water.backfill_density, water.backfill_density_within)
     return flotation_check(empty, soil, float(water.uplift_safety)) if empty else None
 
 
 @remembered
-def _stands(
+def _empty_body(
     placed: PlacedBody,
     digs: tuple[SiteSurface, ...],
     waters: tuple[tuple[str, SiteSurface], ...],
     ground: Terrain,
     groundwater: float | None,
 ) -> buoyancy.EmptyBody:
+    """A body as the flotation check takes it, empty, with the soil on it and the water round it.
+
+    Args:
+        placed: The body at its place, with its base level.
+        digs: Dug surface of each pool.
+        waters: (name, finished surface) of each pool whose water may lift it.
+        ground: Existing ground in site axes.
+        groundwater: Highest known groundwater level [m]; None if unknown.
+    """
     body, size, place = placed.part, placed.size, placed.at
     assert body.underside is not None
     underside, outstand = float(body.underside), float(body.outstand)
     base = float(body.base) if outstand > 0 else 0.0
     plan = box_at(place, size, body.turn_deg, outstand)
-    low, high = span_over(plan, ground)
-    low = min([low, *(lowest_over(plan, dig) for dig in digs)])  # no soil where a pool is dug
-    level, notes = _water(place, waters, high, groundwater)
-    top = max(high if body.rim is None else float(body.rim), underside)
-    mass_and_ballast = (body.mass, body.ballast)
+    lowest_ground, highest_ground = span_over(plan, ground)
+    soil_level = min([lowest_ground, *(lowest_over(plan, dig) for dig in digs)])  # no soil where a pool is dug
+    water_level, notes = _water_round(place, waters, highest_ground, groundwater)
+    top = max(highest_ground if body.rim is None else float(body.rim), underside)
+    mass, ballast = body.mass, body.ballast
     if isinstance(body, Filter) and placed.name != "filter":
-        mass_and_ballast = (body.second_mass, body.second_ballast)
+        mass, ballast = body.second_mass, body.second_ballast
     return buoyancy.EmptyBody(
-        placed.name,
-        (float(size[0]), float(size[1])),
-        math.pi / 4 if body.round else 1.0,
-        outstand,
-        base,
-        underside,
-        top,
-        level,
-        max(low - top, 0.0) if body.covered and body.rim is not None else 0.0,
-        max(low - underside - base, 0.0) if outstand > 0 else 0.0,
-        float(mass_and_ballast[0] or 0.0),
-        float(mass_and_ballast[1] or 0.0),
-        tuple(notes),
+        name=placed.name,
+        size=(float(size[0]), float(size[1])),
+        plan_share=math.pi / 4 if body.round else 1.0,
+        outstand=outstand,
+        base=base,
+        underside=underside,
+        top=top,
+        water_level=water_level,
+        cover=max(soil_level - top, 0.0) if body.covered and body.rim is not None else 0.0,
+        collar=max(soil_level - underside - base, 0.0) if outstand > 0 else 0.0,
+        mass=float(mass or 0.0),
+        ballast=float(ballast or 0.0),
+        notes=tuple(notes),
     )
 
 
-def _water(
+def _water_round(
     place: Sequence[float], waters: Sequence[tuple[str, SiteSurface]], ground: float, groundwater: float | None
 ) -> tuple[float, list[Words]]:
-    """(highest water level round a body [m], remarks on it)."""
+    """(highest water level round a body [m], remarks on it). Groundwater that is not known stands at the ground."""
     level = ground if groundwater is None else float(groundwater)
     notes: list[Words] = [buoyancy.NOT_KNOWN] if groundwater is None else []
     for pool, finished in waters:

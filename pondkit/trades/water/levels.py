@@ -1,5 +1,5 @@
-"""Watercourse from pool to pool, and its levels with pumps on and off: return volume at a stop, and drawdown of the
-pool that the pumps draw from.
+"""The watercourse from pool to pool, and its levels with the pumps on and off: water that returns at a stop, and
+drawdown of the pool that the pumps draw from.
 """
 
 import math
@@ -14,23 +14,23 @@ from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH, VOLUME
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.water.cautions import EMPTIES_AT_STOP, FILL_NO_HIGHER, RUNS_OVER_RIM, STOP_OVER_RIM
-from pondkit.trades.water.formulas.channels import (
+from pondkit.trades.water.formulas.open_water import (
     crest_flow,
+    crest_head,
     drains_back,
     drawdown,
-    head_of,
     level_after_stop,
     lowest_running_level,
     pipe_drains,
     running_level,
     water_in_transit,
 )
-from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, PipeLine
+from pondkit.trades.water.lines import TYPICAL, Case, LineConduit, opposite
 from pondkit.trades.water.pumping import PumpSystem
 from pondkit.trades.water.results import LevelsResult, PoolWater
 
-SAME = 1e-9
-HIGHEST = 3.0  # m over a crest: more than any flow of pumps
+SAME = 1e-9  # m: a crest lower than the water at rest by less is level with it
+HIGHEST = 3.0  # m: head over a crest that no flow of pumps reaches
 
 
 @dataclass(frozen=True)
@@ -43,9 +43,9 @@ class LinkCrest:
         above, below: Names of the upper and lower pool.
         level: Level of the crest [m].
         width: Width of the crest [m].
-        crest, ends: Rows in the tables of crests and of their ends.
+        kind, ends: Its rows in the tables of crests and of their ends.
         coefficient: Discharge coefficient of the weir formula.
-        contraction: Reduction of its width by both ends together, per unit of head.
+        contraction: Width lost at both ends together, per unit of head.
     """
 
     index: int
@@ -54,7 +54,7 @@ class LinkCrest:
     below: str
     level: float
     width: float
-    crest: str
+    kind: str
     ends: str
     coefficient: float
     contraction: float
@@ -69,97 +69,115 @@ class WaterCourse:
     """Pools in the order in which water runs through them, and the crests between them.
 
     Attributes:
-        bodies: Pools by name.
-        order: Names, upstream first.
-        lips: Every crest.
-        source: Pool that the pumps draw from.
+        pools: Every pool by its name.
+        order: Their names, upstream first.
+        crests: Every crest, in the order of the links.
+        source: Name of the pool that the pumps draw from.
     """
 
-    bodies: Mapping[str, PoolWater]
+    pools: Mapping[str, PoolWater]
     order: tuple[str, ...]
-    lips: tuple[LinkCrest, ...]
+    crests: tuple[LinkCrest, ...]
     source: str
 
 
 @dataclass(frozen=True)
 class CourseState:
-    """State of the watercourse: running level [m] and inflow [m³/s] of each pool, flow over each crest [m³/s]."""
+    """A steady state of the watercourse.
+
+    Attributes:
+        levels: Running level of each pool by its name [m].
+        through: Inflow of each pool by its name [m³/s].
+        over_crests: Flow over each crest, in the order of the crests [m³/s].
+    """
 
     levels: dict[str, float]
     through: dict[str, float]
-    over: tuple[float, ...]
+    over_crests: tuple[float, ...]
 
 
 def course_of(
-    links: Sequence[Link], bodies: Mapping[str, PoolWater], source: str, end: End = TYPICAL
+    links: Sequence[Link], pools: Mapping[str, PoolWater], source: str, case: Case = TYPICAL
 ) -> tuple[WaterCourse | None, list[Problem]]:
     """Watercourse of an option; None with problems if the links do not form one.
 
     Args:
-        links: Inputs of the links. Those to no pool, to the same pool and uphill are problems already and are left out.
-        bodies: Every pool of the option by its name.
-        source: Pool that the pumps draw from.
-        end: End of the ranges of the crest coefficients; the low one gives the highest heads.
+        links: Inputs of the links. If one leads to no pool, to its own pool or uphill, that is a problem already, and
+            there is no watercourse.
+        pools: Every pool of the option by its name.
+        source: Name of the pool that the pumps draw from.
+        case: For which of the crest coefficients; the low ones give the highest heads.
     """
     if any(
-        link.from_ not in bodies
-        or link.to not in bodies
+        link.from_ not in pools
+        or link.to not in pools
         or link.from_ == link.to
-        or bodies[link.from_].level < bodies[link.to].level
+        or pools[link.from_].level < pools[link.to].level
         for link in links
     ):
         return None, []
-    lips, problems = [], []
+    crests, problems = [], []
     for index, link in enumerate(links):
-        body = bodies[link.from_]
-        level = body.level if link.crest_level is None else float(link.crest_level)
-        if not body.level - SAME <= level < body.rim_level:
-            problems.append(_crest_problem(index, body, level))
-        lips.append(crest_of(index, link, level, end))
-    sorter: TopologicalSorter[str] = TopologicalSorter({name: [] for name in bodies})
-    for lip in lips:
-        sorter.add(lip.below, lip.above)
+        pool = pools[link.from_]
+        level = pool.level if link.crest_level is None else float(link.crest_level)
+        if not pool.level - SAME <= level < pool.rim_level:
+            problems.append(_crest_problem(index, pool, level))
+        crests.append(crest_of(index, link, level, case))
+    sorter: TopologicalSorter[str] = TopologicalSorter({name: [] for name in pools})
+    for crest in crests:
+        sorter.add(crest.below, crest.above)
     try:
         order = tuple(sorter.static_order())
     except CycleError as loop:
-        problems.append(_loop_problem(loop.args[1], lips))
+        problems.append(_loop_problem(loop.args[1], crests))
         return None, problems
-    return (None if problems else WaterCourse(bodies, order, tuple(lips), source)), problems
+    return (None if problems else WaterCourse(pools, order, tuple(crests), source)), problems
 
 
-def crest_of(index: int, link: Link, level: float, end: End) -> LinkCrest:
-    """Crest of a link, for one end of the ranges of its discharge coefficient and end contractions."""
-    against: End = HIGH if end == LOW else LOW if end == HIGH else TYPICAL
+def crest_of(index: int, link: Link, level: float, case: Case) -> LinkCrest:
+    """Crest of a link. The least coefficient goes with the greatest contraction: both raise the head.
+
+    Args:
+        index: Index of the link in the document.
+        link: Inputs of the link.
+        level: Level of its crest [m].
+        case: For which of its coefficients.
+    """
     return LinkCrest(
-        index,
-        f"{link.from_} – {link.to}",
-        link.from_,
-        link.to,
-        level,
-        float(link.crest_width),
-        link.crest,
-        link.crest_ends,
-        float(rows_by_name("trades/pools/crests")[link.crest][end]),
-        float(rows_by_name("trades/pools/crest_ends")[link.crest_ends][against]),
+        index=index,
+        name=f"{link.from_} – {link.to}",
+        above=link.from_,
+        below=link.to,
+        level=level,
+        width=float(link.crest_width),
+        kind=link.crest,
+        ends=link.crest_ends,
+        coefficient=float(rows_by_name("trades/pools/crests")[link.crest][case]),
+        contraction=float(rows_by_name("trades/pools/crest_ends")[link.crest_ends][opposite(case)]),
     )
 
 
-def _crest_problem(index: int, body: PoolWater, level: float) -> Problem:
+def crest_source(link: Link) -> str:
+    """Source of the discharge coefficient of a link's crest."""
+    return rows_by_name("trades/pools/crests")[link.crest]["source"]
+
+
+def _crest_problem(index: int, pool: PoolWater, level: float) -> Problem:
     """Problem of a crest below the water at rest of the pool above it, or above its rim."""
-    low = level < body.level
+    low = level < pool.level
     where = "below the level" if low else "at or above the rim"
     mend = "raise the crest, or lower the pool's level" if low else "lower the crest, or raise the freeboard"
     return Problem(
         ("links", index, "crest_level"),
         words(
-            f"its crest, {{crest}}, lies {where} of '{body.name}', {{mark}}",
+            f"its crest, {{crest}}, lies {where} of '{pool.name}', {{mark}}",
             crest=(level, LENGTH),
-            mark=(body.level if low else body.rim_level, LENGTH),
+            mark=(pool.level if low else pool.rim_level, LENGTH),
         ),
         words(
             "{level}, the pool's level at rest, up to below its rim, {rim}",
-            level=(body.level, LENGTH),
-            rim=(body.rim_level, LENGTH),
+            level=(pool.level, LENGTH),
+            rim=(pool.rim_level, LENGTH),
         ),
         words(mend),
     )
@@ -177,18 +195,23 @@ def _loop_problem(ring: Sequence[str], crests: Sequence[LinkCrest]) -> Problem:
 
 
 def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:
-    """Problems of pools with an inflow but no outlet. ``fed``: path of what feeds each pool, by the pool's name."""
+    """Problems of pools with an inflow but no outlet.
+
+    Args:
+        course: Pools and crests.
+        fed: By the name of each pool that pumps or filter feed, the path of the input that says so.
+    """
     problems = []
     reached = set(fed)
     for name in course.order:
         if name in reached:
-            reached |= {lip.below for lip in course.lips if lip.above == name}
+            reached |= {crest.below for crest in course.crests if crest.above == name}
     for name in course.order:
-        if name in reached and name != course.source and not any(lip.above == name for lip in course.lips):
-            path = fed.get(name) or ("links", next(lip.index for lip in course.lips if lip.below == name), "to")
+        if name in reached and name != course.source and not any(crest.above == name for crest in course.crests):
+            into = next((crest.index for crest in course.crests if crest.below == name), 0)
             problems.append(
                 Problem(
-                    path,
+                    fed.get(name) or ("links", into, "to"),
                     words(f"water is led to '{name}', and no link leads on from it"),
                     words(f"a way back to '{course.source}', which the pumps draw from"),
                     words("add a link from there, let the water go elsewhere, or let the pumps draw from there"),
@@ -197,38 +220,38 @@ def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:
     return problems
 
 
-def running(course: WaterCourse, inflow: Mapping[str, float]) -> CourseState:
+def steady_state(course: WaterCourse, inflow: Mapping[str, float]) -> CourseState:
     """Steady levels and flows; the pool that the pumps draw from keeps its level at rest here.
 
     Args:
         course: Pools and crests.
-        inflow: Flow from pumps and filter to each pool [m³/s].
+        inflow: Flow from pumps and filter into each pool by its name [m³/s].
     """
     through = {name: max(inflow.get(name, 0.0), 0.0) for name in course.order}
-    levels = {name: course.bodies[name].level for name in course.order}
-    over = [0.0] * len(course.lips)
+    levels = {name: course.pools[name].level for name in course.order}
+    over_crests = [0.0] * len(course.crests)
     for name in course.order:
-        crests = [index for index, lip in enumerate(course.lips) if lip.above == name]
-        if name == course.source or not crests or through[name] <= 0:
+        out = [index for index, crest in enumerate(course.crests) if crest.above == name]
+        if name == course.source or not out or through[name] <= 0:
             continue
-        level = _level([course.lips[index] for index in crests], through[name])
+        level = _level([course.crests[index] for index in out], through[name])
         levels[name] = max(level, levels[name])
-        for index in crests:
-            over[index] = course.lips[index].flow(level)
-            through[course.lips[index].below] += over[index]
-    return CourseState(levels, through, tuple(over))
+        for index in out:
+            over_crests[index] = course.crests[index].flow(level)
+            through[course.crests[index].below] += over_crests[index]
+    return CourseState(levels, through, tuple(over_crests))
 
 
-def _level(lips: Sequence[LinkCrest], flow: float) -> float:
+def _level(crests: Sequence[LinkCrest], flow: float) -> float:
     """Level at which the crests of a pool together pass a flow [m]."""
     from scipy.optimize import brentq
 
-    lowest = min(lip.level for lip in lips)
-    if len(lips) == 1:
-        crest = lips[0]
-        return lowest + head_of(flow, crest.width, crest.coefficient, crest.contraction)
+    lowest = min(crest.level for crest in crests)
+    if len(crests) == 1:
+        (crest,) = crests
+        return lowest + crest_head(flow, crest.width, crest.coefficient, crest.contraction)
     return float(
-        brentq(lambda level: sum(lip.flow(level) for lip in lips) - flow, lowest, lowest + HIGHEST, xtol=1e-12)
+        brentq(lambda level: sum(crest.flow(level) for crest in crests) - flow, lowest, lowest + HIGHEST, xtol=1e-12)
     )
 
 
@@ -251,7 +274,7 @@ class DrainingWater:
 
 def drain_back(
     system: PumpSystem, pools: Mapping[str, PoolWater], drawn_from: float
-) -> tuple[list[DrainingWater], list[PipeLine]]:
+) -> tuple[list[DrainingWater], list[LineConduit]]:
     """What drains back when the pumps stop: (water over open ends, lines that run empty).
 
     Of several branches that end under the water of one pool only the lowest counts: it drains the pool as far as all of
@@ -262,7 +285,7 @@ def drain_back(
         pools: Pools by name.
         drawn_from: Level at rest of the pool that the pumps draw from [m]; no water below it drains back.
     """
-    water = system.drawn
+    water = system.ready
     if all(pump.check_valve for pump in water.pumps):
         return [], []
     draining: dict[str, DrainingWater] = {}  # by the pool; "" is the filter
@@ -273,34 +296,37 @@ def drain_back(
         lines.append(system.branches[index])
         if branch.outlet_level is None or system.free(index):
             continue
-        end = system.ends[index]
-        area = pools[end].area if end else float(water.filter.area) if water.filter else 0.0
+        pool, level = system.destinations[index], system.rest_levels[index]
+        area = pools[pool].area if pool else float(water.filter.area) if water.filter else 0.0
         open_end = max(float(branch.outlet_level), drawn_from)
-        lowest = draining[end].open_end if end in draining else system.at_rest[index]
-        if open_end < lowest:
-            draining[end] = DrainingWater(branch.name, area, system.at_rest[index], open_end)
+        if open_end < (draining[pool].open_end if pool in draining else level):
+            draining[pool] = DrainingWater(branch.name, area, level, open_end)
     if system.main:
         lines.append(system.main)
     lines += [line for pump, line in zip(water.pumps, system.pumps, strict=True) if not pump.check_valve]
     return list(draining.values()), lines
 
 
-def held_up(system: PumpSystem, through: float) -> tuple[float, float]:
+def filter_storage(system: PumpSystem, filtered: float) -> tuple[float, float]:
     """(area [m²], rise [m]) of the filter's first body, whose level rises with the flow through it [m³/s]."""
-    filter_part = system.drawn.filter
+    filter_part = system.ready.filter
     area = float(filter_part.settling_area or 0.0) if filter_part else 0.0
-    return area, system.bodies.loss(through)[0] if area and through > 0 else 0.0
+    return area, system.filter_loss.loss(filtered)[0] if area and filtered > 0 else 0.0
 
 
-def return_volume(system: PumpSystem, course: WaterCourse, state: CourseState, through: float) -> float:
-    """Volume that returns to the pool drawn from when the pumps stop [m³]; ``through``: flow through
-    the filter [m³/s].
+def return_volume(system: PumpSystem, course: WaterCourse, state: CourseState, filtered: float) -> float:
+    """Volume that returns to the pool drawn from when the pumps stop [m³].
+
+    Args:
+        system: Pumps and lines.
+        course: Pools and crests.
+        state: Its levels and flows while the pumps run.
+        filtered: Flow through the filter [m³/s].
     """
-    area, rise = held_up(system, through)
-    source = course.bodies[course.source].level
-    draining, lines = drain_back(system, course.bodies, source)
+    area, rise = filter_storage(system, filtered)
+    draining, lines = drain_back(system, course.pools, course.pools[course.source].level)
     return (
-        sum(course.bodies[name].area * rise for name, rise in rises(course, state).items())
+        sum(course.pools[name].area * pool_rise for name, pool_rise in rises(course, state).items())
         + area * rise
         + sum(water.area * (water.level - water.open_end) for water in draining)
         + sum(math.pi / 4 * line.conduit.bore**2 * line.conduit.length for line in lines)
@@ -308,26 +334,26 @@ def return_volume(system: PumpSystem, course: WaterCourse, state: CourseState, t
 
 
 def rises(course: WaterCourse, state: CourseState) -> dict[str, float]:
-    """Rise of each pool's running level above its lowest crest [m], for pools with a flow."""
+    """Rise of the running level above the lowest crest of each pool with a flow, by its name [m]."""
     rises_by_pool = {}
     for name in course.order:
-        crests = [lip.level for lip in course.lips if lip.above == name]
+        crests = [crest.level for crest in course.crests if crest.above == name]
         if name != course.source and crests and state.through[name] > 0:
             rises_by_pool[name] = state.levels[name] - min(crests)
     return rises_by_pool
 
 
-def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through: float) -> LevelsResult:
-    """Figures of the levels in equilibrium; ``through``: flow through the filter [m³/s]."""
-    source = course.bodies[course.source]
-    draining, lines = drain_back(system, course.bodies, source.level)
-    risen = rises(course, state)
+def levels(system: PumpSystem, course: WaterCourse, state: CourseState, filtered: float) -> LevelsResult:
+    """Figures of the levels in equilibrium; arguments as for ``return_volume``."""
+    source = course.pools[course.source]
+    draining, lines = drain_back(system, course.pools, source.level)
+    rise_of = rises(course, state)
     transit = [
-        entry(water_in_transit, name, surface_area=course.bodies[name].area, rise=rise) for name, rise in risen.items()
+        entry(water_in_transit, name, surface_area=course.pools[name].area, rise=rise) for name, rise in rise_of.items()
     ]
-    area, rise = held_up(system, through)
-    if rise > 0:
-        transit.append(entry(water_in_transit, "filter", surface_area=area, rise=rise))
+    filter_area, filter_rise = filter_storage(system, filtered)
+    if filter_rise > 0:
+        transit.append(entry(water_in_transit, "filter", surface_area=filter_area, rise=filter_rise))
     back = [
         entry(
             drains_back,
@@ -341,8 +367,8 @@ def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through:
         for water in draining
     ]
     pipes = [entry(pipe_drains, line.name, bore=line.conduit.bore, length=line.conduit.length) for line in lines]
-    return_total = total(source.name, [*transit, *back, *pipes], VOLUME)
-    fall = entry(drawdown, source.name, return_volume=return_total, surface_area=source.area)
+    returned = total(source.name, [*transit, *back, *pipes], VOLUME)
+    fall = entry(drawdown, source.name, return_volume=returned, surface_area=source.area)
     stop = entry(level_after_stop, source.name, source=USER, level=source.level, drawdown=fall)
     if stop.value > source.rim_level:
         stop = with_cautions(stop, STOP_OVER_RIM(over=(stop.value - source.rim_level, LENGTH)))
@@ -355,11 +381,11 @@ def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through:
         cautions=[FILL_NO_HIGHER()],
     )
     rising = []
-    for name, rise in risen.items():
-        body = course.bodies[name]
-        crest = min(lip.level for lip in course.lips if lip.above == name)
-        figure = entry(running_level, name, source=USER, level=crest, rise=rise)
-        if figure.value > body.rim_level:
-            figure = with_cautions(figure, RUNS_OVER_RIM(over=(figure.value - body.rim_level, LENGTH)))
+    for name, rise in rise_of.items():
+        pool = course.pools[name]
+        lowest = min(crest.level for crest in course.crests if crest.above == name)
+        figure = entry(running_level, name, source=USER, crest_level=lowest, rise=rise)
+        if figure.value > pool.rim_level:
+            figure = with_cautions(figure, RUNS_OVER_RIM(over=(figure.value - pool.rim_level, LENGTH)))
         rising.append(figure)
-    return LevelsResult((*rising, low), tuple(transit), tuple(back), tuple(pipes), return_total, fall, stop)
+    return LevelsResult((*rising, low), tuple(transit), tuple(back), tuple(pipes), returned, fall, stop)

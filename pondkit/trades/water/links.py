@@ -1,4 +1,6 @@
-"""Links between pools: heads, drops and the oxygen that each gives; channels by Manning's formula for uniform flow."""
+"""Links between pools: flow and head over each crest, drops, and the oxygen that falls give; channels by Manning's
+formula for uniform flow.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -19,8 +21,8 @@ from pondkit.trades.water.cautions import (
     UNIFORM_FLOW,
     judged,
 )
-from pondkit.trades.water.formulas import channels as relations
-from pondkit.trades.water.formulas.channels import (
+from pondkit.trades.water.formulas import open_water as relations
+from pondkit.trades.water.formulas.open_water import (
     channel_depth,
     channel_freeboard,
     channel_froude,
@@ -34,10 +36,13 @@ from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.levels import CourseState, LinkCrest, WaterCourse
 from pondkit.trades.water.results import ChannelResult, LinksResult
 
+NO_FLOW = 1e-9  # m³/s: less counts as none
+Inflow = tuple[float, float]  # (oxygen deficit as a share of that at the intake, flow [m³/s])
+
 
 @dataclass(frozen=True)
-class Carried:
-    """Flow conditions of a channel.
+class ChannelFlow:
+    """A channel and the flow in it.
 
     Attributes:
         name: "from – to".
@@ -54,76 +59,70 @@ class Carried:
     head: float
 
 
-def channels(carried: Sequence[Carried]) -> ChannelResult:
+def channels(channel_flows: Sequence[ChannelFlow]) -> ChannelResult:
     """Figures of every channel that has a length and a fall."""
     figures: dict[str, list[Entry]] = {name: [] for name in ChannelResult.__dataclass_fields__}
-    for course in carried:
-        link = course.link
-        if link.length is None or (course.drop <= 0 and link.slope is None):
+    for channel in channel_flows:
+        link = channel.link
+        if link.length is None or (channel.drop <= 0 and link.slope is None):
             continue
         slope = (
-            entry(channel_slope, course.name, source=USER, link_drop=course.drop, channel_length=link.length)
+            entry(channel_slope, channel.name, source=USER, link_drop=channel.drop, channel_length=link.length)
             if link.slope is None
-            else _given(course, float(link.slope), float(link.length))
+            else _entered_slope(channel, float(link.slope), float(link.length))
         )
         row = rows_by_name("trades/pools/channels")[link.bed]
-        rough = Range(float(row["low"]), float(row["typical"]), float(row["high"]), row["source"])
+        roughness = Range(float(row["low"]), float(row["typical"]), float(row["high"]), row["source"])
         shape: dict[str, Any] = {
             "bed_width": link.crest_width if link.bed_width is None else link.bed_width,
             "side_batter": link.side_batter,
         }
         depth = entry(
             channel_depth,
-            course.name,
+            channel.name,
             source=USER,
-            flow=course.flow,
+            flow=channel.flow,
             channel_slope=slope.bare,
-            roughness=rough,
+            roughness=roughness,
             **shape,
         )
-        speed = entry(channel_velocity, course.name, source=USER, flow=course.flow, channel_depth=depth, **shape)
-        waves = entry(
-            channel_froude, course.name, source=USER, flow=course.flow, channel_depth=depth, gravity=GRAVITY, **shape
+        velocity = entry(channel_velocity, channel.name, source=USER, flow=channel.flow, channel_depth=depth, **shape)
+        froude = entry(
+            channel_froude, channel.name, source=USER, flow=channel.flow, channel_depth=depth, gravity=GRAVITY, **shape
         )
         figures["channel_slope"].append(slope)
-        figures["channel_depth"].append(with_cautions(depth, *_backs_up(course, depth, speed, waves)))
-        figures["channel_velocity"].append(speed)
-        figures["channel_froude"].append(judged(waves, CHANNEL_SHOOTS))
+        figures["channel_depth"].append(with_cautions(depth, *_backs_up(channel, depth, velocity, froude)))
+        figures["channel_velocity"].append(velocity)
+        figures["channel_froude"].append(judged(froude, CHANNEL_SHOOTS))
         if link.bank_height is not None:
-            figures["channel_freeboard"].append(_freeboard(course, float(link.bank_height), depth))
+            figures["channel_freeboard"].append(_freeboard(channel, float(link.bank_height), depth))
     return ChannelResult(**{name: tuple(entries) for name, entries in figures.items()})
 
 
-def _given(course: Carried, slope: float, length: float) -> Entry:
-    figure = input_entry(course.name, slope, RATIO)
-    under = slope * length - course.drop
-    if under > 1e-6:
-        return with_cautions(
-            figure,
-            CHANNEL_DROWNED(under=(under, LENGTH)),
-        )
-    return figure
+def _entered_slope(channel: ChannelFlow, slope: float, length: float) -> Entry:
+    """Slope of a bed as entered, with a caution if the bed ends under the lower pool's water."""
+    figure = input_entry(channel.name, slope, RATIO)
+    under = slope * length - channel.drop
+    return with_cautions(figure, CHANNEL_DROWNED(under=(under, LENGTH))) if under > 1e-6 else figure
 
 
-def _backs_up(course: Carried, depth: Entry, speed: Entry, waves: Entry) -> list[Caution]:
+def _backs_up(channel: ChannelFlow, depth: Entry, velocity: Entry, froude: Entry) -> list[Caution]:
     """Cautions where backwater of the channel, rather than its crest, controls the level of the upper pool."""
     notes = [UNIFORM_FLOW()]
-    up = depth.most + speed.least**2 / (2 * GRAVITY) - course.head
-    if waves.least < 1 and up > 0.001:
+    up = depth.most + velocity.least**2 / (2 * GRAVITY) - channel.head
+    if froude.least < 1 and up > 0.001:
         notes.append(CHANNEL_BACKS_UP(up=(up, LENGTH)))
     return notes
 
 
-def _freeboard(course: Carried, bank: float, depth: Entry) -> Entry:
-    figure = entry(channel_freeboard, course.name, source=USER, bank_height=bank, channel_depth=depth)
+def _freeboard(channel: ChannelFlow, bank: float, depth: Entry) -> Entry:
+    """Freeboard of a channel under a bank of a height over its bed [m]."""
+    figure = entry(channel_freeboard, channel.name, source=USER, bank_height=bank, channel_depth=depth)
     ends, over = (figure.least, figure.value, figure.most), (-figure.least, LENGTH)
     return with_cautions(figure, *CHANNEL_OVERTOPS.where(*ends, over=over))
 
 
-NOTHING = 1e-9
-
-
-class _Crossing(NamedTuple):
+class _CrestFigures(NamedTuple):
     """Figures of the flow over one crest, by key."""
 
     link_flow: Entry
@@ -133,91 +132,94 @@ class _Crossing(NamedTuple):
     step_drop: Entry
 
 
-def links(water: Water, parts: Sequence[Link], course: WaterCourse, state: CourseState, low: float) -> LinksResult:
+def link_figures(
+    water: Water, links: Sequence[Link], course: WaterCourse, state: CourseState, source_level: float
+) -> LinksResult:
     """Figures of every link with a flow, in downstream order.
 
     Args:
         water: Inputs of the water side.
-        parts: Inputs of the links.
+        links: Inputs of the links.
         course: Pools and crests.
         state: Its levels and flows.
-        low: Running level of the pool that the pumps draw from [m].
+        source_level: Running level of the pool that the pumps draw from [m].
     """
-    levels = {**state.levels, course.source: low}
+    levels = {**state.levels, course.source: source_level}
     saturation = entry(
         relations.oxygen_saturation, "", source=USER, temperature=water.temperature, altitude=water.altitude
     )
-    lack = (1 - water.oxygen) * saturation.value
-    crossings: list[_Crossing] = []
+    intake_deficit = (1 - water.oxygen) * saturation.value
+    crest_figures: list[_CrestFigures] = []
     ratios, below = [], []
-    carried: list[Carried] = []
-    missing: dict[str, float] = {}  # oxygen missing to saturation, as a share of what is missing at the intake
-    uptake = [0.0, 0.0, 0.0]
-    came = _fed_by_pumps(course, state)
+    channel_flows: list[ChannelFlow] = []
+    deficits: dict[str, float] = {}  # of each pool's oxygen to saturation, as a share of that at the intake
+    aeration = [0.0, 0.0, 0.0]
+    inflows = _inflows_from_pumps(course, state)
     for name in course.order:
-        fed = [(c, q) for c, q in came[name] if q > 1e-12]
-        if fed:
-            missing[name] = relations.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
-        for index, lip in enumerate(course.lips):
-            if lip.above != name or state.over[index] <= NOTHING or name not in missing:
+        flowing = [(deficit, flow) for deficit, flow in inflows[name] if flow > 1e-12]
+        if flowing:
+            deficits[name] = relations.mixed(*zip(*flowing, strict=True))
+        for index, crest in enumerate(course.crests):
+            over_crest = state.over_crests[index]
+            if crest.above != name or over_crest <= NO_FLOW or name not in deficits:
                 continue
-            link = parts[lip.index]
-            crossing = _crossing(lip, link, levels[name], levels[lip.below])
-            crossings.append(crossing)
+            link, deficit = links[crest.index], deficits[name]
+            figures = _crest_figures(crest, link, levels[name], levels[crest.below])
+            crest_figures.append(figures)
             if link.kind == "channel":
-                flow, drop = crossing.link_flow.value, crossing.link_drop.value
-                carried.append(Carried(lip.name, link, flow, drop, levels[name] - lip.level))
-            left = missing[name]
+                flow, drop = figures.link_flow.value, figures.link_drop.value
+                channel_flows.append(ChannelFlow(crest.name, link, flow, drop, levels[name] - crest.level))
             if link.kind == "fall":
-                ratio = _deficit_ratio(water, lip, crossing.step_drop)
+                ratio = _deficit_ratio(water, crest, figures.step_drop)
                 ratios.append(ratio)
-                oxygen = saturation.value - missing[name] * lack
-                below.append(_oxygen_below(lip, link, saturation.value, oxygen, ratio))
-                left = missing[name] / ratio.value**link.steps
+                oxygen = saturation.value - deficit * intake_deficit
+                below.append(_oxygen_below(crest, link, saturation.value, oxygen, ratio))
                 for i, r in enumerate((ratio.least, ratio.value, ratio.most)):
-                    uptake[i] += state.over[index] * missing[name] * (1 - 1 / r**link.steps)
-            came[lip.below].append((left, state.over[index]))
+                    aeration[i] += over_crest * deficit * (1 - 1 / r**link.steps)
+                deficit /= ratio.value**link.steps
+            inflows[crest.below].append((deficit, over_crest))
     chain = tuple(
-        (name, levels[name], saturation.value - missing[name] * lack if name in missing else None)
+        (name, levels[name], saturation.value - deficits[name] * intake_deficit if name in deficits else None)
         for name in course.order
     )
-    of_crests = {key: tuple(getattr(crossing, key) for crossing in crossings) for key in _Crossing._fields}
+    of_crests = {key: tuple(getattr(figures, key) for figures in crest_figures) for key in _CrestFigures._fields}
     return LinksResult(
         **of_crests,
         deficit_ratio=tuple(ratios),
         oxygen_below=tuple(below),
         oxygen_saturation=saturation,
-        channels=channels(carried),
+        channels=channels(channel_flows),
         chain=chain,
-        uptake=(uptake[0], uptake[1], uptake[2]),
+        aeration=(aeration[0], aeration[1], aeration[2]),
     )
 
 
-def _crossing(lip: LinkCrest, link: Link, upper: float, lower: float) -> _Crossing:
+def _crest_figures(crest: LinkCrest, link: Link, upper: float, lower: float) -> _CrestFigures:
     """Figures of a crest for the levels of its two pools [m]."""
-    flow, head = _over_crest(lip, upper)
-    drop = entry(link_drop, lip.name, upper_level=upper, lower_level=lower)
-    return _Crossing(
-        flow,
-        head,
-        entry(relations.flow_per_width, lip.name, source=USER, flow=flow, width=lip.width),
-        drop,
-        entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps),
+    flow, head = _over_crest(crest, upper)
+    drop = entry(link_drop, crest.name, upper_level=upper, lower_level=lower)
+    return _CrestFigures(
+        link_flow=flow,
+        head_over_crest=head,
+        flow_per_width=entry(relations.flow_per_width, crest.name, source=USER, flow=flow, width=crest.width),
+        link_drop=drop,
+        step_drop=entry(step_drop, crest.name, source=USER, link_drop=drop, steps=link.steps),
     )
 
 
-def _fed_by_pumps(course: WaterCourse, state: CourseState) -> dict[str, list[tuple[float, float]]]:
-    """Flows from pumps and filter into each pool: (oxygen deficit as a share of that at the intake, flow [m³/s])."""
+def _inflows_from_pumps(course: WaterCourse, state: CourseState) -> dict[str, list[Inflow]]:
+    """What flows into each pool from pumps and filter, by the pool's name."""
     pumped = dict(state.through)
-    for crest, over in zip(course.lips, state.over, strict=True):
-        pumped[crest.below] -= over
+    for crest, over_crest in zip(course.crests, state.over_crests, strict=True):
+        pumped[crest.below] -= over_crest
     return {name: [(1.0, pumped[name])] for name in course.order}
 
 
-def _oxygen_below(lip: LinkCrest, link: Link, saturation: float, above: float, ratio: Entry) -> Entry:
+def _oxygen_below(crest: LinkCrest, link: Link, saturation: float, above: float, ratio: Entry) -> Entry:
+    """Oxygen below a fall, from the oxygen above it and at saturation [kg/m³]."""
     return entry(
         relations.oxygen_below,
-        lip.name,
+        crest.name,
         source=USER,
         saturation=saturation,
         oxygen_above=above,
@@ -226,35 +228,36 @@ def _oxygen_below(lip: LinkCrest, link: Link, saturation: float, above: float, r
     )
 
 
-def _over_crest(lip: LinkCrest, level: float) -> tuple[Entry, Entry]:
+def _over_crest(crest: LinkCrest, level: float) -> tuple[Entry, Entry]:
     """(flow over a crest, head over it with its range), for a level of the upper pool [m]."""
     flow = entry(
         link_flow,
-        lip.name,
-        source=rows_by_name("trades/pools/crests")[lip.crest]["source"],
+        crest.name,
+        source=rows_by_name("trades/pools/crests")[crest.kind]["source"],
         level=level,
-        crest_level=lip.level,
-        width=lip.width,
-        coefficient=lip.coefficient,
-        contraction=lip.contraction,
+        crest_level=crest.level,
+        width=crest.width,
+        coefficient=crest.coefficient,
+        contraction=crest.contraction,
     )
     head = entry(
         relations.head_over_crest,
-        lip.name,
+        crest.name,
         flow=flow,
-        width=lip.width,
-        coefficient=_coefficient(lip, level - lip.level),
-        contraction=contraction_of(lip.ends),
+        width=crest.width,
+        coefficient=_coefficient(crest, level - crest.level),
+        contraction=contraction_of(crest.ends),
     )
     return flow, judged(head, SHEET_CLINGS)
 
 
-def _deficit_ratio(water: Water, lip: LinkCrest, drop: Entry) -> Entry:
+def _deficit_ratio(water: Water, crest: LinkCrest, drop: Entry) -> Entry:
     """Deficit ratio of one step of a fall; ``drop``: height of the step."""
-    row, quality = rows_by_name("trades/pools/crests")[lip.crest], rows_by_name("trades/water/qualities")[water.quality]
+    row = rows_by_name("trades/pools/crests")[crest.kind]
+    quality = rows_by_name("trades/water/qualities")[water.quality]
     return entry(
         relations.deficit_ratio,
-        lip.name,
+        crest.name,
         source=f"a: {quality['source']}",
         a=float(quality["a"]),
         b=Range(float(row["b_low"]), float(row["b_typical"]), float(row["b_high"]), row["source"]),
@@ -263,20 +266,19 @@ def _deficit_ratio(water: Water, lip: LinkCrest, drop: Entry) -> Entry:
     )
 
 
-def _coefficient(lip: LinkCrest, head: float) -> Range:
-    """Discharge coefficient of the crest; where the sheet may cling, its range spans all crest shapes."""
+def _coefficient(crest: LinkCrest, head: float) -> Range:
+    """Discharge coefficient of a crest at a head [m]; where the sheet may cling, its range spans all crests."""
     rows = rows_by_name("trades/pools/crests")
-    crest_row = rows[lip.crest]
-    spread = list(rows.values()) if head < limit("head where a sheet clings", LENGTH)[0] else [crest_row]
+    possible = list(rows.values()) if head < limit("head where a sheet clings", LENGTH)[0] else [rows[crest.kind]]
     return Range(
-        min(float(row["low"]) for row in spread),
-        float(crest_row["typical"]),
-        max(float(row["high"]) for row in spread),
-        "; ".join(dict.fromkeys(row["source"] for row in spread)),
+        min(float(row["low"]) for row in possible),
+        float(rows[crest.kind]["typical"]),
+        max(float(row["high"]) for row in possible),
+        "; ".join(dict.fromkeys(row["source"] for row in possible)),
     )
 
 
 def contraction_of(ends: str) -> Range:
-    """Reduction of a crest's width by its ends, per unit of head."""
+    """Width of a crest lost at both its ends together, per unit of head."""
     row = rows_by_name("trades/pools/crest_ends")[ends]
     return Range(float(row["low"]), float(row["typical"]), float(row["high"]), row["source"])

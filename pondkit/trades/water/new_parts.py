@@ -11,9 +11,10 @@ from pondkit.geometry.room import Spot
 from pondkit.trades.water.inputs.pumping import Branch, Pump
 from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit, Water
 
-PIT = (("20 in", "20 in"), ("50 cm", "50 cm"))
-PIT_DEEP = 0.75  # m: base of a new pit under the ground
-OVER = 0.3  # m: water of a new filter over that of the pool that it flows to
+PIT_SIZE = {"us": ("20 in", "20 in"), "si": ("50 cm", "50 cm")}
+PIT_DEPTH = 0.75  # m: base of a new pit under the ground
+GROUND_WITHIN = 0.1  # m: by which the ground may stand higher at another place of the pit than at its middle
+FILTER_OVER_POOL = 0.3  # m: water of a new filter over that of the pool that it flows to
 
 
 def new_pump(name: str) -> Pump:
@@ -38,7 +39,13 @@ def new_branch(name: str, levels: Mapping[str, float], typed: Typed) -> Branch:
 
 
 def new_intake(place: Spot, pool: str | None, typed: Typed) -> Intake:
-    """A new intake beside the pool that it draws from; its basin has no size yet."""
+    """A new intake; its basin has no size yet.
+
+    Args:
+        place: Its middle [m].
+        pool: Name of the pool that it draws from; None for the lowest.
+        typed: Writes a quantity as text.
+    """
     return Intake.model_validate({"at": typed.place(place), "pool": pool}, context={"units": typed.system})
 
 
@@ -47,30 +54,38 @@ def new_pit(water: Water, place: Spot, ground: float, typed: Typed) -> PumpPit:
 
     Args:
         water: Inputs of the water side, with the required safety factor.
-        place: Its centre [m].
+        place: Its middle [m].
         ground: Level of the ground there [m].
         typed: Writes a quantity as text.
     """
     values: dict[str, Any] = {
         "at": typed.place(place),
-        "plan_size": PIT[0 if typed.system == "us" else 1],
-        "underside": typed.small(ground - PIT_DEEP, 1.0, math.floor),
+        "plan_size": PIT_SIZE[typed.system],
+        "underside": typed.small(ground - PIT_DEPTH, 1.0, math.floor),
     }
     pit = PumpPit.model_validate(values, context={"units": typed.system})
-    volume = float(pit.plan_size[0] * pit.plan_size[1]) * (ground - float(pit.underside) + 0.1)
+    volume = float(pit.plan_size[0] * pit.plan_size[1]) * (ground - float(pit.underside) + GROUND_WITHIN)
     values["ballast"] = typed.mass(float(water.uplift_safety) * densest_water()[0] * volume)
     return PumpPit.model_validate(values, context={"units": typed.system})
 
 
 def new_filter(place: Spot, levels: Mapping[str, float], typed: Typed) -> Filter:
-    """A new filter above the highest pool, draining to it.
+    """A new filter above the highest pool, to which it flows.
 
+    Args:
+        place: Its middle [m].
+        levels: Level of each pool by its name [m].
+        typed: Writes a quantity as text.
     Raises: Refused if there is no pool.
     """
     if not levels:
         raise Refused("A filter flows to a pool: draw a pool first.")
     highest = max(levels, key=lambda pool: levels[pool])
-    values = {"at": typed.place(place), "level": typed.small(levels[highest] + OVER, 1.0, math.ceil), "to": highest}
+    values = {
+        "at": typed.place(place),
+        "level": typed.small(levels[highest] + FILTER_OVER_POOL, 1.0, math.ceil),
+        "to": highest,
+    }
     return Filter.model_validate(values, context={"units": typed.system})
 
 

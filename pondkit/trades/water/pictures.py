@@ -1,5 +1,5 @@
-"""What this trade draws, and the panels that it shows on page and paper: pump and system curves with the operating
-points, the flow diagram, levels and oxygen down the chain of pools.
+"""Pictures of the water side, and the panels that page and papers show: pump and system curves with the operating
+points, the flow diagram, levels and oxygen from pool to pool.
 """
 
 from collections.abc import Sequence
@@ -36,7 +36,7 @@ class PumpCurves:
     Attributes:
         system: System curve of main and branches, at the point where the pumps' lines meet.
         pumps: Combined curve there of the first, the first two … running pumps, less the losses of their own lines.
-        points: Operating point (flow, head) of each combined curve.
+        points: Operating point (flow [m³/s], head [m]) of each combined curve.
     """
 
     system: HeadCurve
@@ -44,7 +44,8 @@ class PumpCurves:
     points: tuple[tuple[float, float], ...]
 
 
-def _swept(water: WaterResult | None) -> PumpCurves | None:
+def _curves_of(water: WaterResult | None) -> PumpCurves | None:
+    """Curves of the water side; None if nothing is pumped."""
     network = water.run.pumping.network if water else None
     return pump_curves(network) if network else None
 
@@ -57,8 +58,8 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
         water: The water side; None if the option has none.
         system: Unit system displayed.
     """
-    swept = _swept(water)
-    if swept is None:
+    pump_data = _curves_of(water)
+    if pump_data is None:
         return None
     flow, length = FLOW_UNIT[system], frame.PLAN_UNIT[system]
 
@@ -73,15 +74,15 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
             "hoverinfo": "name+x+y",
         }
 
-    data = [line(swept.system, "lines: head they need", {"color": frame.MARK, "width": 2.5})]
+    data = [line(pump_data.system, "lines: head they need", {"color": frame.MARK, "width": 2.5})]
     notes = []
-    furthest = max(*(q for d in swept.pumps for q in d.flows), *swept.system.flows, 1e-9)
-    for index, (curve, point) in enumerate(zip(swept.pumps, swept.points, strict=True)):
+    furthest = max(*(q for curve in pump_data.pumps for q in curve.flows), *pump_data.system.flows, 1e-9)
+    for index, (curve, point) in enumerate(zip(pump_data.pumps, pump_data.points, strict=True)):
         data.append(line(curve, f"{curve.name}: head given", {"color": BLUE, "width": 2, "dash": DASHES[index]}))
         mark, note = _operating_point(curve.name, point, index, point[0] < 0.5 * furthest, system)
         data.append(mark)
         notes.append(note)
-    most = max(*(h for d in swept.pumps for h in d.heads), *(h for _, h in swept.points))
+    most = max(*(h for curve in pump_data.pumps for h in curve.heads), *(h for _, h in pump_data.points))
     return frame.figure(
         data,
         x={
@@ -91,7 +92,7 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
         y={
             "title": frame.title("head where the pumps' lines meet", length),
             "range": [
-                min(0.0, magnitude(min(swept.system.heads, default=0.0), LENGTH, length, system)),
+                min(0.0, magnitude(min(pump_data.system.heads, default=0.0), LENGTH, length, system)),
                 magnitude(1.1 * most, LENGTH, length, system),
             ],
         },
@@ -104,7 +105,15 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
 def _operating_point(
     name: str, point: tuple[float, float], number: int, right: bool, system: System
 ) -> tuple[dict[str, Any], dict[str, Any]]:
-    """(marker, label) of the operating point of a number of pumps, with the label to its right or left."""
+    """(marker, label) of an operating point.
+
+    Args:
+        name: How many pumps run.
+        point: (flow [m³/s], head [m]).
+        number: Which of the points, so that their labels stand one above the other.
+        right: True if the label stands to its right.
+        system: Unit system displayed.
+    """
     flow, length = FLOW_UNIT[system], frame.PLAN_UNIT[system]
     x, y = magnitude(point[0], FLOW, flow, system), magnitude(point[1], LENGTH, length, system)
     mark = {
@@ -135,12 +144,12 @@ def _operating_point(
 
 def alt_curves(water: WaterResult | None, system: System) -> str:
     """The curves in words."""
-    swept = _swept(water)
-    if swept is None:
+    pump_data = _curves_of(water)
+    if pump_data is None:
         return "No pumps in balance."
     text = "; ".join(
         f"{curve.name} {show(q, FLOW, system, FLOW_UNIT[system])} at {show(h, LENGTH, system, frame.PLAN_UNIT[system])}"
-        for curve, (q, h) in zip(swept.pumps, swept.points, strict=True)
+        for curve, (q, h) in zip(pump_data.pumps, pump_data.points, strict=True)
     )
     return f"Pump and system curves, head over flow. Operating points: {text}."
 
@@ -158,23 +167,25 @@ def pump_curves(network: Network) -> PumpCurves:
     heads = np.linspace(0.0, best, POINTS)
     balanced = [balance(state) for state in states]
     pumps = tuple(
-        _given(state, heads, f"{number} pump{'s' if number > 1 else ''}") for number, state in enumerate(states, 1)
+        _combined_curve(state, heads, f"{number} pump{'s' if number > 1 else ''}")
+        for number, state in enumerate(states, 1)
     )
     return PumpCurves(
-        _needed(network, max(b.branch_head for b in balanced)),
+        _system_curve(network, max(b.branch_head for b in balanced)),
         pumps,
         tuple((b.flow, b.pump_head - network.source) for b in balanced),
     )
 
 
-def _given(state: Network, heads: "np.ndarray[tuple[int], np.dtype[np.float64]]", name: str) -> HeadCurve:
+def _combined_curve(state: Network, heads: "np.ndarray[tuple[int], np.dtype[np.float64]]", name: str) -> HeadCurve:
+    """Combined curve of the running pumps of a network, where their lines meet, at heads over the screen [m]."""
     flows = [state.pump_discharge(float(lift)) for lift in heads]
     points = [(q, float(h) - state.screen.loss(q)[0]) for q, h in zip(flows, heads, strict=True) if q >= 0]
     return HeadCurve(name, tuple(q for q, _ in points), tuple(h for _, h in points))
 
 
-def _needed(network: Network, reached: float) -> HeadCurve:
-    """System curve of main and branches, from zero flow to a little above the head reached at the end of the main."""
+def _system_curve(network: Network, reached: float) -> HeadCurve:
+    """System curve of main and branches, from no flow to a little above the level reached at the main's end [m]."""
     lowest = min(branch.end(0.0) for branch in network.branches if not branch.shut)
     ends = lowest + 1.35 * (reached - lowest) * np.linspace(0.0, 1.0, POINTS) ** 2
     rows = [(network.branch_discharge(float(end)), float(end)) for end in ends]
@@ -193,9 +204,9 @@ def _flow(value: float, system: System) -> str:
     return show(value, FLOW, system, FLOW_UNIT[system])
 
 
-def _places(run: RunResult, names_of_pools: Sequence[str]) -> dict[str, tuple[float, float]]:
-    """Position of each box in the flow diagram: the pool drawn from on the left, the pools fed on the right, in
-    downhill order.
+def _places(run: RunResult, names_of_pools: Sequence[str]) -> dict[str, Place]:
+    """Position of each box in the flow diagram, by its name: the pool drawn from on the left, as "", the pumps in the
+    middle, filter and pools on the right in downhill order.
     """
     names = [stream.end for stream in run.streams if stream.start == PUMPS] + [
         name for stream in run.streams if stream.start not in (PUMPS, run.source) for name in (stream.start, stream.end)
@@ -204,11 +215,19 @@ def _places(run: RunResult, names_of_pools: Sequence[str]) -> dict[str, tuple[fl
     order = [name for name in ("filter", *down) if name in names]
     rows = {name: (3.0, float(len(order) - 1 - row)) for row, name in enumerate(order)}
     high = max(len(order) - 1.0, 1.0)
-    return rows | {PUMPS: (1.5, high / 2), "": (0.0, high / 2)}  # "": the pool drawn from, once more
+    return rows | {PUMPS: (1.5, high / 2), "": (0.0, high / 2)}  # the pool drawn from may stand on the right too
 
 
 def _stream(stream: Stream, start: Place, end: Place, bent: float, most: float, system: System) -> list[dict[str, Any]]:
-    """Arrow and label of a stream; ``most``: greatest flow of all streams [m³/s]."""
+    """Arrow and label of a stream.
+
+    Args:
+        stream: The stream.
+        start, end: Positions of its boxes.
+        bent: How far the arrow stands aside, for several between the same boxes.
+        most: Greatest flow of all streams [m³/s].
+        system: Unit system displayed.
+    """
     back = stream.flow < 0
     tail, head = (end, start) if back else (start, end)
     arrow = _arrow(tail, head, bent, abs(stream.flow) / most, frame.MARK if back else BLUE)
@@ -267,9 +286,8 @@ def diagram(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
     )
 
 
-def _arrow(
-    tail: tuple[float, float], head: tuple[float, float], bent: float, share: float, colour: str
-) -> dict[str, Any]:
+def _arrow(tail: Place, head: Place, bent: float, share: float, colour: str) -> dict[str, Any]:
+    """An arrow as thick as the share of its flow in the greatest one."""
     return {
         "x": head[0],
         "y": head[1] + bent * 0.5,
@@ -289,14 +307,14 @@ def _arrow(
     }
 
 
-def _text(place: tuple[float, float], text: str, size: int, behind: str) -> dict[str, Any]:
+def _text(place: Place, text: str, size: int, background: str) -> dict[str, Any]:
     return {
         "x": place[0],
         "y": place[1],
         "text": text,
         "showarrow": False,
         "font": {"size": size},
-        "bgcolor": behind,
+        "bgcolor": background,
         "borderpad": 4,
     }
 
@@ -312,7 +330,7 @@ def alt_diagram(water: WaterResult | None, system: System) -> str:
     return f"Flow diagram. {text}."
 
 
-def _steps(values: Sequence[float]) -> tuple[list[float | None], list[float | None]]:
+def _level_lines(values: Sequence[float]) -> tuple[list[float | None], list[float | None]]:
     """Coordinates of short horizontal lines, one for each value."""
     xs: list[float | None] = []
     ys: list[float | None] = []
@@ -323,6 +341,7 @@ def _steps(values: Sequence[float]) -> tuple[list[float | None], list[float | No
 
 
 def _oxygen_trace(places: Sequence[int], oxygen: Sequence[float | None]) -> dict[str, Any]:
+    """Line of the oxygen [mg/L] along the pools, on its own axis."""
     return {
         "type": "scatter",
         "mode": "lines+markers",
@@ -338,6 +357,7 @@ def _oxygen_trace(places: Sequence[int], oxygen: Sequence[float | None]) -> dict
 
 
 def _oxygen_axis(most: float) -> dict[str, Any]:
+    """Axis of the oxygen on the right, up to a little above a concentration [mg/L]."""
     return {
         "title": frame.title("oxygen", "mg/L"),
         "overlaying": "y",
@@ -399,7 +419,7 @@ def profile(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
         (still, "level at rest", {"color": frame.FAINT, "width": 2, "dash": "dot"}),
         (running, "running level", {"color": BLUE, "width": 4}),
     ):
-        x, y = _steps(values)
+        x, y = _level_lines(values)
         data.append(
             {"type": "scatter", "mode": "lines", "x": x, "y": y, "name": name, "line": look, "hoverinfo": "name+y"}
         )
@@ -442,40 +462,40 @@ PANELS = (
         "Water",
         curves,
         alt_curves,
-        ("water",),
-        ("water",),
-        keys(
+        of=("water",),
+        alt_of=("water",),
+        keys=keys(
             "flow_wanted head_wanted total_flow pump_flow pump_head branch_flow static_head line_velocity "
             "flow_by_pumps flow_without "
             "back_flow pump_power energy_year energy_cost screen_loss_clean screen_loss level_behind_screen "
             "media_loss line_pipe_order line_fitting_order line_valve_order pump_order passage_loss "
             "passage_velocity filter_loss filter_running_level"
         ),
-        380,
+        height=380,
     ),
     Panel(
         "Flow diagram",
         "Water",
         diagram,
         alt_diagram,
-        ("water", "waters"),
-        ("water",),
-        keys("total_flow branch_flow link_flow turnover pool_turnover"),
-        380,
+        of=("water", "waters"),
+        alt_of=("water",),
+        keys=keys("total_flow branch_flow link_flow turnover pool_turnover"),
+        height=380,
     ),
     Panel(
         "Levels and oxygen",
         "Water",
         profile,
         alt_profile,
-        ("water", "waters"),
-        ("water",),
-        keys(
+        of=("water", "waters"),
+        alt_of=("water",),
+        keys=keys(
             "running_level head_over_crest link_drop step_drop channel_slope channel_depth channel_velocity "
             "channel_froude channel_freeboard oxygen_below oxygen_saturation drawdown return_volume "
             "level_after_stop highest_level fall_margin rise_margin"
         ),
-        340,
+        height=340,
     ),
 )
 BESIDE = {

@@ -10,7 +10,7 @@ from pondkit.solvers.pipe_network import Balance, Network
 
 @dataclass(frozen=True)
 class PoolWater:
-    """Water surface and levels of one pool.
+    """Water surface and levels of one pool at rest.
 
     Attributes:
         name: Name of the pool.
@@ -26,65 +26,62 @@ class PoolWater:
 
 @dataclass(frozen=True, eq=False)
 class PumpingResult(Result):
-    """Pumps and pipes in balance. Subjects are the pump, the branch, the line, or a state of the pumps.
+    """Pumps and lines in balance. Subjects are the pump, the branch, the line, or how many pumps run.
 
     Attributes:
-        network: Network of all lines; its ``sweep`` gives pump curves.
-        balanced: Flows and heads in balance.
+        network: Network of all lines, for the pump curves.
+        balanced: Its flows and heads in balance.
         problems: Figures that could not be computed, why, and the remedy.
     """
 
-    total_flow: Entry | None
-    pump_flow: tuple[Entry, ...]
-    pump_head: tuple[Entry, ...]
-    branch_flow: tuple[Entry, ...]
-    static_head: tuple[Entry, ...]
-    line_velocity: tuple[Entry, ...]
-    flush_line_velocity: Entry | None
-    line_friction_factor: tuple[Entry, ...]
-    line_friction: tuple[Entry, ...]
-    line_fittings: tuple[Entry, ...]
-    line_hazen_williams: tuple[Entry, ...]
-    water_power: tuple[Entry, ...]
-    pump_power: tuple[Entry, ...]
-    energy_year: Entry | None
-    energy_cost: Entry | None
-    flow_by_pumps: tuple[Entry, ...]
-    flow_without: tuple[Entry, ...]
-    back_flow: tuple[Entry, ...]
-    network: Network | None
-    balanced: Balance | None
-    problems: tuple[Problem, ...]
+    total_flow: Entry | None = None
+    pump_flow: tuple[Entry, ...] = ()
+    pump_head: tuple[Entry, ...] = ()
+    branch_flow: tuple[Entry, ...] = ()
+    static_head: tuple[Entry, ...] = ()
+    line_velocity: tuple[Entry, ...] = ()
+    flush_line_velocity: Entry | None = None
+    line_friction_factor: tuple[Entry, ...] = ()
+    line_friction: tuple[Entry, ...] = ()
+    line_fittings: tuple[Entry, ...] = ()
+    line_hazen_williams: tuple[Entry, ...] = ()
+    water_power: tuple[Entry, ...] = ()
+    pump_power: tuple[Entry, ...] = ()
+    energy_year: Entry | None = None
+    energy_cost: Entry | None = None
+    flow_by_pumps: tuple[Entry, ...] = ()
+    flow_without: tuple[Entry, ...] = ()
+    back_flow: tuple[Entry, ...] = ()
+    network: Network | None = None
+    balanced: Balance | None = None
+    problems: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
 class IntakeResult(Result):
     """Figures of the intake; its subject is the pool that it draws from."""
 
-    screen_area_needed: Entry | None
-    approach_velocity: Entry | None
-    velocity_through_openings: Entry | None
-    velocity_through_clean: Entry | None
-    intake_cover: Entry | None
-    screen_loss_clean: Entry | None
-    screen_loss: Entry | None
-    level_behind_screen: Entry | None
+    screen_area_needed: Entry | None = None
+    approach_velocity: Entry | None = None
+    velocity_through_openings: Entry | None = None
+    velocity_through_clean: Entry | None = None
+    intake_cover: Entry | None = None
+    screen_loss_clean: Entry | None = None
+    screen_loss: Entry | None = None
+    level_behind_screen: Entry | None = None
 
 
 @dataclass(frozen=True, eq=False)
 class LevelsResult(Result):
     """Levels with the pumps on and off. Subjects are the pool, the branch or the line."""
 
-    running_level: tuple[Entry, ...]
-    water_in_transit: tuple[Entry, ...]
-    drains_back: tuple[Entry, ...]
-    pipe_drains: tuple[Entry, ...]
-    return_volume: Entry | None
-    drawdown: Entry | None
-    level_after_stop: Entry | None
-
-
-NO_LEVELS = LevelsResult((), (), (), (), None, None, None)
+    running_level: tuple[Entry, ...] = ()
+    water_in_transit: tuple[Entry, ...] = ()
+    drains_back: tuple[Entry, ...] = ()
+    pipe_drains: tuple[Entry, ...] = ()
+    return_volume: Entry | None = None
+    drawdown: Entry | None = None
+    level_after_stop: Entry | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,53 +97,51 @@ class ChannelResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class LinksResult(Result):
-    """Figures of the links, with subject "from – to", and dissolved oxygen of the option and of each pool with a flow.
+    """Figures of the links, with subject "from – to".
 
     Attributes:
-        chain: (name, running level [m], oxygen [kg/m³] or None) of each pool in order, for the picture.
-        uptake: Equivalent flow that all falls together aerate from the oxygen at the intake to saturation: low,
-            typical, high [m³/s].
+        chain: (name, running level [m], dissolved oxygen [kg/m³] or None) of each pool, upstream first, for the
+            picture.
+        aeration: Flow that, brought from the oxygen at the intake to saturation, would take up as much oxygen as all
+            falls together: low, typical, high [m³/s]; None if unknown.
     """
 
-    link_flow: tuple[Entry, ...]
-    head_over_crest: tuple[Entry, ...]
-    flow_per_width: tuple[Entry, ...]
-    link_drop: tuple[Entry, ...]
-    step_drop: tuple[Entry, ...]
-    deficit_ratio: tuple[Entry, ...]
-    oxygen_below: tuple[Entry, ...]
-    oxygen_saturation: Entry | None
-    channels: ChannelResult
-    chain: tuple[tuple[str, float, float | None], ...]
-    uptake: tuple[float, float, float] | None
-
-
-NO_LINKS = LinksResult((), (), (), (), (), (), (), None, ChannelResult(), (), None)
+    link_flow: tuple[Entry, ...] = ()
+    head_over_crest: tuple[Entry, ...] = ()
+    flow_per_width: tuple[Entry, ...] = ()
+    link_drop: tuple[Entry, ...] = ()
+    step_drop: tuple[Entry, ...] = ()
+    deficit_ratio: tuple[Entry, ...] = ()
+    oxygen_below: tuple[Entry, ...] = ()
+    oxygen_saturation: Entry | None = None
+    channels: ChannelResult = ChannelResult()
+    chain: tuple[tuple[str, float, float | None], ...] = ()
+    aeration: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True, eq=False)
 class FilterResult(Result):
     """Figures of the filter and of its waste load; None for parts that are not entered."""
 
-    overflow_rate: Entry | None
-    smallest_kept: Entry | None
-    time_to_clean_out: Entry | None
-    rise_rate: Entry | None
-    media_volume: Entry | None
-    contact_time: Entry | None
-    media_surface: Entry | None
-    ammonia_removed: Entry | None
-    ammonia_made: Entry | None
-    ammonia_level: Entry | None
-    free_ammonia: Entry | None
-    ammonia_carried: Entry | None
-    feed_carried: Entry | None
-    nitrification_oxygen: Entry | None
-    alkalinity_used: Entry | None
-    oxygen_used: Entry | None
-    oxygen_by_night: Entry | None
-    oxygen_by_day: Entry | None
-    problems: tuple[Problem, ...]
+    overflow_rate: Entry | None = None
+    smallest_kept: Entry | None = None
+    time_to_clean_out: Entry | None = None
+    rise_rate: Entry | None = None
+    media_volume: Entry | None = None
+    contact_time: Entry | None = None
+    media_surface: Entry | None = None
+    ammonia_removed: Entry | None = None
+    ammonia_made: Entry | None = None
+    ammonia_level: Entry | None = None
+    free_ammonia: Entry | None = None
+    ammonia_carried: Entry | None = None
+    feed_carried: Entry | None = None
+    nitrification_oxygen: Entry | None = None
+    alkalinity_used: Entry | None = None
+    oxygen_used: Entry | None = None
+    oxygen_by_night: Entry | None = None
+    oxygen_by_day: Entry | None = None
+    problems: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -163,7 +158,13 @@ class FilterLossResult(Result):
 
 @dataclass(frozen=True)
 class Stream:
-    """A stream of the flow diagram: start and end ("pumps", "filter", or a pool), name of the line, flow [m³/s]."""
+    """A stream of the flow diagram.
+
+    Attributes:
+        start, end: "pumps", "filter", or the name of a pool.
+        name: Name of the line; "" for a link, or from the filter on.
+        flow: Flow [m³/s]; negative if it runs back.
+    """
 
     start: str
     end: str
@@ -176,14 +177,14 @@ class RunResult(Result):
     """The water side in operation, which depends on the pools' levels and areas but not on their volumes.
 
     Attributes:
-        pumping: Pumps and pipes in balance.
-        intake: Screen and cover.
-        levels: Pumps on and off.
-        links: Crests, drops and oxygen.
+        pumping: Pumps and lines in balance.
+        intake: Screen and the water over it.
+        levels: Levels with the pumps on and off.
+        links: Crests, drops, channels and oxygen.
         filter: The filter's bodies, waste and oxygen.
-        head: Head loss of the filter.
-        source: Pool that the pumps draw from.
-        through: Flow through each pool [m³/s]; empty if the watercourse is unknown.
+        filter_loss: Head loss of the filter.
+        source: Name of the pool that the pumps draw from.
+        through: Flow through each pool [m³/s] by its name; empty if the watercourse is unknown.
         streams: Streams of the flow diagram.
         problems: Figures that could not be computed, why, and the remedy.
         to_fill: Values still to be read from manufacturers' sheets.
@@ -194,7 +195,7 @@ class RunResult(Result):
     levels: LevelsResult
     links: LinksResult
     filter: FilterResult
-    head: FilterLossResult
+    filter_loss: FilterLossResult
     source: str
     through: Mapping[str, Range]
     streams: tuple[Stream, ...]
@@ -204,47 +205,47 @@ class RunResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class YearResult(Result):
-    """Figures of the year. Subjects are a pool, the name of a reading, or the option."""
+    """Figures of the year. Subjects are a pool, a reading of the leak test ("pumps off"), or "" for the option."""
 
-    storm_flow: Entry | None
-    overflow_head: Entry | None
-    highest_level: Entry | None
-    rise_margin: Entry | None
-    fall_margin: Entry | None
-    outfall_bore: Entry | None
-    fill_time: Entry | None
-    empty_time: Entry | None
-    evaporation: Entry | None
-    evaporation_sun: Entry | None
-    evaporation_penman: Entry | None
-    make_up: Entry | None
-    oxygen_time: Entry | None
-    leak: tuple[Entry, ...]
-    leak_volume: tuple[Entry, ...]
-    pool_turnover: tuple[Entry, ...]
-    turnover: Entry | None
-    time_to_replace: Entry | None
-    dose_pond: Entry | None
-    dose_added: Entry | None
+    storm_flow: Entry | None = None
+    overflow_head: Entry | None = None
+    highest_level: Entry | None = None
+    rise_margin: Entry | None = None
+    fall_margin: Entry | None = None
+    outfall_bore: Entry | None = None
+    fill_time: Entry | None = None
+    empty_time: Entry | None = None
+    evaporation: Entry | None = None
+    evaporation_sun: Entry | None = None
+    evaporation_penman: Entry | None = None
+    make_up: Entry | None = None
+    oxygen_time: Entry | None = None
+    leak: tuple[Entry, ...] = ()
+    leak_volume: tuple[Entry, ...] = ()
+    pool_turnover: tuple[Entry, ...] = ()
+    turnover: Entry | None = None
+    time_to_replace: Entry | None = None
+    dose_pond: Entry | None = None
+    dose_added: Entry | None = None
 
 
 @dataclass(frozen=True, eq=False)
 class OrdersResult(Result):
     """Goods to order. Subjects are a pipe, a fitting or valve with its pipe, a pump, or a body of the water side."""
 
-    line_pipe: tuple[Entry, ...]
-    line_pipe_order: tuple[Entry, ...]
-    line_fitting_order: tuple[Entry, ...]
-    line_valve_order: tuple[Entry, ...]
-    pump_order: tuple[Entry, ...]
-    body_order: tuple[Entry, ...]
-    lid_order: tuple[Entry, ...]
-    media_order: Entry | None
+    line_pipe: tuple[Entry, ...] = ()
+    line_pipe_order: tuple[Entry, ...] = ()
+    line_fitting_order: tuple[Entry, ...] = ()
+    line_valve_order: tuple[Entry, ...] = ()
+    pump_order: tuple[Entry, ...] = ()
+    body_order: tuple[Entry, ...] = ()
+    lid_order: tuple[Entry, ...] = ()
+    media_order: Entry | None = None
 
 
 @dataclass(frozen=True, eq=False)
 class PumpWantedResult(Result):
-    """Pump required. Subjects are a link or a line; empty if nothing is required."""
+    """Pump required. Subjects are a link or a line; without figures if neither turnover nor sheet is entered."""
 
     turnover_flow: Entry | None = None
     sheet_flow: tuple[Entry, ...] = ()

@@ -16,9 +16,8 @@ from pondkit.core.units import FLOW, SPEED
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water import cautions, links, pumping
-from pondkit.trades.water.filtration import filter_loss, filtration, intake
-from pondkit.trades.water.formulas import channels as channel_formulas
-from pondkit.trades.water.formulas import filters
+from pondkit.trades.water.filtration import filter_loss, filtration
+from pondkit.trades.water.formulas import filters, open_water
 from pondkit.trades.water.inputs.water import Filter, Intake, Water
 from pondkit.trades.water.results import IntakeResult, WaterResult, YearResult
 from tests.cautions import cases, edge
@@ -118,7 +117,7 @@ def test_pumps_that_run_back_are_forced_or_held() -> None:
 
 def at_intake(flow: float = 0.1, level: float | None = 0.0, **more: Any) -> IntakeResult:
     drawn = Intake.model_validate({"blocked": 0.0, "open_share": 0.4, "clogged": 0.5} | more, context={"units": "si"})
-    return intake(drawn, "pool", input_entry("", flow, FLOW), level)
+    return pumping.intake(drawn, "pool", input_entry("", flow, FLOW), level)
 
 
 def test_the_screen() -> None:
@@ -191,17 +190,15 @@ def test_falls_and_crests() -> None:
     """
 
     def ratio(drop: float) -> Entry:
-        return entry(channel_formulas.deficit_ratio, "", a=1.8, b=0.8, drop=drop, temperature=20.0)
+        return entry(open_water.deficit_ratio, "", a=1.8, b=0.8, drop=drop, temperature=20.0)
 
     edge(cautions.DROP_HIGH, ratio, inside=4.49, outside=4.51)
     edge(cautions.FALL_DROWNED, ratio, inside=0.001, outside=-0.001, step=0.002)
 
     def head(value: float, contraction: float = 0.0) -> Entry:
-        flow = channel_formulas.crest_flow(value, 1.0, SHARP, contraction)
+        flow = open_water.crest_flow(value, 1.0, SHARP, contraction)
         return cautions.judged(
-            entry(
-                channel_formulas.head_over_crest, "", flow=flow, width=1.0, coefficient=SHARP, contraction=contraction
-            ),
+            entry(open_water.head_over_crest, "", flow=flow, width=1.0, coefficient=SHARP, contraction=contraction),
             cautions.SHEET_CLINGS,
         )
 
@@ -219,7 +216,7 @@ def test_channels() -> None:
         deep = critical * share
         return cautions.judged(
             entry(
-                channel_formulas.channel_froude,
+                open_water.channel_froude,
                 "",
                 flow=0.01,
                 channel_depth=deep,
@@ -247,7 +244,7 @@ def test_channels() -> None:
     edge(
         cautions.CHANNEL_OVERTOPS,
         lambda height: links._freeboard(
-            links.Carried("c", None, 0.01, 0.1, 0.0),  # type: ignore[arg-type]
+            links.ChannelFlow("c", None, 0.01, 0.1, 0.0),  # type: ignore[arg-type]
             height,
             input_entry("c", 0.05, depth.kind),
         ),
@@ -261,7 +258,7 @@ def test_channels() -> None:
 
     def steep(slope: float) -> Entry:
         return entry(
-            channel_formulas.channel_depth,
+            open_water.channel_depth,
             "",
             flow=0.01,
             bed_width=0.5,
@@ -290,7 +287,7 @@ def test_channels() -> None:
 
 def test_the_filters_bodies() -> None:
     """Ergun: beds to 2300 of the modified Reynolds number (fluids library); his own were of spheres, sand and coke."""
-    cases(cautions.MEDIA_CLOG, without=running().head, with_it=running(filter=BODIES).head)
+    cases(cautions.MEDIA_CLOG, without=running().filter_loss, with_it=running(filter=BODIES).filter_loss)
 
     def opening(speed: float) -> Any:
         drawn = Filter.model_validate({"passage_area": "100 cm^2"}, context={"units": "si"})
@@ -397,7 +394,7 @@ def test_oxygen_that_turns_back_before_night_is_over() -> None:
 
     found = slow(0.5)
     result = test_filtration.outcome()
-    falls_low = result.water.run.links.uptake[0]  # type: ignore[union-attr, index]
+    falls_low = result.water.run.links.aeration[0]  # type: ignore[union-attr, index]
     area = sum(p.surface_area.value for p in result.pools)
     volume = result.totals.total_net_volume
     assert volume is not None

@@ -9,7 +9,7 @@ from fluids.open_flow import V_Manning, n_excavated_dredged, n_lined_built, n_na
 
 from pondkit.core.tables import rows_by_name, table
 from pondkit.drawing.rows import say
-from pondkit.trades.water.formulas import channels
+from pondkit.trades.water.formulas import open_water
 from tests.trades.water.test_levels import worked
 from tests.trades.water.test_pumping import value
 
@@ -45,7 +45,7 @@ def test_the_example_of_a_textbook() -> None:
     """
     wide = 1000.0  # m: so wide that the radius is the depth
     flow = 1.0467781958 * 0.2859 * wide
-    assert channels.channel_depth(flow, wide, 0.0, 0.005236, 0.03) == pytest.approx(0.2859, rel=1e-3)
+    assert open_water.channel_depth(flow, wide, 0.0, 0.005236, 0.03) == pytest.approx(0.2859, rel=1e-3)
 
 
 @pytest.mark.parametrize("depth", [0.01, 0.05, 0.3])
@@ -56,16 +56,16 @@ def test_the_depth_carries_the_flow_by_the_librarys_formula(depth: float, batter
     area = bed * depth + batter * depth**2
     radius = area / (bed + 2 * (depth**2 + (batter * depth) ** 2) ** 0.5)
     flow = V_Manning(radius, slope, n) * area
-    found = channels.channel_depth(flow, bed, batter, slope, n)
+    found = open_water.channel_depth(flow, bed, batter, slope, n)
     assert found == pytest.approx(depth, rel=1e-9)
-    assert channels.channel_velocity(flow, found, bed, batter) * area == pytest.approx(flow, rel=1e-9)
+    assert open_water.channel_velocity(flow, found, bed, batter) * area == pytest.approx(flow, rel=1e-9)
 
 
 def test_the_froude_number_is_one_where_a_rectangle_runs_critical() -> None:
     """Critical depth of a rectangle: (q²/g)^(1/3) (closed form)."""
     per_width = 0.02
     critical = (per_width**2 / 9.80665) ** (1 / 3)
-    assert channels.channel_froude(per_width * 0.5, critical, 0.5, 0.0, 9.80665) == pytest.approx(1.0)
+    assert open_water.channel_froude(per_width * 0.5, critical, 0.5, 0.0, 9.80665) == pytest.approx(1.0)
 
 
 def way(**more: Any) -> list[dict[str, Any]]:

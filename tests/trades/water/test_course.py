@@ -4,8 +4,8 @@ import pytest
 
 from pondkit.core.tables import rows_by_name
 from pondkit.trades.pools.inputs import Link
-from pondkit.trades.water.formulas import channels
-from pondkit.trades.water.levels import course_of, dead_ends, running
+from pondkit.trades.water.formulas import open_water
+from pondkit.trades.water.levels import course_of, dead_ends, steady_state
 from pondkit.trades.water.results import PoolWater
 
 GPM, FOOT, INCH = 6.30902e-5, 0.3048, 0.0254
@@ -31,19 +31,19 @@ HAWKINS = [
 def test_a_sharp_crest_passes_what_the_weir_table_prints(inches: float, cfm: float) -> None:
     flow = cfm * FOOT**3 / 60
     within = 0.02 if inches == 0.5 else 0.01
-    assert channels.crest_flow(inches * INCH, INCH, SHARP) == pytest.approx(flow, rel=within)
-    assert channels.head_over_crest(flow, INCH, SHARP, 0.0) == pytest.approx(inches * INCH, rel=within)
+    assert open_water.crest_flow(inches * INCH, INCH, SHARP) == pytest.approx(flow, rel=within)
+    assert open_water.head_over_crest(flow, INCH, SHARP, 0.0) == pytest.approx(inches * INCH, rel=within)
 
 
 # Low heads by Francis in SI, 1.838 h^1.5: m, L/s for each metre
 @pytest.mark.parametrize(("head", "litres"), [(0.02, 5.20), (0.03, 9.55), (0.05, 20.55), (0.10, 58.14)])
 def test_a_sharp_crest_at_low_heads(head: float, litres: float) -> None:
-    assert channels.crest_flow(head, 1.0, SHARP) * 1000 == pytest.approx(litres, rel=1.5e-3)
+    assert open_water.crest_flow(head, 1.0, SHARP) * 1000 == pytest.approx(litres, rel=1.5e-3)
 
 
 def test_overflow_lips_of_a_downpour() -> None:
     """150 m² at 100 mm/h over 0.30 m: 38.5 mm over a sharp lip (1.84), by arithmetic on S61's weir formula."""
-    assert channels.head_over_crest(150 * 0.1 / 3600, 0.30, SHARP, 0.0) * 1000 == pytest.approx(38.5, rel=0.005)
+    assert open_water.head_over_crest(150 * 0.1 / 3600, 0.30, SHARP, 0.0) * 1000 == pytest.approx(38.5, rel=0.005)
 
 
 # Oregon State College, Extension Circular 550, Table 1: feet of head, gal/min over crests
@@ -55,8 +55,10 @@ OREGON = [(0.10, 46, 95), (0.15, 86, 173), (0.20, 131, 265), (0.25, 182, 368), (
 def test_a_narrow_crest_with_contracted_ends_passes_what_is_printed(head: float, one: float, two: float) -> None:
     contracted = float(rows_by_name("trades/pools/crest_ends")["contracted"]["typical"])
     for width, gpm, within in ((1, one, 0.045), (2, two, 0.015)):
-        assert channels.crest_flow(head * FOOT, width * FOOT, SHARP, contracted) / GPM == pytest.approx(gpm, rel=within)
-        assert channels.head_over_crest(gpm * GPM, width * FOOT, SHARP, contracted) == pytest.approx(
+        assert open_water.crest_flow(head * FOOT, width * FOOT, SHARP, contracted) / GPM == pytest.approx(
+            gpm, rel=within
+        )
+        assert open_water.head_over_crest(gpm * GPM, width * FOOT, SHARP, contracted) == pytest.approx(
             head * FOOT, rel=within
         )
 
@@ -96,7 +98,7 @@ def test_a_broad_crest_lies_between_the_coefficients_printed() -> None:
     ],
 )
 def test_oxygen_saturation_at_sea_level(celsius: float, table: float, formula: float) -> None:
-    found = channels.oxygen_saturation(celsius, 0.0) * 1000
+    found = open_water.oxygen_saturation(celsius, 0.0) * 1000
     assert found == pytest.approx(formula, abs=0.001)
     assert found == pytest.approx(table, abs=0.05 if table > 10 else 0.005)
 
@@ -105,7 +107,7 @@ def test_oxygen_saturation_at_sea_level(celsius: float, table: float, formula: f
 @pytest.mark.parametrize(("celsius", "rows"), [(10, (11.3, 10.9, 10.5)), (20, (9.1, 8.8, 8.4)), (30, (7.6, 7.3, 7.0))])
 def test_oxygen_saturation_at_altitude(celsius: float, rows: tuple[float, ...]) -> None:
     for metres, printed in zip((0, 300, 600), rows, strict=True):
-        assert channels.oxygen_saturation(celsius, metres) * 1000 == pytest.approx(printed, abs=0.06)
+        assert open_water.oxygen_saturation(celsius, metres) * 1000 == pytest.approx(printed, abs=0.06)
 
 
 # WRL 1973 / Butts and Evans 1983 at 20 °C, by arithmetic on the formula seen
@@ -114,17 +116,17 @@ def test_oxygen_saturation_at_altitude(celsius: float, rows: tuple[float, ...]) 
     [(1.8, 0.8, 0.3, 1.3048), (1.8, 0.8, 0.5, 1.4964), (1.8, 1.05, 0.5, 1.6516), (1.8, 0.8, 1.0, 1.9351)],
 )
 def test_deficit_ratio_of_a_drop(a: float, b: float, drop: float, ratio: float) -> None:
-    assert channels.deficit_ratio(a, b, drop, 20.0) == pytest.approx(ratio, rel=1e-3)
+    assert open_water.deficit_ratio(a, b, drop, 20.0) == pytest.approx(ratio, rel=1e-3)
 
 
 @pytest.mark.parametrize(("drop", "below"), [(0.3, 5.608), (0.5, 6.054)])
 def test_oxygen_below_a_drop_from_half_saturation(drop: float, below: float) -> None:
-    found = channels.oxygen_below(9.092e-3, 4.546e-3, channels.deficit_ratio(1.8, 0.8, drop, 20.0), 1)
+    found = open_water.oxygen_below(9.092e-3, 4.546e-3, open_water.deficit_ratio(1.8, 0.8, drop, 20.0), 1)
     assert found * 1000 == pytest.approx(below, rel=1e-3)
 
 
 def test_four_small_drops_give_more_than_one_large_one() -> None:
-    four, one = channels.deficit_ratio(1.8, 0.8, 0.25, 20.0) ** 4, channels.deficit_ratio(1.8, 0.8, 1.0, 20.0)
+    four, one = open_water.deficit_ratio(1.8, 0.8, 0.25, 20.0) ** 4, open_water.deficit_ratio(1.8, 0.8, 1.0, 20.0)
     assert (four, one) == (pytest.approx(2.484, rel=1e-3), pytest.approx(1.935, rel=1e-3))
 
 
@@ -160,13 +162,13 @@ def test_water_shares_itself_by_crest_width_and_all_of_it_comes_down() -> None:
     course, problems = course_of(TREE, BODIES, "low")
     assert course is not None
     assert problems == []
-    state = running(course, {"top": 6e-3})
-    assert state.over[1] == pytest.approx(2 * state.over[0], rel=1e-9)
-    assert sum(state.over[:2]) == pytest.approx(6e-3, rel=1e-9)
-    assert sum(state.over[2:]) == pytest.approx(6e-3, rel=1e-9)
+    state = steady_state(course, {"top": 6e-3})
+    assert state.over_crests[1] == pytest.approx(2 * state.over_crests[0], rel=1e-9)
+    assert sum(state.over_crests[:2]) == pytest.approx(6e-3, rel=1e-9)
+    assert sum(state.over_crests[2:]) == pytest.approx(6e-3, rel=1e-9)
     assert state.through["low"] == pytest.approx(6e-3, rel=1e-9)
     head = state.levels["top"] - 1.0
-    assert channels.crest_flow(head, 1.5, course.lips[0].coefficient) == pytest.approx(6e-3, rel=1e-9)
+    assert open_water.crest_flow(head, 1.5, course.crests[0].coefficient) == pytest.approx(6e-3, rel=1e-9)
 
 
 def test_a_higher_crest_waits_until_the_water_reaches_it() -> None:
@@ -174,12 +176,12 @@ def test_a_higher_crest_waits_until_the_water_reaches_it() -> None:
         [link("top", "left"), link("top", "right", 1.0, crest_level="1.15 m"), *TREE[2:]], BODIES, "low"
     )
     assert course is not None
-    little = running(course, {"top": 1e-3})
-    assert little.over[1] == 0
-    assert little.over[0] == pytest.approx(1e-3, rel=1e-9)
-    much = running(course, {"top": 60e-3})
-    assert much.over[1] > 0
-    assert sum(much.over[:2]) == pytest.approx(60e-3, rel=1e-9)
+    little = steady_state(course, {"top": 1e-3})
+    assert little.over_crests[1] == 0
+    assert little.over_crests[0] == pytest.approx(1e-3, rel=1e-9)
+    much = steady_state(course, {"top": 60e-3})
+    assert much.over_crests[1] > 0
+    assert sum(much.over_crests[:2]) == pytest.approx(60e-3, rel=1e-9)
 
 
 def test_a_loop_of_links_is_named() -> None:
@@ -212,5 +214,5 @@ def test_a_pool_without_a_way_out_is_named() -> None:
 def test_oxygen_saturation_falls_with_the_pressure_of_the_air_without_its_vapour(celsius: float, vapour: float) -> None:
     """Henry's law: oxygen in proportion to the pressure of dry air. Vapour pressures of water [Pa] by the steam tables
     (values from memory); pressure of the standard atmosphere at 2,000 m, 79,495 Pa, ISO 2533 (from memory)."""
-    ratio = channels.oxygen_saturation(celsius, 2000.0) / channels.oxygen_saturation(celsius, 0.0)
+    ratio = open_water.oxygen_saturation(celsius, 2000.0) / open_water.oxygen_saturation(celsius, 0.0)
     assert ratio == pytest.approx((79495 - vapour) / (101325 - vapour), rel=1e-3)

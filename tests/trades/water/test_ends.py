@@ -18,7 +18,7 @@ from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water.compute import compute as compute_water
 from pondkit.trades.water.compute import running_water
-from pondkit.trades.water.inputs.pumping import Branch, PumpLine
+from pondkit.trades.water.inputs.pumping import Branch, Line
 from pondkit.trades.water.results import PoolWater
 from tests.designs import demo
 
@@ -69,7 +69,7 @@ def bodies_of(result: OptionResult) -> tuple[PoolWater, ...]:
     )
 
 
-def lost(flow: float, line: PumpLine, ends: float) -> float:
+def lost(flow: float, line: Line, ends: float) -> float:
     """Darcy and Colebrook by the fluids library, K of EPANET's table."""
     bore = float(rows_by_name("trades/water/pipes")[line.pipe]["bore"]) * INCH
     speed = flow / (math.pi / 4 * bore**2)

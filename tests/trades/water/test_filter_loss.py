@@ -13,6 +13,7 @@ from pondkit.solvers.curves import PumpPath, curve_through
 from pondkit.solvers.friction import Conduit, Resistance, Series
 from pondkit.solvers.pipe_network import BranchPath, Network, balance
 from pondkit.trades.water.formulas import filters, pumping
+from pondkit.trades.water.formulas.open_water import SHARP_EDGE
 from pondkit.trades.water.results import RunResult
 from tests.trades.water.test_levels import outcome, worked
 from tests.trades.water.test_pumping import pump, value
@@ -46,7 +47,7 @@ def test_media_by_their_surface_are_spheres_of_that_surface() -> None:
 def test_an_opening_takes_what_an_orifice_does() -> None:
     """Minnesota design sheet: a 1/2 in hole passes 2.95 gal/min under 1 ft; as printed to 0.5 %."""
     flow, area = 2.95 * 6.30902e-5, 3.141592653589793 / 4 * (0.5 * 0.0254) ** 2
-    head = filters.passage_loss(filters.passage_velocity(flow, area), filters.EDGE, G)
+    head = filters.passage_loss(filters.passage_velocity(flow, area), SHARP_EDGE, G)
     assert head / FOOT == pytest.approx(1.0, rel=0.01)
 
 
@@ -66,7 +67,7 @@ def figures(**more: Any) -> RunResult:
 def test_screen_lines_and_filter_together_take_the_pumps_head() -> None:
     found = figures()
     lost = sum(e.value for e in (*found.pumping.line_friction, *found.pumping.line_fittings))
-    level, taken = found.head.filter_running_level, found.head.filter_loss
+    level, taken = found.filter_loss.filter_running_level, found.filter_loss.filter_loss
     assert level is not None and taken is not None and found.intake.screen_loss is not None
     assert taken.value > 0.01
     assert level.value == pytest.approx(0.90 + taken.value)
@@ -82,8 +83,8 @@ def test_screen_lines_and_filter_together_take_the_pumps_head() -> None:
 def test_the_figures_are_what_the_lines_were_balanced_with() -> None:
     found = figures()
     network, now = found.pumping.network, found.pumping.balanced
-    assert network is not None and now is not None and found.head.filter_loss is not None
-    assert network.bodies.loss(sum(now.branch_flows))[0] == pytest.approx(found.head.filter_loss.value, rel=1e-9)
+    assert network is not None and now is not None and found.filter_loss.filter_loss is not None
+    assert network.bodies.loss(sum(now.branch_flows))[0] == pytest.approx(found.filter_loss.filter_loss.value, rel=1e-9)
     assert found.intake.screen_loss is not None
     assert network.screen.loss(now.flow)[0] == pytest.approx(found.intake.screen_loss.value, rel=1e-9)
 
@@ -104,8 +105,8 @@ def test_water_held_up_in_the_first_body_is_missing_in_the_pool_and_comes_back()
     levels = found.levels
     area = {p.name: p.surface_area.value for p in pools}
     gone = area["low"] * (-0.10 - value(levels.running_level, "low"))
-    assert found.head.filter_loss is not None
-    held = 0.7 * found.head.filter_loss.value
+    assert found.filter_loss.filter_loss is not None
+    held = 0.7 * found.filter_loss.filter_loss.value
     assert value(levels.water_in_transit, "filter") == pytest.approx(held, rel=1e-6)
     assert gone == pytest.approx(held + area["high"] * (value(levels.running_level, "high") - 0.5), rel=1e-4)
 
@@ -114,8 +115,8 @@ def test_a_pipe_between_bodies_that_stand_apart_has_a_velocity_and_a_loss() -> N
     apart = {name: given for name, given in BODIES.items() if name != "passage_area"}
     found = worked(filter=apart, passage={"pipe": "sch40 1 1/2 in", "length": "1 m"})
     own = sum(value(e, "passage") for e in (found.pumping.line_friction, found.pumping.line_fittings))
-    assert found.head.filter_loss is not None and found.head.media_loss is not None
-    assert found.head.filter_loss.value == pytest.approx(own + found.head.media_loss.value, rel=1e-9)
+    assert found.filter_loss.filter_loss is not None and found.filter_loss.media_loss is not None
+    assert found.filter_loss.filter_loss.value == pytest.approx(own + found.filter_loss.media_loss.value, rel=1e-9)
     assert value(found.pumping.line_velocity, "passage") == pytest.approx(
         value(found.pumping.line_velocity, "filter"), rel=1e-9
     )
@@ -127,7 +128,7 @@ def test_an_opening_and_a_pipe_at_once_are_told() -> None:
 
 
 def test_the_makers_figure_stands_in_place_of_the_formula() -> None:
-    found = worked(filter=BODIES | {"maker_loss": "5 cm", "maker_rate": "2 mm/s"}).head
+    found = worked(filter=BODIES | {"maker_loss": "5 cm", "maker_rate": "2 mm/s"}).filter_loss
     rate = worked(filter=BODIES | {"maker_loss": "5 cm", "maker_rate": "2 mm/s"}).filter.rise_rate
     assert found.media_loss is not None and rate is not None
     assert found.media_size is None
@@ -136,7 +137,7 @@ def test_the_makers_figure_stands_in_place_of_the_formula() -> None:
 
 def test_a_pond_without_these_inputs_loses_nothing_in_its_filter() -> None:
     found = worked()
-    assert found.head.filter_loss is None
+    assert found.filter_loss.filter_loss is None
     assert value(found.pumping.static_head, "filter") == pytest.approx(0.9 - value(found.levels.running_level, "low"))
 
 
@@ -171,6 +172,6 @@ def test_branches_to_one_filter_lift_to_one_level() -> None:
         branches=[{"name": f"b{i}", "to": "filter", "length": f"{3 + 4 * i} m"} for i in range(count)],
     )
     now = found.pumping.balanced
-    assert now is not None and found.head.filter_running_level is not None
-    assert now.ends == pytest.approx([found.head.filter_running_level.value] * count, abs=1e-8)
+    assert now is not None and found.filter_loss.filter_running_level is not None
+    assert now.ends == pytest.approx([found.filter_loss.filter_running_level.value] * count, abs=1e-8)
     assert sum(now.branch_flows) == pytest.approx(now.flow, rel=1e-6)

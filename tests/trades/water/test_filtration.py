@@ -113,7 +113,10 @@ def test_nitrification_slows_in_the_cold_as_printed() -> None:
         "": pytest.approx(1.04275, abs=5e-4),
         " high": pytest.approx(1.098),
     }
-    left = [filters.pace(1.0, each) / filters.pace(20.0, each) for each in (ends[" high"], ends[" low"])]
+    left = [
+        filters.temperature_factor(1.0, each) / filters.temperature_factor(20.0, each)
+        for each in (ends[" high"], ends[" low"])
+    ]
     assert left[0] < 0.18 < left[1]
     assert left[0] == pytest.approx(0.18, abs=0.051)
     level = [filters.ammonia_level(2e-3 / DAY, 80.0, 2e-3, celsius, 1.043) for celsius in (27.2, 15.0, 4.0)]

@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.drawing.rows import say
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.water.pump_wanted import CIRCLES, CURVE_ASSUMED, LIFT_ALONE
+from pondkit.trades.water.cautions import CIRCLES, CURVE_ASSUMED, LIFT_ALONE
 from pondkit.trades.water.results import PumpWantedResult
 from tests.cautions import cases
 from tests.designs import option, pool, read

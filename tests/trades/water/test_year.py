@@ -8,7 +8,7 @@ import pytest
 from pondkit.core.remembered import Memory
 from pondkit.drawing.rows import say
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.water.formulas import channels
+from pondkit.trades.water.formulas import open_water
 from pondkit.trades.water.results import YearResult
 from tests.designs import option, pool, read
 from tests.memory import asked
@@ -25,7 +25,7 @@ KM_A_DAY = 1000 / DAY
     [(15, 0.70, 150, 1.89), (20, 0.60, 100, 2.71), (10, 0.80, 50, 0.52)],
 )
 def test_evaporation_by_mass_transfer(celsius: float, humidity: float, run: float, mm: float) -> None:
-    assert channels.evaporation(celsius, humidity, run * KM_A_DAY, 1.0) * DAY * 1000 == pytest.approx(mm, rel=0.01)
+    assert open_water.evaporation(celsius, humidity, run * KM_A_DAY, 1.0) * DAY * 1000 == pytest.approx(mm, rel=0.01)
 
 
 # iapws 1.5.5: kPa; and MWH's Water Treatment, 3rd ed. 2012, Table C-1, to its last digit
@@ -44,7 +44,7 @@ def test_evaporation_by_mass_transfer(celsius: float, humidity: float, run: floa
     ],
 )
 def test_vapour_pressure_is_that_of_iapws_and_of_print(celsius: float, kpa: float, printed: float | None) -> None:
-    found = channels.vapour_pressure(celsius) / 1000
+    found = open_water.vapour_pressure(celsius) / 1000
     assert found == pytest.approx(kpa, rel=0.002)
     assert printed is None or found == pytest.approx(printed, abs=0.0062)
 
@@ -58,9 +58,9 @@ def test_hot_air_is_taken() -> None:
 
 def test_a_downpour_and_its_outfall_by_arithmetic() -> None:
     """150 m² at 100 mm/h: 4.167 L/s; orifice under 50 mm with C 0.6: 94.5 mm (Ontario LID guide's formula)."""
-    flow = channels.storm_flow(0.1 / 3600, 100.0, 50.0, 0.0, 0.0)
+    flow = open_water.storm_flow(0.1 / 3600, 100.0, 50.0, 0.0, 0.0)
     assert flow * 1000 == pytest.approx(4.167, rel=1e-3)
-    assert channels.outfall_bore(flow, 0.050) * 1000 == pytest.approx(94.5, rel=0.005)
+    assert open_water.outfall_bore(flow, 0.050) * 1000 == pytest.approx(94.5, rel=0.005)
 
 
 # Minnesota design sheet and Nevada 444.8396: hole (in), head (ft), gal/min
@@ -76,19 +76,19 @@ def test_a_downpour_and_its_outfall_by_arithmetic() -> None:
     ],
 )
 def test_an_orifice_passes_what_is_printed(hole: float, head: float, gpm: float, within: float) -> None:
-    assert channels.outfall_bore(gpm * GPM, head * FOOT) == pytest.approx(hole * INCH, rel=within)
+    assert open_water.outfall_bore(gpm * GPM, head * FOOT) == pytest.approx(hole * INCH, rel=within)
 
 
 # Journal of Water and Health 16(3): 63, 86, 95 % by 1, 2, 3 turnovers; 99.9 % needs 6.908 (Geist)
 @pytest.mark.parametrize(("share", "turnovers"), [(0.632, 1), (0.865, 2), (0.950, 3), (0.999, 6.908)])
 def test_mixing_by_turnovers(share: float, turnovers: float) -> None:
-    assert channels.time_to_replace(share, 1.0) == pytest.approx(turnovers, rel=0.005)
+    assert open_water.time_to_replace(share, 1.0) == pytest.approx(turnovers, rel=0.005)
 
 
 def test_turnover_of_printed_tanks() -> None:
     """150 m³ at 4500 to 4800 L/min: 31 to 33 min (Davidson and Summerfelt); 100 000 gal at 50 000 gal/h: 2 h."""
-    assert 31 <= channels.time_of_volume(150, 4.8 / 60) / 60 <= channels.time_of_volume(150, 4.5 / 60) / 60 <= 33.4
-    assert channels.time_of_volume(100_000, 50_000 / 3600) == pytest.approx(7200)
+    assert 31 <= open_water.time_of_volume(150, 4.8 / 60) / 60 <= open_water.time_of_volume(150, 4.5 / 60) / 60 <= 33.4
+    assert open_water.time_of_volume(100_000, 50_000 / 3600) == pytest.approx(7200)
 
 
 # --- as a person draws it ---
@@ -173,10 +173,10 @@ def test_two_pools_that_fall_by_evaporation_alone_lose_nothing() -> None:
     lower falls 9.231 mm and nothing leaks.
     """
     fall, evaporation = 9.231e-3, 7.7347e-3 / DAY
-    found = channels.leak(fall, evaporation, DAY, 39.01 + 7.55, 39.01)
+    found = open_water.leak(fall, evaporation, DAY, 39.01 + 7.55, 39.01)
     assert found * 1000 == pytest.approx(0.0, abs=1e-3)
-    assert channels.leak_volume(found, 39.01) * 1000 == pytest.approx(0.0, abs=0.05)
-    assert channels.leak(fall, evaporation, DAY, 39.01, 39.01) * 1000 == pytest.approx(9.231 - 7.7347)
+    assert open_water.leak_volume(found, 39.01) * 1000 == pytest.approx(0.0, abs=0.05)
+    assert open_water.leak(fall, evaporation, DAY, 39.01, 39.01) * 1000 == pytest.approx(9.231 - 7.7347)
 
 
 def test_the_pool_that_was_read_counts_with_the_pumps_off() -> None:
@@ -253,19 +253,19 @@ def test_the_worked_example_of_penman() -> None:
     """San Diego State University, engineering hydrology: 15 °C, 550 cal/cm² a day, 150 km/day, 70 %, weight 1.66, 588.9
     cal/g: 0.189 by wind, 0.935 by sun, 0.65 cm a day by both.
     """
-    wind = channels.evaporation(15.0, 0.70, 150 * KM_A_DAY, 1.0)
-    sun = channels.evaporation_sun(550 * CALORIE * 1e4 / DAY, 1000.0, 588.9 * CALORIE * 1000)
+    wind = open_water.evaporation(15.0, 0.70, 150 * KM_A_DAY, 1.0)
+    sun = open_water.evaporation_sun(550 * CALORIE * 1e4 / DAY, 1000.0, 588.9 * CALORIE * 1000)
     assert wind * DAY * 100 == pytest.approx(0.189, rel=0.01)
     assert sun * DAY * 100 == pytest.approx(0.935, rel=0.01)
-    assert channels.evaporation_penman(sun, wind, 1.66) * DAY * 100 == pytest.approx(0.65, rel=0.01)
-    assert channels.evaporation_penman(sun, wind, channels.weight_of_sun(15.0, 0.0)) * DAY * 100 == pytest.approx(
+    assert open_water.evaporation_penman(sun, wind, 1.66) * DAY * 100 == pytest.approx(0.65, rel=0.01)
+    assert open_water.evaporation_penman(sun, wind, open_water.weight_of_sun(15.0, 0.0)) * DAY * 100 == pytest.approx(
         0.65, rel=0.01
     )
 
 
 def test_latent_heat_and_weight_at_15_degrees_as_in_that_example() -> None:
-    assert channels.latent_heat(15.0) / 1000 / CALORIE == pytest.approx(588.9, rel=5e-4)
-    assert channels.weight_of_sun(15.0, 0.0) == pytest.approx(1.66, rel=0.02)
+    assert open_water.latent_heat(15.0) / 1000 / CALORIE == pytest.approx(588.9, rel=5e-4)
+    assert open_water.weight_of_sun(15.0, 0.0) == pytest.approx(1.66, rel=0.02)
 
 
 def test_the_weight_grows_with_altitude_as_the_psychrometric_constant_falls() -> None:
@@ -273,7 +273,7 @@ def test_the_weight_grows_with_altitude_as_the_psychrometric_constant_falls() ->
     over 0.0674 at the sea with 2.45 MJ/kg.
     """
     warm = (2.501 - 2.45) / 2.361e-3  # where the latent heat is 2.45 MJ/kg
-    assert channels.weight_of_sun(warm, 1800) / channels.weight_of_sun(warm, 0) == pytest.approx(
+    assert open_water.weight_of_sun(warm, 1800) / open_water.weight_of_sun(warm, 0) == pytest.approx(
         0.0674 / 0.0544, rel=0.01
     )
 

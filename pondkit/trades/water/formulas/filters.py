@@ -1,4 +1,4 @@
-"""Relations of filters: their loss, and the waste that they keep and turn over."""
+"""Relations of the filter: settling chamber, media bed and head loss; ammonia, and the oxygen of pond and filter."""
 
 import math
 
@@ -23,7 +23,14 @@ from pondkit.core.units import (
 from pondkit.solvers.friction import Resistance
 from pondkit.trades.water.cautions import BED_FAST, BED_OPEN
 
-SMALLEST, LARGEST = 1e-7, 0.02  # m: ends of the range of diameters that is searched first, and at most
+SMALLEST, LARGEST = 1e-7, 0.02  # m: diameters between which the smallest particle kept is looked for
+VISCOUS, INERTIAL = 150.0, 1.75  # Ergun 1952, as printed
+MG_A_DAY = 1e-6 / 86400  # kg/s in one milligram a day
+# Nitrification in the series reactor that ``ammonia_level`` cites.
+MEASURED_AT = 27.2  # °C
+MOST_RATE = 1859.0  # mg/m² a day: the rate at a high concentration
+LEAST_CONCENTRATION = 0.07  # mg/L: below it nothing is removed
+HALF_CONCENTRATION = 1.93  # mg/L: added to the concentration in the denominator
 
 
 def overflow_rate(flow: Flow, area: Area) -> Speed:
@@ -43,7 +50,7 @@ def settling_velocity(diameter: float, solids: float, water: float, viscosity: f
         solids, water: Densities [kg/m³].
         viscosity: Kinematic, of the water [m²/s].
 
-    Source: drag on a sphere at any Reynolds number, by the fluids library; Stokes' law where it is slow
+    Source: drag on a sphere, by the fluids library up to a Reynolds number of a million; Stokes' law where it is slow
     """
     from fluids.drag import v_terminal
 
@@ -55,8 +62,8 @@ def smallest_kept(
 ) -> Length:
     """Smallest particle retained: it settles as fast as the water rises in the effective part of the chamber.
 
-    Working: diameter of the sphere whose terminal velocity, by its drag at any Reynolds number, is the overflow rate
-    over the share of the chamber that works
+    Working: diameter of the sphere whose terminal velocity, by its drag at that Reynolds number, is the overflow rate
+    over the effective share of the chamber
     Source: fluids library, terminal velocity (laws of drag differ by about 3 %)
     """
     from scipy.optimize import brentq
@@ -67,7 +74,7 @@ def smallest_kept(
         return math.log(settling_velocity(math.exp(log_diameter), solids_density, water_density, viscosity) / rate)
 
     least = SMALLEST
-    while excess(math.log(least)) > 0:  # a trickle through a large chamber keeps finer particles still
+    while excess(math.log(least)) > 0:  # a trickle through a large chamber retains finer particles still
         least /= 10
     return math.exp(float(brentq(excess, math.log(least), math.log(LARGEST), xtol=1e-9)))
 
@@ -105,7 +112,7 @@ def media_volume(area: Area, depth: Length) -> Volume:
 
 
 def contact_time(media_volume: Volume, voids: Ratio, flow: Flow) -> Time:
-    """Contact time of the water in the media (empty of solids: voids volume over flow).
+    """Time that the water is between the media.
 
     Source: volume of the voids over flow
     """
@@ -120,14 +127,8 @@ def media_surface(media_volume: Volume, specific_surface: SpecificArea) -> Area:
     return media_volume * specific_surface
 
 
-VISCOUS, INERTIAL = 150.0, 1.75  # Ergun 1952, as printed
-
-
-EDGE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
-
-
 def media_size(voids: Ratio, media_surface: SpecificArea) -> Length:
-    """Equivalent grain size: diameter of the sphere with the same ratio of surface to volume as the media.
+    """Equivalent media size: diameter of the sphere with the same ratio of surface to volume as a piece of the media.
 
     Source: definition: 6 (1 - voids) over the surface in each volume of bed
     """
@@ -182,16 +183,19 @@ def filter_running_level(level: Length, filter_loss: Length) -> Length:
 
 
 def ergun(depth: float, voids: float, size: float, viscosity: float, gravity: float) -> Resistance:
-    """Head loss by Ergun over the rise rate: a linear and a quadratic coefficient."""
+    """Head loss of a bed by Ergun's formula, as linear and square coefficients over the rise rate [m/s].
+
+    Args:
+        depth: Of the bed [m].
+        voids: Share of its volume.
+        size: Diameter of a piece of the media [m].
+        viscosity: Kinematic, of the water [m²/s].
+        gravity: [m/s²].
+    """
     common = depth / (gravity * voids**3)
     return Resistance(
         0.0, VISCOUS * viscosity * (1 - voids) ** 2 / size**2 * common, INERTIAL * (1 - voids) / size * common
     )
-
-
-MG_A_DAY = 1e-6 / 86400  # kg/s in one milligram a day
-MEASURED = 27.2  # °C of the series reactor
-MOST_RATE, LEAST_S, HALF_S = 1859.0, 0.07, 1.93  # mg/m² a day and mg/L, of the series reactor at 27.2 °C
 
 
 def ammonia_made(feed: MassRate, protein: Ratio, ammonia_share: Ratio, waste: MassRate) -> MassRate:
@@ -202,9 +206,9 @@ def ammonia_made(feed: MassRate, protein: Ratio, ammonia_share: Ratio, waste: Ma
     return feed * protein * ammonia_share + waste
 
 
-def pace(temperature: float, per_degree: float) -> float:
-    """Nitrification rate at a temperature [°C] relative to that at 27.2 °C; ``per_degree``: factor per degree."""
-    return float(per_degree ** (temperature - MEASURED))
+def temperature_factor(temperature: float, per_degree: float) -> float:
+    """Nitrification rate at a temperature [°C] over that at 27.2 °C; ``per_degree``: factor for each degree."""
+    return float(per_degree ** (temperature - MEASURED_AT))
 
 
 def ammonia_removed(
@@ -212,11 +216,11 @@ def ammonia_removed(
 ) -> MassRate:
     """Ammonia nitrogen that the media can remove.
 
-    Working: surface times rate for each area, times the factor per degree to the power of the degrees from 27.2 °C,
-    for warm water as the rates are
-    Source: surface times rate for each area; temperature factor by its own source
+    Working: surface times rate per area, times the factor per degree to the power of the degrees from 27.2 °C, as the
+    rates are of warm water
+    Source: surface times rate per area; temperature factor by its own source
     """
-    return media_surface * removal_rate * pace(temperature, per_degree)
+    return media_surface * removal_rate * temperature_factor(temperature, per_degree)
 
 
 def ammonia_level(
@@ -224,23 +228,23 @@ def ammonia_level(
 ) -> Concentration:
     """Ammonia nitrogen concentration of the pond at which removal equals production.
 
-    Working: the level behind the media at which 1859 (S - 0.07) / (S + 1.93) mg a day on each m², times the factor per
-    degree to the power of the degrees from 27.2 °C, takes what is made, and what the flow through the filter gains in
-    the pond; no other taking is counted
+    Working: the concentration S behind the media at which 1859 (S - 0.07) / (S + 1.93) mg a day on each m², times the
+    factor per degree to the power of the degrees from 27.2 °C, removes all that is made; and to it what is made, over
+    the flow through the filter. No other removal is counted
     Source: nitrification kinetics of a series reactor at 27.2 °C (abstract; its units, mg/m² a day, from memory, agree
     with the removal rates printed elsewhere), conservation of nitrogen
     """
-    rate = ammonia_made / MG_A_DAY / media_surface / pace(temperature, per_degree)
-    return _behind(rate) + ammonia_made / flow
+    rate = ammonia_made / MG_A_DAY / media_surface / temperature_factor(temperature, per_degree)
+    return _behind_media(rate) + ammonia_made / flow
 
 
-def _behind(rate: float) -> float:
-    """Concentration behind the media [kg/m³] at a removal rate [mg/m² a day]. Infinite if the media cannot remove that
-    much.
+def _behind_media(rate: float) -> float:
+    """Concentration of the water that leaves the media [kg/m³] at a removal rate [mg/m² a day]. Infinite if the media
+    cannot remove that much.
     """
     if rate >= MOST_RATE:
         return math.inf
-    return (LEAST_S * MOST_RATE + HALF_S * rate) / (MOST_RATE - rate) / 1000
+    return (LEAST_CONCENTRATION * MOST_RATE + HALF_CONCENTRATION * rate) / (MOST_RATE - rate) / 1000
 
 
 def free_share(ph: Ratio, temperature: Temperature) -> Ratio:
@@ -271,35 +275,38 @@ def ammonia_carried(
 ) -> MassRate:
     """Ammonia nitrogen a day that the filter can treat with the free ammonia at its limit.
 
-    Working: what may be made until the pond's level, by the same kinetics and flow, is the limit over the free share;
-    at most what media take by the rates printed, as over about 1 mg/L a higher level brings no more
-    Source: as the pond's level, turned round; no further gain over about 1 mg/L: Ebeling and Wheaton 2006
+    Working: what may be made until the pond's concentration, by the same kinetics and flow, is the limit over the free
+    share; at most what the media remove by the printed rates, as above about 1 mg/L a higher concentration brings no
+    more
+    Source: the pond's concentration, solved for what is made; no further gain above about 1 mg/L: Ebeling and Wheaton
+    2006
     """
     from scipy.optimize import brentq
 
-    limit_level = free_limit / free_share
-    fast = pace(temperature, per_degree)
-    most = MOST_RATE * MG_A_DAY * media_surface * fast * (1 - 1e-9)
-    if _behind(0.0) >= limit_level:
+    most_allowed = free_limit / free_share
+    factor = temperature_factor(temperature, per_degree)
+    most_removed = MOST_RATE * MG_A_DAY * media_surface * factor * (1 - 1e-9)
+    if _behind_media(0.0) >= most_allowed:
         return 0.0
 
-    def over(production: float) -> float:
-        return _behind(production / MG_A_DAY / media_surface / fast) + production / flow - limit_level
+    def excess(production: float) -> float:
+        return _behind_media(production / MG_A_DAY / media_surface / factor) + production / flow - most_allowed
 
-    limit_production = float(brentq(over, 0.0, most, xtol=1e-15, rtol=1e-10))
-    return min(limit_production, ammonia_removed(media_surface, removal_rate, temperature, per_degree))
+    production_at_limit = float(brentq(excess, 0.0, most_removed, xtol=1e-15, rtol=1e-10))
+    return min(production_at_limit, ammonia_removed(media_surface, removal_rate, temperature, per_degree))
 
 
 def feed_carried(ammonia_carried: MassRate, waste: MassRate, protein: Ratio, ammonia_share: Ratio) -> MassRate:
     """Feed a day that the filter can treat beside the waste of air-breathers; zero if that alone is too much.
 
-    Source: as the ammonia made, turned round
+    Source: the ammonia made, solved for the feed
     """
+    # 0 of the same unit: the printed formula is checked with units.
     return max(ammonia_carried - waste, 0 * waste) / (protein * ammonia_share)
 
 
 def nitrification_oxygen(ammonia_made: MassRate, oxygen_share: Ratio) -> MassRate:
-    """Oxygen demand of oxidizing all ammonia to nitrate.
+    """Oxygen that turning all ammonia to nitrate uses.
 
     Source: stoichiometry
     """
@@ -307,7 +314,7 @@ def nitrification_oxygen(ammonia_made: MassRate, oxygen_share: Ratio) -> MassRat
 
 
 def alkalinity_used(ammonia_made: MassRate, alkalinity_share: Ratio) -> MassRate:
-    """Alkalinity, as calcium carbonate, consumed by oxidizing all ammonia to nitrate.
+    """Alkalinity, as calcium carbonate, that turning all ammonia to nitrate uses.
 
     Source: stoichiometry
     """
@@ -315,7 +322,7 @@ def alkalinity_used(ammonia_made: MassRate, alkalinity_share: Ratio) -> MassRate
 
 
 def oxygen_used(respiration: MassRate, nitrification: MassRate) -> MassRate:
-    """Oxygen used in the pond and its filter at night.
+    """Oxygen used in the pond and its filter.
 
     Source: sum of respiration (user input) and nitrification
     """
@@ -323,20 +330,22 @@ def oxygen_used(respiration: MassRate, nitrification: MassRate) -> MassRate:
 
 
 def oxygen_at_balance(
-    saturation: Concentration, used: MassRate, production: MassRate, falls: Flow, surface: Flow
+    saturation: Concentration, used: MassRate, production: MassRate, aerated_by_falls: Flow, aerated_by_surface: Flow
 ) -> Concentration:
-    """Oxygen concentration of the pumped water at which uptake equals demand; above saturation, by day, oxygen is
-    given off.
+    """Oxygen concentration of the pumped water at which as much is taken up as is used. Above saturation, by day,
+    oxygen is given off; below zero, more is used than falls and surface can bring.
 
-    Source: conservation of oxygen: falls and surface take up in step with what is missing to saturation
+    Source: conservation of oxygen: falls and surface take up oxygen in proportion to the deficit, as if they brought
+    these flows to saturation
     """
-    return saturation - (used - production) / (falls + surface)
+    return saturation - (used - production) / (aerated_by_falls + aerated_by_surface)
 
 
-def oxygen_time(volume: Volume, falls: Flow, surface: Flow) -> Time:
+def oxygen_time(volume: Volume, aerated_by_falls: Flow, aerated_by_surface: Flow) -> Time:
     """Time until oxygen has come 95 % of the way from one equilibrium to the next, as from day to night.
 
-    Working: -ln(0.05) × volume / (what falls bring to saturation + what the surface does)
+    Working: -ln(0.05) × volume / (flow that the falls aerate + flow that the surface aerates), both as if brought to
+    saturation
     Source: conservation of oxygen in fully mixed water, a first-order change
     """
-    return -math.log(0.05) * volume / (falls + surface)
+    return -math.log(0.05) * volume / (aerated_by_falls + aerated_by_surface)

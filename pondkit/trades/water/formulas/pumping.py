@@ -1,7 +1,8 @@
-"""Relations of pumping: lines, pumps, intake, and what is ordered for them."""
+"""Relations of pumping: pumps and lines, the intake's screen, the pump required, and what is ordered for them."""
 
 import math
 
+from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import rounded_up
 from pondkit.core.units import (
     LENGTH,
@@ -20,17 +21,19 @@ from pondkit.core.units import (
     Speed,
     Time,
     Viscosity,
+    Volume,
     factor,
 )
 from pondkit.solvers import friction as pipes
 from pondkit.solvers.pipe_network import Balance
+from pondkit.trades.water.formulas.open_water import crest_flow
 
 
 def pump_flow(balanced: Balance, index: int, level_drawn_from: Length, level_where_lines_meet: Length) -> Flow:
     """Flow of one pump with the pipe network in balance; negative if water runs back through it.
 
-    Working: flow at which the pump's curve less the losses of its own line lifts the water from the level it draws
-    from to the level that it would stand at where the pumps' lines meet
+    Working: flow at which the pump's curve, less the losses of its own line, lifts the water from the level it draws
+    from to the level at which it would stand where the pumps' lines meet
     Source: conservation of mass and energy in all lines at once
     """
     return balanced.pump_flows[index]
@@ -39,7 +42,7 @@ def pump_flow(balanced: Balance, index: int, level_drawn_from: Length, level_whe
 def branch_flow(balanced: Balance, index: int, level_where_branches_part: Length, level_it_ends_at: Length) -> Flow:
     """Flow out of one branch with the pipe network in balance; negative if water runs back through it.
 
-    Working: flow at which the losses of its line take all the head from the level that water would stand at where the
+    Working: flow at which the losses of its line take all the head from the level at which water would stand where the
     branches part to the level it ends at
     Source: conservation of mass and energy in all lines at once
     """
@@ -85,8 +88,7 @@ def friction_factor(
     """Darcy friction factor.
 
     Working: Colebrook's formula from a Reynolds number of 4000 on, 64 / Reynolds number up to 2000, a straight line
-    between; times
-    what a flexible hose takes over smooth pipe, 1 for a pipe
+    between; times what a flexible hose takes over smooth pipe, 1 for a pipe
     Source: Colebrook, solved by the fluids library (Clamond's method); laminar 64/Re
     """
     return over_smooth * pipes.friction(abs(velocity) * bore / viscosity, roughness / bore)[0]
@@ -114,7 +116,7 @@ def hazen_williams_head(velocity: Speed, bore: Length, length: Length, hazen_wil
     """Friction head loss by the Hazen-Williams formula, for comparison only.
 
     Working: 4.727 L q^1.852 / (C^1.852 d^4.871) in feet and cubic feet a second, with the flow of this velocity in
-    this bore; it takes too little for slow flow in small smooth pipe
+    this bore; too low for slow flow in small smooth pipe
     Source: Hazen-Williams, EPANET 2.2 User Manual, Table 3.1
     """
     foot = factor("ft", LENGTH)
@@ -155,7 +157,7 @@ def energy_cost(energy: Energy, price: PriceEnergy) -> Money:
 
 
 def flow_with(balanced: Balance, flows: tuple[Flow, ...]) -> Flow:
-    """Discharge at the intake with other pumps running, with the pipe network in balance.
+    """Discharge at the intake with another set of pumps running, with the pipe network in balance.
 
     Working: sum of the flows of the pumps in that state, water that runs back taken off
     Source: conservation of mass and energy in all lines at once
@@ -166,9 +168,9 @@ def flow_with(balanced: Balance, flows: tuple[Flow, ...]) -> Flow:
 def back_flow(balanced: Balance, index: int, level_where_lines_meet: Length) -> Flow:
     """Backflow through a stopped pump without a check valve, while the others run.
 
-    Working: flow at which the losses of its line and of the still pump take the height from the level that water would
-    stand at where the pumps' lines meet down to the intake
-    Source: conservation of mass and energy in all lines at once; the loss of the still pump: user input
+    Working: flow at which the losses of its line and of the stopped pump take the height from the level at which water
+    would stand where the pumps' lines meet down to the intake
+    Source: conservation of mass and energy in all lines at once; the loss of the stopped pump: user input
     """
     return -balanced.pump_flows[index]
 
@@ -217,7 +219,7 @@ def intake_cover(running_level: Length, screen_top: Length) -> Length:
 def screen_loss(approach_velocity: Speed, clogged: Ratio, screen_k: Ratio, gravity: Acceleration) -> Length:
     """Head loss of the screen; the water behind it, which the pumps draw, stands lower by this.
 
-    Source: K times velocity head of the water that comes to what is open
+    Source: K times velocity head of the water that approaches the part which is not clogged
     """
     return screen_k * (approach_velocity / (1 - clogged)) ** 2 / (2 * gravity)
 
@@ -225,7 +227,7 @@ def screen_loss(approach_velocity: Speed, clogged: Ratio, screen_k: Ratio, gravi
 def level_behind_screen(running_level: Length, screen_loss: Length) -> Length:
     """Level of the water behind the screen, from which the pumps draw.
 
-    Source: running level of the pool, and what the screen takes
+    Source: running level of the pool, less the head loss of the screen
     """
     return running_level - screen_loss
 
@@ -239,6 +241,75 @@ def screen_k(open_share: float) -> float:
     from fluids.filters import square_edge_screen
 
     return float(square_edge_screen(open_share))
+
+
+def turnover_flow(net_volume: Volume, turnover: Time) -> Flow:
+    """Flow that turns all the water over in the time required.
+
+    Source: volume over time
+    """
+    return net_volume / turnover
+
+
+def sheet_flow(head: Length, width: Length, coefficient: Ratio, contraction: Ratio) -> Flow:
+    """Flow that gives the sheet required over a crest, by its head upstream of the drawdown.
+
+    Working: coefficient × √g × effective width × head^1.5; the effective width is the crest's, less the contraction at
+    its ends
+    Source: weir formula; coefficients of crests and of their ends as at the head over the crest
+    """
+    return crest_flow(head, width, coefficient, contraction)
+
+
+def flow_wanted(flows: tuple[Flow, ...]) -> Flow:
+    """Required pump discharge: the greatest of the flows required.
+
+    Source: the turnover and the sheets wanted: user input
+    """
+    return max(flows)
+
+
+def flow_of_falls(flows: tuple[Flow, ...]) -> Flow:
+    """Flow through a pool that feeds all its falls at once.
+
+    Source: conservation of mass
+    """
+    return sum(flows)
+
+
+def wanted_line_head(
+    flow: Flow,
+    bore: Length,
+    length: Length,
+    sum_of_k: Ratio,
+    roughness: Length,
+    viscosity: Viscosity,
+    over_smooth: Ratio,
+) -> Length:
+    """Head loss of a line at the required flow.
+
+    Working: (friction factor × length / bore + sum of K) × velocity² / 2g, with the friction factor at that velocity
+    Source: Darcy-Weisbach with Colebrook, and K times velocity head
+    """
+    velocity = line_velocity(flow, bore)
+    factor = friction_factor(velocity, bore, roughness, viscosity, over_smooth)
+    return friction_head(factor, length, bore, velocity, GRAVITY) + fitting_head(sum_of_k, velocity, GRAVITY)
+
+
+def wanted_lift(highest: Length, drawn_from: Length) -> Length:
+    """Static lift at the required flow, with the pools at rest.
+
+    Source: geometry
+    """
+    return highest - drawn_from
+
+
+def head_wanted(lift: Length, line_heads: tuple[Length, ...]) -> Length:
+    """Total dynamic head at the required flow: static lift and head losses.
+
+    Source: conservation of energy
+    """
+    return lift + sum(line_heads)
 
 
 def line_pipe(lengths: tuple[Length, ...]) -> Length:

@@ -178,7 +178,7 @@ class CurvePoint(Part):
     )
 
 
-class PumpLine(Part):
+class Line(Part):
     """A pipe line with its fittings and valves."""
 
     title_of_part: ClassVar[str] = "line"
@@ -209,7 +209,7 @@ class PumpLine(Part):
     )
 
 
-class Pump(PumpLine):
+class Pump(Line):
     """A pump with its curve."""
 
     title_of_part: ClassVar[str] = "pump"
@@ -306,7 +306,7 @@ def curve_points(pump: Pump, shutoff: float) -> tuple[tuple[float, float], ...]:
     )
 
 
-class Branch(PumpLine):
+class Branch(Line):
     """A line from the main to a pool, the filter or the flush."""
 
     title_of_part: ClassVar[str] = "branch"

@@ -29,7 +29,7 @@ from pondkit.core.part import (
 from pondkit.core.result import Path
 from pondkit.core.tables import names, table
 from pondkit.core.text import Name, PoolName
-from pondkit.trades.water.inputs.pumping import Branch, Dosing, OwnPipe, Pump, PumpLine, Season, Storm, WaterLoad
+from pondkit.trades.water.inputs.pumping import Branch, Dosing, Line, OwnPipe, Pump, Season, Storm, WaterLoad
 
 PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
 SIZE = ("3 in", "60 ft", ("1 in", "2 cm"))
@@ -360,7 +360,7 @@ class Filter(Part):
     )
 
 
-class Passage(PumpLine):
+class Passage(Line):
     """Pipe between two bodies of the filter that stand apart."""
 
     title_of_part: ClassVar[str] = "passage"
@@ -514,9 +514,7 @@ class Water(Part):
     own_pipes: Annotated[tuple[OwnPipe, ...], Field(max_length=20)] = ask(
         "Own pipes", default=(), help="Pipe or hose that the table does not have."
     )
-    main: PumpLine | None = ask(
-        "Main", default=None, help="From where the pumps' lines meet to where the branches part."
-    )
+    main: Line | None = ask("Main", default=None, help="From where the pumps' lines meet to where the branches part.")
     branches: Annotated[tuple[Branch, ...], Field(max_length=20)] = ask(
         "Branches", default=(), help="To filter, flush and pools, each with its own valve."
     )

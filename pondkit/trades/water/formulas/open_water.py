@@ -1,5 +1,5 @@
-"""Relations of open water: weirs, channels and levels; and of the year's water: rain and overflow, filling,
-evaporation, make-up, leaks, turnover, doses.
+"""Relations of open water: crests, falls and their oxygen, channels, levels with the pumps on and off; and of the
+year's water: rain and overflow, filling, evaporation, make-up, leaks, turnover, doses.
 """
 
 import math
@@ -26,32 +26,43 @@ from pondkit.core.units import (
 )
 from pondkit.trades.water.cautions import CHANNEL_STEEP, CREST_NARROW, DROP_HIGH, FALL_DROWNED
 
-NARROWEST = 4.0  # heads: Francis' contracted form is given for crests of 4 to 8 heads
-ROUNDS = 60
+NARROWEST = 4.0  # least width over head: Francis' form for contracted ends is given for crests of 4 to 8 heads
+ROUNDS = 60  # at most, to the head over a contracted crest
+SHARP_EDGE = 0.6  # discharge coefficient of an orifice: Ontario LID planning and design guide, flow through riser
+KM_A_DAY = 1000 / 86400  # m/s
+CM_A_DAY = 0.01 / 86400  # m/s
 
 
-def working_width(head: float, width: float, contraction: float) -> float:
-    """Working width of a crest [m]: its width less the end contractions, a share of the head.
+def effective_width(head: float, width: float, contraction: float) -> float:
+    """Effective width of a crest [m]: its width less the contraction of the stream at its ends.
 
-    Source: Francis, L - 0.2 H with both ends contracted; past a head as high as the crest is wide no further
+    Args:
+        head: Over the crest [m].
+        width: Of the crest [m].
+        contraction: Width lost at both ends together, per unit of head; 0 between side walls.
+
+    Source: Francis, L - 0.2 H with both ends contracted; for a head above the width, the loss is that at the width
     """
     return width - contraction * min(max(head, 0.0), width)
 
 
 def crest_flow(head: float, width: float, coefficient: float, contraction: float = 0.0) -> float:
-    """Flow over a level crest [m³/s]: coefficient · √g · working width · head^1.5; 0 if the water is
-    below the crest.
+    """Flow over a level crest [m³/s]: coefficient · √g · effective width · head^1.5; 0 if the water is below the crest.
+
+    Args:
+        head, width, contraction: As for ``effective_width``.
+        coefficient: Discharge coefficient C in Q = C √g b h^1.5 [-].
     """
-    wide = working_width(head, width, contraction)
-    return float(coefficient * math.sqrt(GRAVITY) * wide * max(head, 0.0) ** 1.5)
+    effective = effective_width(head, width, contraction)
+    return float(coefficient * math.sqrt(GRAVITY) * effective * max(head, 0.0) ** 1.5)
 
 
-def head_of(flow: float, width: float, coefficient: float, contraction: float) -> float:
-    """Head over the crest [m] at which it passes a given flow [m³/s]."""
+def crest_head(flow: float, width: float, coefficient: float, contraction: float) -> float:
+    """Head over a crest [m] at which it passes a flow [m³/s]; the other way round of ``crest_flow``."""
     product = max(flow, 0.0) / (coefficient * math.sqrt(GRAVITY))
     head = float((product / width) ** (2 / 3))
     for _ in range(ROUNDS if contraction else 0):
-        before, head = head, float((product / working_width(head, width, contraction)) ** (2 / 3))
+        before, head = head, float((product / effective_width(head, width, contraction)) ** (2 / 3))
         if abs(head - before) <= 1e-15:
             break
     return head
@@ -59,7 +70,7 @@ def head_of(flow: float, width: float, coefficient: float, contraction: float) -
 
 @holds(
     lambda flow, width, coefficient, contraction: (
-        contraction == 0 or width >= NARROWEST * head_of(flow, width, coefficient, contraction)
+        contraction == 0 or width >= NARROWEST * crest_head(flow, width, coefficient, contraction)
     ),
     CREST_NARROW,
 )
@@ -69,7 +80,7 @@ def head_over_crest(flow: Flow, width: Length, coefficient: Ratio, contraction: 
     Working: the head h at which coefficient √g (width - contraction h) h^1.5 is the flow, approach velocity left out
     Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
     """
-    return head_of(flow, width, coefficient, contraction)
+    return crest_head(flow, width, coefficient, contraction)
 
 
 def flow_per_width(flow: Flow, width: Length) -> FlowPerWidth:
@@ -120,16 +131,18 @@ def oxygen_below(
     return saturation - (saturation - oxygen_above) / deficit_ratio**steps  # type: ignore[no-any-return]
 
 
-def mixed(parts: tuple[float, ...], flows: tuple[float, ...]) -> float:
-    """Flow-weighted mean of what several inflows bring to a pool; the pool's own sources and sinks are left out."""
-    return sum(c * q for c, q in zip(parts, flows, strict=True)) / sum(flows)
+def mixed(concentrations: tuple[float, ...], flows: tuple[float, ...]) -> float:
+    """Concentration in a pool that several inflows mix in: their mean, weighted by flow. What the pool itself adds or
+    uses is left out.
+    """
+    return sum(c * q for c, q in zip(concentrations, flows, strict=True)) / sum(flows)
 
 
 def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ratio, contraction: Ratio) -> Flow:
-    """Flow over the crest with all flows in equilibrium.
+    """Flow over the crest of a link with all flows in equilibrium.
 
-    Working: coefficient √g (width - contraction h) h^1.5 with h = level - crest level, at the level at which all
-    crests of the pool pass what comes to it
+    Working: coefficient √g (width - contraction h) h^1.5 with h = level - crest level, at the level at which the crests
+    of the pool together pass its inflow
     Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
 
     0.1 m of water over 1 m of crest, its ends not contracted:
@@ -157,19 +170,23 @@ def step_drop(link_drop: Length, steps: Ratio) -> Length:
 
 
 @dataclass(frozen=True)
-class Wet:
-    """Flow area [m²], wetted perimeter and width of the surface [m] of a trapezoid."""
+class FlowSection:
+    """Cross-section of the flow in a trapezoidal channel: area [m²], wetted perimeter and width of the surface [m]."""
 
     area: float
     perimeter: float
     top: float
 
 
-def wet(depth: float, bed_width: float, side_batter: float) -> Wet:
-    """Section of flow of a trapezoidal channel at a depth [m]; ``side_batter``: horizontal per vertical
-    of both sides.
+def flow_section(depth: float, bed_width: float, side_batter: float) -> FlowSection:
+    """Cross-section of the flow in a trapezoidal channel.
+
+    Args:
+        depth: Of the water [m].
+        bed_width: Of the bed [m].
+        side_batter: Of both sides, horizontal per vertical.
     """
-    return Wet(
+    return FlowSection(
         depth * (bed_width + side_batter * depth),
         bed_width + 2 * depth * (1 + side_batter**2) ** 0.5,
         bed_width + 2 * side_batter * depth,
@@ -177,7 +194,7 @@ def wet(depth: float, bed_width: float, side_batter: float) -> Wet:
 
 
 def channel_slope(link_drop: Length, channel_length: Length) -> Ratio:
-    """Slope of the bed, which takes up the whole drop over its length.
+    """Slope of the bed, if it takes up the whole drop of the link evenly over its length.
 
     Source: geometry
     """
@@ -189,21 +206,20 @@ def channel_depth(flow: Flow, bed_width: Length, side_batter: Ratio, channel_slo
     """Normal depth of uniform flow in the channel.
 
     Working: depth at which area^(5/3) / wetted perimeter^(2/3) × √slope / n is the flow, in metres and seconds;
-    area = depth ×
-    (bed width + side batter × depth), wetted perimeter = bed width + 2 depth √(1 + side batter²)
+    area = depth × (bed width + side batter × depth), wetted perimeter = bed width + 2 depth √(1 + side batter²)
     Source: Manning's formula (Chow 1959, Open-Channel Hydraulics)
     """
 
     from scipy.optimize import brentq
 
-    def over(depth: float) -> float:
-        full = wet(depth, bed_width, side_batter)
-        return float(full.area ** (5 / 3) / full.perimeter ** (2 / 3) * channel_slope**0.5 / roughness - flow)
+    def excess(depth: float) -> float:
+        section = flow_section(depth, bed_width, side_batter)
+        return float(section.area ** (5 / 3) / section.perimeter ** (2 / 3) * channel_slope**0.5 / roughness - flow)
 
     high = 0.05
-    while over(high) < 0:
+    while excess(high) < 0:
         high *= 2
-    return float(brentq(over, 0.0, high, xtol=1e-12))
+    return float(brentq(excess, 0.0, high, xtol=1e-12))
 
 
 def channel_velocity(flow: Flow, channel_depth: Length, bed_width: Length, side_batter: Ratio) -> Speed:
@@ -222,8 +238,8 @@ def channel_froude(
     Working: velocity / √(g area / width of the surface)
     Source: definition (Chow 1959, Open-Channel Hydraulics)
     """
-    full = wet(channel_depth, bed_width, side_batter)
-    return float(flow / full.area / (gravity * full.area / full.top) ** 0.5)
+    section = flow_section(channel_depth, bed_width, side_batter)
+    return float(flow / section.area / (gravity * section.area / section.top) ** 0.5)
 
 
 def channel_freeboard(bank_height: Length, channel_depth: Length) -> Length:
@@ -234,12 +250,12 @@ def channel_freeboard(bank_height: Length, channel_depth: Length) -> Length:
     return bank_height - channel_depth
 
 
-def running_level(level: Length, rise: Length) -> Length:
+def running_level(crest_level: Length, rise: Length) -> Length:
     """Level of a pool's water while the pumps run, above the site datum.
 
-    Source: level at rest, and the head that passes the flow over its crests
+    Source: level of its lowest crest, and the head that passes the flow over its crests
     """
-    return level + rise
+    return crest_level + rise
 
 
 def lowest_running_level(level: Length, drawdown: Length) -> Length:
@@ -268,8 +284,8 @@ def drains_back(surface_area: Area, water_level: Length, open_end: Length) -> Vo
 
 
 def pipe_drains(bore: Length, length: Length) -> Volume:
-    """Water in a line that drains back when the pumps stop; all of the line is counted, as if it lay above the water
-    drawn from.
+    """Water in a line that drains back when the pumps stop. All of the line is counted, as if it lay above the water
+    that the pumps draw from.
 
     Source: geometry
     """
@@ -293,13 +309,9 @@ def level_after_stop(level: Length, drawdown: Length) -> Length:
     return level + drawdown
 
 
-ORIFICE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
-KM_A_DAY = 1000 / 86400  # m/s
-CM_A_DAY = 0.01 / 86400  # m/s
-
-
 def storm_flow(rain: Speed, water_area: Area, roof_area: Area, ground_area: Area, ground_share: Ratio) -> Flow:
-    """Storm inflow to the pool with the overflow: rain on all pools, off roofs, and a share of that on the ground.
+    """Storm inflow to the pool with the overflow: rain on all pools and roofs, and the share of it that runs off the
+    ground.
 
     Source: conservation of mass; the share that runs off the ground: user input
     """
@@ -315,8 +327,8 @@ def highest_level(overflow_level: Length, head: Length) -> Length:
 
 
 def margin(planned: Length, change: Length) -> Length:
-    """Margin between the change of level that the option allows for and the change that occurs; negative if it is
-    exceeded.
+    """Margin between the change of level that the option plans for and the change that occurs; negative if that is
+    more.
 
     Source: comparison with the option's own highest and lowest water over rest (user input)
     """
@@ -329,7 +341,7 @@ def outfall_bore(flow: Flow, head: Length) -> Length:
     Working: √(4 flow / (π 0.6 √(2 g head))), a sharp-edged orifice
     Source: orifice Q = C A √(2 g h) with C 0.6, Ontario LID planning and design guide
     """
-    return math.sqrt(4 * flow / (math.pi * ORIFICE * math.sqrt(2 * GRAVITY * head)))
+    return math.sqrt(4 * flow / (math.pi * SHARP_EDGE * math.sqrt(2 * GRAVITY * head)))
 
 
 def time_of_volume(volume: Volume, flow: Flow) -> Time:
@@ -348,16 +360,18 @@ def vapour_pressure(temperature: float) -> float:
     return 610.8 * math.exp(17.27 * temperature / (temperature + 237.3))
 
 
-def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed, of_formula: Ratio) -> Speed:
+def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed, site_factor: Ratio) -> Speed:
     """Evaporation as depth of water per unit time, by mass transfer.
 
-    Working: (0.013 + 0.00016 wind in km a day) × saturation pressure at the air's temperature in mbar × (1 -
-    humidity), in cm a day, times the share of the formula that holds at this site
+    Working: (0.013 + 0.00016 wind in km a day) × saturation pressure at the air's temperature in mbar × (1 - humidity),
+    in cm a day, times the site factor: 1, and its range for constants that differ from site to site
     Source: mass transfer, Dunne's form (San Diego State University, engineering hydrology); saturation pressure: FAO
     Irrigation and Drainage Paper 56, eq. 11
     """
-    run = wind / KM_A_DAY
-    return of_formula * (0.013 + 0.00016 * run) * vapour_pressure(air_temperature) / 100 * (1 - humidity) * CM_A_DAY
+    wind_run = wind / KM_A_DAY
+    return (
+        site_factor * (0.013 + 0.00016 * wind_run) * vapour_pressure(air_temperature) / 100 * (1 - humidity) * CM_A_DAY
+    )
 
 
 def latent_heat(temperature: float) -> float:
@@ -406,10 +420,10 @@ def make_up(evaporation: Speed, water_area: Area) -> Flow:
 
 
 def leak(measured_fall: Length, evaporation: Speed, day: Time, evaporating_area: Area, read_area: Area) -> Length:
-    """Daily fall of the pool measured that evaporation does not explain.
+    """Fall of the measured pool in a day that evaporation does not explain.
 
-    With the pumps off each pool is on its own, and both areas are those of the pool measured. With the pumps on the
-    other pools stay at their crests, so the pool that the pumps draw from falls by the evaporation of all of them.
+    With the pumps off each pool is on its own, and both areas are those of the measured pool. With the pumps on the
+    other pools stay at their crests, so that the pool that the pumps draw from loses the evaporation of all of them.
 
     Source: conservation of volume
     """
@@ -419,7 +433,7 @@ def leak(measured_fall: Length, evaporation: Speed, day: Time, evaporating_area:
 def leak_volume(leak: Length, read_area: Area) -> Volume:
     """Leakage in a day.
 
-    Source: geometry: the fall that evaporation does not explain, over the pool that was read
+    Source: geometry: the fall that evaporation does not explain, times the surface of the measured pool
     """
     return leak * read_area
 
