@@ -134,7 +134,7 @@ def _trade_handles(
                     f"lifting/positions/{i}/{field}", "move", _spot(getattr(row, field)), f"{place_name} of {row.name}"
                 )
                 for i, row in enumerate(design.lifting.positions)
-                for field, place_name in (("at", "machine"), ("pick_up", "stones waiting"))
+                for field, place_name in (("at", "machine"), ("pick_up", "staging area"))
             ]
             handles += _way_in_handles(project)
         case "Tunnels" if design.tunnels:

@@ -367,7 +367,7 @@ def extent(results: list[OptionResult], *, crew: bool = True, site: bool = False
         if result.option.tunnels:
             points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
         if crew and result.lifting:
-            points += [np.array([stand, pick]) for _, stand, _, pick in result.lifting.spots]
+            points += [np.array([place, pick_up]) for _, place, _, pick_up in result.lifting.positions]
         if result.option.stone:
             points += [np.array(b.places) for b in result.option.stone.boulders if b.places]
         if site:

@@ -337,10 +337,10 @@ def _machines(lifts: LiftingResult | None) -> tuple[tuple[Footprint, ...], tuple
     if lifts is None:
         return (), ()
     bodies, booms = [], []
-    for index, (name, place, _, pick_up) in enumerate(lifts.spots):
+    for index, (name, place, _, pick_up) in enumerate(lifts.positions):
         bodies.append(body_footprint(f"machine at {name}", place, lifts.size))
         swings = tuple(
-            (pick_up, single_lift.load.at, single_lift.phases[1].radius + single_lift.load.half)
+            (pick_up, single_lift.load.at, single_lift.phases[1].radius + single_lift.load.half_length)
             for single_lift in lifts.lifts
             if single_lift.position == index
         )

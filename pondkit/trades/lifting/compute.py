@@ -1,5 +1,5 @@
-"""The lift plan of an option: what is lifted, where the machine may stand between what is dug, buried and heaped, the
-figures of each lift, their order and what hinders it.
+"""The lift plan of an option: the stones to lift, what the machine must keep clear of, the figures of each lift, their
+order, and why a stone is not lifted.
 """
 
 import math
@@ -20,173 +20,332 @@ from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import TrenchCut
 from pondkit.trades.lifting import cautions as rules
 from pondkit.trades.lifting import formulas as rel
-from pondkit.trades.lifting.chart import Chart, has_load
+from pondkit.trades.lifting.chart import (
+    Chart,
+    Machine,
+    SoundPosition,
+    best_lift,
+    has_load,
+    load_point_heights,
+    machine_of,
+)
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.positions import (
     ExitWay,
-    Machine,
     MachineSurroundings,
     OpenDig,
-    Stance,
-    best,
-    heights,
-    in_turn,
-    machine_of,
-    place_notes,
-    standing,
+    check_position,
+    in_setting_order,
+    place_cautions,
     ways_out,
 )
-from pondkit.trades.lifting.results import Lift, LiftingResult, LiftLoad, LiftSite, Spot
+from pondkit.trades.lifting.results import Lift, LiftingResult, LiftLoad, LiftSite, MachinePosition, Place
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import SlingsResult, StoneResult
 from pondkit.trades.walls.inputs import Walls
 
 PHASES = ("at pick-up", "in the swing", "at its place")
-ROUNDING = 1e-9
+SWING = 1  # index of the swing among the phases
+ROUNDING = 1e-9  # shares, lengths and slopes nearer than this are equal
+
+
+@dataclass(frozen=True)
+class LiftTask:
+    """The stones to lift, and what is in the machine's way.
+
+    Attributes:
+        loads: Boulders with a place.
+        unplaced: Number of boulders without one.
+        digs: Pools, and other excavations.
+        hooks: (kind of boulder, height at which its slings hold the hook above the stone [m]).
+        way_in: Where the way in ends at the dig, by which the machine comes and goes [m]; None if it is not drawn.
+    """
+
+    loads: tuple[LiftLoad, ...]
+    unplaced: int
+    digs: tuple[OpenDig, ...]
+    hooks: tuple[tuple[str, float], ...]
+    way_in: Place | None
+
+
+def compute(
+    lifting: Lifting | None,
+    pools: tuple[PoolResult, ...] | None,
+    stones: StoneResult | None,
+    slings: SlingsResult | None,
+    site: LiftSite,
+    ground: Terrain | None,
+) -> LiftingResult | None:
+    """The lift plan; None if the option has none, or if a pool or the ground has a problem.
+
+    Args:
+        lifting: Inputs of the lift plan; None if the option has none.
+        pools: Results of all pools of the option; None if one has a problem, as no place is safe while the dig of a
+            pool is unknown.
+        stones: Result of boulders and edging; None if the option has none.
+        slings: Result of the slings, for the height of the hook; None if there is none.
+        site: What the machine must keep clear of besides the pools, and the site.
+        ground: Existing ground in site axes; None if it has a problem.
+    """
+    if lifting is None or pools is None or ground is None:
+        return None
+    loads = _loads(pools, stones, ground)
+    boulder_count = sum(kind.boulder.count for kind in stones.kinds) if stones else 0
+    surroundings = _surroundings(pools, site)
+    hooks = slings.hooks if slings else ()
+    task = LiftTask(loads, boulder_count - len(loads), surroundings.digs, hooks, site.way_in)
+    return _plan_stone_by_stone(lifting, task, surroundings, ground, site.soil)
+
+
+def _loads(pools: tuple[PoolResult, ...], stones: StoneResult | None, ground: Terrain) -> tuple[LiftLoad, ...]:
+    """Every boulder with a place as a load, with the level that it is set on."""
+    kinds = stones.kinds if stones else ()
+    digs = {pool.name: pool.surfaces.dig for pool in pools}
+    greatest_height = {kind.boulder.name: min(kind.boulder.axes) * (1 + kind.boulder.axes_within) for kind in kinds}
+    rests_on = {kind.boulder.name: kind.boulder.rests_on for kind in kinds}
+    loads = []
+    for kind in kinds:
+        boulder, name = kind.boulder, kind.boulder.name
+        if boulder.pool is not None and boulder.pool not in digs:
+            continue
+        # A boulder that names no pool may lie in any of them: the lowest dig at its place is where it is set.
+        possible = [digs[boulder.pool]] if boulder.pool else list(digs.values())
+        stands_in = [stands(dig, ground, boulder.places) for dig in possible]
+        height_below, lower = 0.0, boulder.rests_on
+        for _ in kinds:  # no stack has more stones than there are kinds; one that comes back to itself ends here too
+            height_below, lower = height_below + greatest_height.get(lower or "", 0.0), rests_on.get(lower or "")
+        for index, (east, north) in enumerate(boulder.places):
+            stone_place = float(east), float(north)
+            surface = min((at_places[index].level for at_places in stands_in), default=None)
+            loads.append(
+                LiftLoad(
+                    index=kind.index,
+                    name=name,
+                    number=index + 1,
+                    at=stone_place,
+                    level=(ground.level_at(stone_place) if surface is None else surface) + height_below,
+                    height=greatest_height[name],
+                    half_length=max(boulder.axes) * (1 + boulder.axes_within) / 2,
+                    mass=kind.mass.most,
+                    rests_on=boulder.rests_on or "",
+                    in_basin=any(math.isfinite(at_places[index].width) for at_places in stands_in),
+                )
+            )
+    return tuple(loads)
+
+
+def _surroundings(pools: tuple[PoolResult, ...], site: LiftSite) -> MachineSurroundings:
+    """What the machine must keep its distance from. Only what its positions depend on is taken, so that they are not
+    checked again where anything else changes.
+    """
+
+    def seeps(bottom: float) -> bool:
+        return site.groundwater is not None and site.groundwater > bottom
+
+    digs = []
+    for pool in pools:
+        dig = pool.surfaces.dig
+        liner_out = dig.rim + site.liner_edge if pool.name in site.lined else None
+        digs.append(OpenDig(pool.name, dig, liner_out, seeps(dig.level - dig.surface.deepest)))
+    excavations = [structure.hole for structure in site.structures]
+    excavations += [hole for cut in site.buried for hole in _as_holes(cut)]
+    digs += [OpenDig(hole.name, hole, None, seeps(hole.bottom)) for hole in excavations]
+    behind_walls = _areas_behind(site.walls) if site.walls else ()
+    return MachineSurroundings(tuple(digs), tuple(heap.footprint for heap in site.heaped), behind_walls)
+
+
+@remembered
+def _as_holes(cut: TrenchCut) -> tuple[Hole, ...]:
+    return cut.as_holes()
+
+
+@remembered
+def _areas_behind(walls: Walls) -> tuple[Footprint, ...]:
+    """Area behind each wall with a line, as wide as the wall is high."""
+    areas = []
+    for wall in walls.walls:
+        height = float(sum(course.height for course in wall.courses))
+        area = strip_beside(wall.points, 0.0, height, 0.0) if wall.points and height else None
+        areas += [Footprint(wall.name, area)] if area else []
+    return tuple(areas)
+
+
+def _plan_stone_by_stone(
+    lifting: Lifting, task: LiftTask, surroundings: MachineSurroundings, ground: Terrain, soil: str
+) -> LiftingResult:
+    """The lift plan. Each stone is lifted by itself, so that a moved tier computes only the stones on it again.
+
+    Args:
+        lifting: Inputs of the lift plan.
+        task: The stones to lift, and what is in the way.
+        surroundings: What the machine must keep its distance from.
+        ground: Existing ground in site axes.
+        soil: Soil of the site, a name in the table of soils.
+    """
+    machine = machine_of(lifting.changed(positions=()))
+    checked = check_positions(lifting, machine, surroundings, ground, soil)
+    can_lift = machine.chart is not None and checked.sound
+    best_lifts = [best_lift(machine, load, checked.sound) for load in task.loads] if can_lift else []
+    lifts = [lift for lift in best_lifts if lift.is_rated]
+    cautions = {position.index: notes for position, notes in zip(checked.sound, checked.cautions, strict=True)}
+    places = {position.index: position.at for position in checked.sound}
+    lifts_with_figures = tuple(
+        (
+            lift,
+            lift_figures(
+                machine,
+                lifting.positions[lift.position].name,
+                places[lift.position],
+                lift,
+                cautions[lift.position],
+            ),
+        )
+        for lift in lifts
+    )
+    return lift_plan(lifting, machine, checked, lifts_with_figures, task)
 
 
 @dataclass(frozen=True, eq=False)
-class Stances:
-    """Machine positions: clearance to spare of each, sound ones, and cautions of these."""
+class CheckedPositions:
+    """All positions of the machine, checked.
 
-    spares: tuple[Entry, ...]
-    footings: tuple[Stance, ...]
-    notes: tuple[tuple[Caution, ...], ...]
+    Attributes:
+        setbacks: Setback to spare of each that is sound and near a dig.
+        sound: Those without problems.
+        cautions: Cautions of each of these.
+        problems: Problems of the others.
+    """
+
+    setbacks: tuple[Entry, ...]
+    sound: tuple[SoundPosition, ...]
+    cautions: tuple[tuple[Caution, ...], ...]
     problems: tuple[Problem, ...]
 
 
 @dataclass(frozen=True, eq=False)
 class LiftFigures:
-    """Figures of one lift: radius at the place of the stone, and percent of chart in each phase."""
+    """Figures of one lift: radius at the place of the stone, and use of the chart in each phase."""
 
     radius: Entry
     uses: tuple[Entry, Entry, Entry]
 
 
 @remembered
-def stances(lifting: Lifting, rig: Machine, beside: MachineSurroundings, ground: Terrain, soil: str) -> Stances:
-    """Checks of all machine positions.
+def check_positions(
+    lifting: Lifting, machine: Machine, surroundings: MachineSurroundings, ground: Terrain, soil: str
+) -> CheckedPositions:
+    """All positions of the machine, checked.
 
     Args:
         lifting: Inputs of the lift plan.
-        rig: Its machine.
-        beside: Parts that the machine must avoid.
-        ground: As it is, in site axes.
+        machine: Its machine.
+        surroundings: What the machine must keep its distance from.
+        ground: Existing ground in site axes.
         soil: Soil of the site, a name in the table of soils.
     """
-    spares, footings, problems = [], [], list[Problem]()
+    setbacks, sound, problems = [], [], list[Problem]()
     for index, position in enumerate(lifting.positions):
-        machine_place, pick = ((float(place[0]), float(place[1])) for place in (position.at, position.pick_up))
-        level, pick_level = ground.level_at(machine_place), ground.level_at(pick)
-        spare, faults = standing(lifting, index, level, pick_level, beside, soil)
+        machine_place, pick_up = ((float(place[0]), float(place[1])) for place in (position.at, position.pick_up))
+        level, pick_up_level = ground.level_at(machine_place), ground.level_at(pick_up)
+        setback, faults = check_position(lifting, index, level, pick_up_level, surroundings, soil)
         problems += faults
-        spares += [spare] if spare else []
+        setbacks += [setback] if setback else []
         if not faults:
-            footings.append(Stance(index, machine_place, pick, float(position.facing_deg), level, pick_level))
-    handling = [rules.LIFTING_DEVICES()] if rig.chart and _must_be_made_for_lifting(rig.chart) else []
-    notes = tuple(
-        (*_level_note(ground, footing), *place_notes(lifting, footing.index, beside), *handling) for footing in footings
+            sound.append(SoundPosition(index, machine_place, pick_up, float(position.facing_deg), level, pick_up_level))
+    devices = [rules.LIFTING_DEVICES()] if machine.chart and _needs_lifting_devices(machine.chart) else []
+    cautions = tuple(
+        (*_slope_caution(ground, position), *place_cautions(lifting, position.index, surroundings), *devices)
+        for position in sound
     )
-    return Stances(tuple(spares), tuple(footings), notes, tuple(problems))
+    return CheckedPositions(tuple(setbacks), tuple(sound), cautions, tuple(problems))
 
 
 @remembered
 def lift_figures(
-    rig: Machine, name: str, machine_place: tuple[float, float], single_lift: Lift, notes: tuple[Caution, ...]
+    machine: Machine, name: str, machine_place: Place, lift: Lift, cautions: tuple[Caution, ...]
 ) -> LiftFigures:
     """Figures of one lift.
 
     Args:
-        rig: The machine.
-        name, machine_place: Name and place of the position that lifts it [m].
-        single_lift: The lift.
-        notes: Cautions of that position.
+        machine: The machine.
+        name, machine_place: Name and place [m] of the position that it is lifted from.
+        lift: The lift.
+        cautions: Cautions of that position.
     """
     radius = entry(
         rel.lift_radius,
-        f"{single_lift.load.subject} / {name}",
+        f"{lift.load.subject} / {name}",
         source=USER,
-        east=single_lift.load.at[0] - machine_place[0],
-        north=single_lift.load.at[1] - machine_place[1],
+        east=lift.load.at[0] - machine_place[0],
+        north=lift.load.at[1] - machine_place[1],
     )
-    pick, swing, place = (_use(rig.drawn, single_lift, phase, notes) for phase in range(3))
-    return LiftFigures(radius, (pick, swing, place))
-
-
-@dataclass(frozen=True)
-class Task:
-    """Loads to lift, and obstacles.
-
-    Attributes:
-        loads: Boulders with a place.
-        unplaced: Number of boulders without one.
-        holes: Pools and other excavations.
-        hooks: (boulder, height of the hook above it [m]) of each kind with slings.
-        way_in: Place where the machine enters and leaves the dig [m]; None if no way in is entered.
-    """
-
-    loads: tuple[LiftLoad, ...]
-    unplaced: int
-    holes: tuple[OpenDig, ...]
-    hooks: tuple[tuple[str, float], ...]
-    way_in: Spot | None
+    pick_up, swing, at_set = (_use(machine.inputs, lift, phase, cautions) for phase in range(3))
+    return LiftFigures(radius, (pick_up, swing, at_set))
 
 
 @remembered
 def lift_plan(
-    lifting: Lifting, rig: Machine, stands: Stances, lifts_made: tuple[tuple[Lift, LiftFigures], ...], task: Task
+    lifting: Lifting,
+    machine: Machine,
+    checked: CheckedPositions,
+    best_lifts: tuple[tuple[Lift, LiftFigures], ...],
+    task: LiftTask,
 ) -> LiftingResult:
-    """Lift plan of all placed boulders, each lifted from the position with the lowest percent of chart.
+    """Lift plan of all boulders with a place, each lifted from the position where it uses least of the chart.
 
     Args:
         lifting: Inputs of the lift plan.
-        rig: Its machine.
-        stands: Its positions.
-        lifts_made: Best lift of each load that has one, with its figures; empty without chart or position.
-        task: Loads to lift, and obstacles.
+        machine: Its machine.
+        checked: Its positions.
+        best_lifts: Best lift of each boulder that has one, with its figures; empty without chart or sound position.
+        task: The stones to lift, and what is in the machine's way.
     """
     way_in, loads = task.way_in, task.loads
-    problems = [*rig.problems, *stands.problems]
-    able = bool(rig.chart and stands.footings)
-    of_load = {turn.load: loads_in_turn for turn, loads_in_turn in lifts_made}
-    if rig.chart and stands.footings:
-        lacking = [load for load in loads if load not in of_load]
-        problems += _no_rating(lifting, rig.chart, lacking, stands.footings)
-    turns = in_turn(lifting, way_in, [turn for turn, _ in lifts_made])
-    loads_in_turn = [of_load[turn.load] for turn in turns]
-    lifted = sum(turn.use <= lifting.limit + ROUNDING for turn in turns)
+    problems = [*machine.problems, *checked.problems]
+    figures_of = {lift.load: figures for lift, figures in best_lifts}
+    if machine.chart and checked.sound:
+        not_rated = [load for load in loads if load not in figures_of]
+        problems += _rating_faults(lifting, machine.chart, not_rated, checked.sound)
+    lifts = in_setting_order(lifting, way_in, [lift for lift, _ in best_lifts])
+    figures = [figures_of[lift.load] for lift in lifts]
+    count_within_limit = sum(lift.use <= lifting.limit + ROUNDING for lift in lifts)
     count = None
-    if able and loads:
+    if machine.chart and checked.sound and loads:
         count = entry(
             rel.boulders_not_lifted,
             "",
             cautions=[
-                *_over(lifting, turns, task.unplaced),
-                *_too_low(lifting, turns, task.hooks),
+                *_limit_cautions(lifting, lifts, task.unplaced),
+                *_hook_cautions(lifting, lifts, task.hooks),
                 *([] if way_in else [rules.WAY_IN_NOT_DRAWN()]),
                 rules.LIFT_BY_THE_PLATE(),
             ],
             placed=len(loads),
-            lifted=lifted,
+            lifted=count_within_limit,
         )
     return LiftingResult(
         lift_turn=tuple(
-            entry(rel.lift_turn, turn.load.subject, set_before=number) for number, turn in enumerate(turns)
+            entry(rel.lift_turn, lift.load.subject, set_before=number) for number, lift in enumerate(lifts)
         ),
-        lift_radius=tuple(turn.radius for turn in loads_in_turn),
-        pick_use=tuple(turn.uses[0] for turn in loads_in_turn),
-        swing_use=tuple(turn.uses[1] for turn in loads_in_turn),
-        place_use=tuple(turn.uses[2] for turn in loads_in_turn),
-        chart_rated=rig.raw,
-        set_back_spare=stands.spares,
-        way_out_stones=tuple(_way(lifting, exit_way) for exit_way in ways_out(lifting, way_in, turns, task.holes)),
+        lift_radius=tuple(each.radius for each in figures),
+        pick_use=tuple(each.uses[0] for each in figures),
+        swing_use=tuple(each.uses[1] for each in figures),
+        place_use=tuple(each.uses[2] for each in figures),
+        chart_rated=machine.reduced,
+        set_back_spare=checked.setbacks,
+        way_out_stones=tuple(_way_out(lifting, exit_way) for exit_way in ways_out(lifting, way_in, lifts, task.digs)),
         boulders_not_lifted=count,
-        lifts=tuple(turns),
-        spots=tuple(
-            (p.name, (float(p.at[0]), float(p.at[1])), float(p.facing_deg), (float(p.pick_up[0]), float(p.pick_up[1])))
-            for p in lifting.positions
+        lifts=tuple(lifts),
+        positions=tuple(
+            MachinePosition(
+                position.name,
+                (float(position.at[0]), float(position.at[1])),
+                float(position.facing_deg),
+                (float(position.pick_up[0]), float(position.pick_up[1])),
+            )
+            for position in lifting.positions
         ),
-        reach=(rig.chart.nearest, rig.chart.reach) if rig.chart else None,
+        reach=(machine.chart.nearest, machine.chart.reach) if machine.chart else None,
         limit=float(lifting.limit),
         size=float(lifting.size),
         problems=tuple(problems),
@@ -207,151 +366,181 @@ def _to_fill(lifting: Lifting) -> Iterator[ToFill]:
             yield ToFill(("lifting", "chart", index, "front"), words(f"the loads of this row, {plate}"), waits)
 
 
-def _must_be_made_for_lifting(chart: Chart) -> bool:
+def _needs_lifting_devices(chart: Chart) -> bool:
+    """True if a machine of this chart is rated for more than it may lift without lifting devices."""
     load, moment = (
         float(gathered("limits")[name]["value"])
         for name in ("object handling at most", "object handling moment at most")
     )
-    return chart.lifts_most > load or chart.tips_most > moment
+    return chart.greatest_load > load or chart.greatest_moment > moment
 
 
-def _use(lifting: Lifting, single_lift: Lift, phase: int, general_notes: Sequence[Caution]) -> Entry:
-    """Percent of chart in one phase. ``general_notes``: cautions of the whole lift, which are put at its swing, so
-    that a caution at pick-up or set belongs to that phase alone.
+def _use(lifting: Lifting, lift: Lift, phase: int, lift_cautions: Sequence[Caution]) -> Entry:
+    """Use of the chart in one phase. The cautions of the whole lift are put at its swing, so that one at pick-up or set
+    is of that phase alone.
+
+    Args:
+        lifting: Inputs of the lift plan.
+        lift: The lift.
+        phase: Index of the phase.
+        lift_cautions: Cautions of the whole lift.
     """
-    rated, use = single_lift.phases[phase].rated, single_lift.phases[phase].use
-    notes = [rules.LIFT_BY_THE_PLATE(), *general_notes] if phase == 1 else []
-    over = rules.LIFT_OVER_RATING.where(*[use - ROUNDING] * 3, phase=PHASES[phase])
-    notes += over
-    if not over and use > lifting.limit + ROUNDING:
-        notes.append(rules.LIFT_OVER_LIMIT(limit=(lifting.limit, SHARE), phase=PHASES[phase]))
+    rated_load, use = lift.phases[phase].rated_load, lift.phases[phase].use
+    cautions = [rules.LIFT_BY_THE_PLATE(), *lift_cautions] if phase == SWING else []
+    over_rating = rules.LIFT_OVER_RATING.where(*[use - ROUNDING] * 3, phase=PHASES[phase])
+    cautions += over_rating
+    if not over_rating and use > lifting.limit + ROUNDING:
+        cautions.append(rules.LIFT_OVER_LIMIT(limit=(lifting.limit, SHARE), phase=PHASES[phase]))
     return entry(
         rel.lift_use,
-        single_lift.load.subject,
+        lift.load.subject,
         source=USER,
-        cautions=notes,
-        high_mass=single_lift.load.mass,
-        rated=rated,
+        cautions=cautions,
+        high_mass=lift.load.mass,
+        rated=rated_load,
         bucket=lifting.bucket,
         coupler=lifting.coupler,
         rigging=lifting.rigging,
     )
 
 
-def _over(lifting: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Caution]:
-    """Cautions of lifts over the limit entered; 'act' if they also exceed the rated load."""
-    for turn in turns:
-        if turn.use > lifting.limit + ROUNDING:
-            phase = max(range(3), key=lambda phase_index: turn.phases[phase_index].use)
+def _limit_cautions(lifting: Lifting, lifts: Sequence[Lift], unplaced: int) -> Iterator[Caution]:
+    """Cautions of lifts over the limit entered, 'act' if they are over the rating too; and of boulders without a place,
+    by their number.
+    """
+    for lift in lifts:
+        if lift.use > lifting.limit + ROUNDING:
+            worst = max(range(3), key=lambda phase: lift.phases[phase].use)
             yield rules.LIFT_NOT_WITHIN_LIMIT(
-                ACT if turn.use > 1 + ROUNDING else CHECK,
-                boulder=turn.load.subject,
-                position=lifting.positions[turn.position].name,
-                phase=PHASES[phase],
-                use=(turn.use, SHARE),
-                radius=(turn.phases[phase].radius, LENGTH),
+                ACT if lift.use > 1 + ROUNDING else CHECK,
+                boulder=lift.load.subject,
+                position=lifting.positions[lift.position].name,
+                phase=PHASES[worst],
+                use=(lift.use, SHARE),
+                radius=(lift.phases[worst].radius, LENGTH),
             )
     if unplaced:
         yield rules.LIFTS_NOT_CHECKED(count=(unplaced, COUNT))
 
 
-def _too_low(lifting: Lifting, turns: Sequence[Lift], hooks: Sequence[tuple[str, float]]) -> Iterator[Caution]:
-    """Cautions of boulders whose slings reach above the load point entered, so that all heights were looked up too low
-    in the chart.
+def _hook_cautions(lifting: Lifting, lifts: Sequence[Lift], hooks: Sequence[tuple[str, float]]) -> Iterator[Caution]:
+    """Cautions of boulders whose slings hold the hook above the load point entered, so that the chart was read at
+    heights that are too low.
     """
-    set_here = {turn.load.name for turn in turns}
-    for name, over in hooks:
-        if name in set_here and over > lifting.hook_over + ROUNDING:
-            yield rules.HOOK_OVER_ENTERED(boulder=name, over=(over, LENGTH), entered=(lifting.hook_over, LENGTH))
+    kinds_lifted = {lift.load.name for lift in lifts}
+    for name, height in hooks:
+        if name in kinds_lifted and height > lifting.hook_over + ROUNDING:
+            yield rules.HOOK_OVER_ENTERED(boulder=name, over=(height, LENGTH), entered=(lifting.hook_over, LENGTH))
 
 
-def _way(lifting: Lifting, exit_way: ExitWay) -> Entry:
-    notes = []
+def _way_out(lifting: Lifting, exit_way: ExitWay) -> Entry:
+    """Number of stones in the machine's way out of a position."""
+    cautions = []
     if exit_way.stones:
-        notes.append(rules.STONES_IN_WAY_OUT(to=exit_way.to, stones=", ".join(exit_way.stones)))
-    if exit_way.pools:
-        notes.append(rules.WAY_OUT_OVER_DIG(to=exit_way.to, digs=", ".join(exit_way.pools)))
+        cautions.append(rules.STONES_IN_WAY_OUT(to=exit_way.to, stones=", ".join(exit_way.stones)))
+    if exit_way.digs:
+        cautions.append(rules.WAY_OUT_OVER_DIG(to=exit_way.to, digs=", ".join(exit_way.digs)))
     name = lifting.positions[exit_way.position].name
     return entry(
         rel.way_out_stones,
         f"{name}, {exit_way.visit}" if exit_way.visit > 1 else name,
         source=USER,
-        cautions=notes,
+        cautions=cautions,
         in_the_way=len(exit_way.stones),
     )
 
 
-def _level_note(ground: Terrain, footing: Stance) -> Iterator[Caution]:
-    """Caution on sloping ground under the machine, as ratings apply to level ground."""
-    x, y = footing.at
-    east, north = (ground.level_at(neighbour) - footing.level for neighbour in ((x + 1, y), (x, y + 1)))
+def _slope_caution(ground: Terrain, position: SoundPosition) -> Iterator[Caution]:
+    """The caution of ground that slopes under the machine, by its rise over a metre eastward and northward."""
+    x, y = position.at
+    east, north = (ground.level_at(neighbour) - position.level for neighbour in ((x + 1, y), (x, y + 1)))
     steepest = math.hypot(east, north)
     if steepest > ROUNDING:
         yield rules.MACHINE_NOT_LEVEL(fall=(steepest, RATIO))
 
 
+# --- why a stone has no rating ---
+
 REACH, HEIGHT, LOAD = "reach", "height", "load"
 
 
-def _cause(lifting: Lifting, chart: Chart, load: LiftLoad, footings: Sequence[Stance]) -> tuple[str, float, float]:
-    """Reason why no position has a rating for a boulder, from the position that comes nearest to one: (reach, its
-    nearest distance, 0), (height, lowest and highest load point [m]), or (load, 0, 0) if the chart prints none or
-    no capacity is left.
+@dataclass(frozen=True)
+class NoRating:
+    """Why no position has a rating for a boulder, at the position that comes nearest to one.
+
+    Attributes:
+        load: The boulder.
+        cause: Reach, height or load: its radii or its heights are outside the chart, or the chart prints no load there,
+            or none that leaves anything for the stone.
+        values: By reach the distances of stone and staging area from the machine, by height the lowest and highest load
+            point over its ground; by load zeros [m].
+        outside: How far they are outside the chart [m].
     """
-    reaching = [
-        footing
-        for footing in footings
-        if all(
-            chart.nearest - ROUNDING <= math.dist(footing.at, spot) <= chart.reach + ROUNDING
-            for spot in (footing.pick_up, load.at)
-        )
-    ]
-    if not reaching:
-        return REACH, min(math.dist(load.at, footing.at) for footing in footings), 0.0
-    spans = [heights(lifting, load, footing) for footing in reaching]
-    low, high = max(min(span) for span in spans), min(max(span) for span in spans)
-    if all(min(span) < chart.heights[0] - ROUNDING or max(span) > chart.heights[-1] + ROUNDING for span in spans):
-        return HEIGHT, low, high
-    return LOAD, 0.0, 0.0
+
+    load: LiftLoad
+    cause: str
+    values: tuple[float, float]
+    outside: float
 
 
-def _no_rating(
-    lifting: Lifting, chart: Chart, lacking: Sequence[LiftLoad], footings: Sequence[Stance]
+def _outside(values: tuple[float, ...], least: float, most: float) -> float:
+    """How far the worst of some values is outside a range [m]; 0 if all are within."""
+    return max(0.0, *(max(least - value, value - most) for value in values))
+
+
+def _no_rating(lifting: Lifting, chart: Chart, load: LiftLoad, positions: Sequence[SoundPosition]) -> NoRating:
+    """Why no position has a rating for a boulder."""
+    by_reach, by_height = [], []
+    for position in positions:
+        distances = math.dist(position.at, load.at), math.dist(position.at, position.pick_up)
+        outside = _outside(distances, chart.nearest, chart.reach)
+        by_reach.append(NoRating(load, REACH, distances, outside))
+        if outside <= ROUNDING:
+            heights = load_point_heights(lifting, load, position)
+            outside = _outside(heights, chart.heights[0], chart.heights[-1])
+            by_height.append(NoRating(load, HEIGHT, (min(heights), max(heights)), outside))
+    nearest = min(by_height or by_reach, key=lambda reason: reason.outside)
+    return nearest if nearest.outside > ROUNDING else NoRating(load, LOAD, (0.0, 0.0), 0.0)
+
+
+def _rating_faults(
+    lifting: Lifting, chart: Chart, loads: Sequence[LiftLoad], positions: Sequence[SoundPosition]
 ) -> Iterator[Problem]:
-    """Problems of places without a rating at any position, one for each kind of boulder and each cause."""
-    causes = [(load, *_cause(lifting, chart, load, footings)) for load in lacking]
-    for index, cause in dict.fromkeys((load.index, cause) for load, cause, _, _ in causes):
-        of_load = [(load, low, high) for load, which, low, high in causes if (load.index, which) == (index, cause)]
-        numbers = ", ".join(str(load.number) for load, _, _ in of_load)
-        entered, allowed, mend = _lack(
-            cause, numbers, [low for _, low, _ in of_load], [high for _, _, high in of_load], chart
-        )
-        yield Problem(("stone", "boulders", index, "places"), entered, allowed, mend)
+    """Problems of boulders that no position has a rating for, one for each kind of boulder and each cause."""
+    reasons = [_no_rating(lifting, chart, load, positions) for load in loads]
+    for index, cause in dict.fromkeys((reason.load.index, reason.cause) for reason in reasons):
+        alike = [reason for reason in reasons if (reason.load.index, reason.cause) == (index, cause)]
+        given, allowed, mend = _rating_fault_words(alike, chart)
+        yield Problem(("stone", "boulders", index, "places"), given, allowed, mend)
 
 
-def _lack(
-    cause: str, numbers: str, lows: Sequence[float], highs: Sequence[float], chart: Chart
-) -> tuple[Words, Words, Words]:
-    """(value given, what is allowed, remedy) for places without a rating by one cause."""
-    entered = f"no position has a rating for place {numbers}"
-    if cause == REACH:
+def _rating_fault_words(reasons: Sequence[NoRating], chart: Chart) -> tuple[Words, Words, Words]:
+    """(given, allowed, mend) for boulders of one kind that have no rating by one cause."""
+    worst = max(reasons, key=lambda reason: reason.outside)
+    given = f"no position has a rating for place {', '.join(str(reason.load.number) for reason in reasons)}"
+    if worst.cause == REACH:
+        stone, staging_area = worst.values
         return (
-            words(f"{entered}; the nearest stands {{near}} away", near=(max(lows), LENGTH)),
             words(
-                "stone and stones waiting {least} to {most} from a machine position, as far as the chart reaches",
+                f"{given}; the nearest position is {{stone}} away, and {{staging_area}} from its staging area",
+                stone=(stone, LENGTH),
+                staging_area=(staging_area, LENGTH),
+            ),
+            words(
+                "stone and staging area {least} to {most} from a machine position, as far as the chart reaches",
                 least=(chart.nearest, LENGTH),
                 most=(chart.reach, LENGTH),
             ),
             words(
-                "move a machine position, the stones waiting or the stone, or enter the rows that the plate has for it"
+                "move a machine position, its staging area or the stone, or enter the rows that the plate has for it"
             ),
         )
-    if cause == HEIGHT:
+    if worst.cause == HEIGHT:
         return (
             words(
-                f"{entered}: the load point moves from {{low}} to {{high}} over the machine's ground",
-                low=(min(lows), LENGTH),
-                high=(max(highs), LENGTH),
+                f"{given}: the load point moves from {{low}} to {{high}} over the machine's ground",
+                low=(worst.values[0], LENGTH),
+                high=(worst.values[1], LENGTH),
             ),
             words(
                 "{least} to {most}, the heights of the chart's rows",
@@ -361,145 +550,10 @@ def _lack(
             words("enter the plate's rows for the heights below and above as well: it is not read past its rows"),
         )
     return (
-        words(f"{entered}, though they are within its reach and heights"),
+        words(f"{given}, though they are within its reach and heights"),
         words(
             "a rated load at pick-up, swing and place, over front or side, that is more than what the machine carries "
             "besides the stone"
         ),
         words("enter the rows that the plate has for it, take off bucket or coupler, or take a larger one"),
-    )
-
-
-def compute(
-    lifting: Lifting | None,
-    pools: tuple[PoolResult, ...] | None,
-    stones: StoneResult | None,
-    slung: SlingsResult | None,
-    around: LiftSite,
-    ground: Terrain | None,
-) -> LiftingResult | None:
-    """The lift plan; None if the option has none, or the ground has a problem.
-
-    Args:
-        lifting: Inputs of the lift plan.
-        pools: All pools of the option; None if one has a problem, as no place is safe while the dig of a pool is
-            unknown.
-        stones: The stone; None if the option has none.
-        slung: Result of the slings, for the height of the hook; None if there is none.
-        around: Parts besides the pools that a machine must avoid, and the site.
-        ground: Existing ground in site axes; None if it has a problem.
-    """
-    if lifting is None or pools is None or ground is None:
-        return None
-    loads = _loads(pools, stones, ground)
-    placed = len(loads)
-    total_count = sum(kind.boulder.count for kind in stones.kinds) if stones else 0
-    beside = _beside(pools, around)
-    hooks = slung.hooks if slung else ()
-    return _lifted(lifting, loads, total_count - placed, beside, ground, (around.soil, hooks, around.way_end))
-
-
-def _loads(pools: tuple[PoolResult, ...], stones: StoneResult | None, ground: Terrain) -> tuple[LiftLoad, ...]:
-    """Every placed boulder as a load, with the level it is set on."""
-    kinds = stones.kinds if stones else ()
-    digs = {pool.name: pool.surfaces.dig for pool in pools}
-    high = {kind.boulder.name: min(kind.boulder.axes) * (1 + kind.boulder.axes_within) for kind in kinds}
-    under = {kind.boulder.name: kind.boulder.rests_on for kind in kinds}
-    loads = []
-    for kind in kinds:
-        boulder, name = kind.boulder, kind.boulder.name
-        if boulder.pool is not None and boulder.pool not in digs:
-            continue
-        nearby = (
-            [digs[boulder.pool]] if boulder.pool else list(digs.values())
-        )  # a stone of no pool may still lie in one
-        met = [stands(dig, ground, boulder.places) for dig in nearby]
-        below, on = 0.0, boulder.rests_on
-        for _ in kinds:  # a stack is no higher than there are kinds, also where it goes round in a ring
-            below, on = below + high.get(on or "", 0.0), under.get(on or "")
-        for number, place in enumerate(boulder.places):
-            spot = float(place[0]), float(place[1])
-            level = min(under_it[number].level for under_it in met) + below
-            half = max(boulder.axes) * (1 + boulder.axes_within) / 2
-            in_basin = any(math.isfinite(under_it[number].width) for under_it in met)
-            on = boulder.rests_on or ""
-            loads.append(
-                LiftLoad(kind.index, name, number + 1, spot, level, high[name], half, kind.mass.most, on, in_basin)
-            )
-    return tuple(loads)
-
-
-def _beside(pools: tuple[PoolResult, ...], around: LiftSite) -> MachineSurroundings:
-    """Parts that a machine must avoid, by value, so that changes elsewhere leave its positions unchanged."""
-    groundwater = around.groundwater
-    digs = [(pool.name, pool.surfaces.dig) for pool in pools]
-    holes = [
-        OpenDig(
-            name,
-            dig,
-            dig.rim + around.liner_edge if name in around.lined else None,
-            groundwater is not None and groundwater > dig.level - dig.surface.deepest,
-        )
-        for name, dig in digs
-    ]
-    excavations = [excavation.hole for excavation in around.structures] + [
-        hole for cut in around.buried for hole in _as_holes(cut)
-    ]
-    holes += [
-        OpenDig(excavation.name, excavation, None, groundwater is not None and groundwater > excavation.bottom)
-        for excavation in excavations
-    ]
-    backs = _backs(around.walls) if around.walls else ()
-    return MachineSurroundings(tuple(holes), tuple(heap.footprint for heap in around.heaped), backs)
-
-
-@remembered
-def _as_holes(cut: TrenchCut) -> tuple[Hole, ...]:
-    return cut.as_holes()
-
-
-@remembered
-def _backs(walls: Walls) -> tuple[Footprint, ...]:
-    """Area behind each wall with a line, within its height."""
-    backs = []
-    for wall in walls.walls:
-        wide = float(sum(course.height for course in wall.courses))
-        back = strip_beside(wall.points, 0.0, wide, 0.0) if wall.points and wide else None
-        backs += [Footprint(wall.name, back)] if back else []
-    return tuple(backs)
-
-
-def _lifted(
-    lifting: Lifting,
-    loads: tuple[LiftLoad, ...],
-    unplaced: int,
-    beside: MachineSurroundings,
-    ground: Terrain,
-    conditions: tuple[str, tuple[tuple[str, float], ...], Spot | None],
-) -> LiftingResult:
-    """The lift plan, stone by stone, so that a moved tier recomputes only the stones on it. ``conditions``: soil,
-    height of the hook above each kind, and end of the way in.
-
-    ``conditions`` is the soil, how far slings hold the hook over each kind, and where the way in ends.
-    """
-    soil, hooks, way_in = conditions
-    rig = machine_of(lifting.changed(positions=()))
-    stands = stances(lifting, rig, beside, ground, soil)
-    able = rig.chart is not None and stands.footings
-    candidates = [best(rig, load, stands.footings) for load in loads] if able else []
-    lifts = tuple(single_lift for single_lift in candidates if single_lift.rated)
-    spots = {
-        place.index: (lifting.positions[place.index].name, place.at, notes)
-        for place, notes in zip(stands.footings, stands.notes, strict=True)
-    }
-    figures = []
-    for single_lift in lifts:
-        name, place, notes = spots[single_lift.position]
-        figures.append(lift_figures(rig, name, place, single_lift, notes))
-    return lift_plan(
-        lifting,
-        rig,
-        stands,
-        tuple(zip(lifts, figures, strict=True)),
-        Task(loads, unplaced, beside.holes, hooks, way_in),
     )

@@ -1,5 +1,5 @@
-"""Relations of the lift plan. Radii are level, from the middle of slewing; heights
-from the ground the machine stands on.
+"""Relations of the lift plan. Radii are level, from the centre of slewing; heights are over the ground that the machine
+stands on.
 """
 
 import math
@@ -16,7 +16,9 @@ def chart_rated(tipping: Mass, tipping_share: Ratio, hydraulic: Mass, hydraulic_
 
 
 def lift_radius(east: Length, north: Length) -> Length:
-    """Lift radius at the place of the stone.
+    """Level distance from the centre of slewing to the place of the stone.
+
+    ``east`` and ``north`` are those of the stone from the machine.
 
     Source: geometry
     """
@@ -24,7 +26,7 @@ def lift_radius(east: Length, north: Length) -> Length:
 
 
 def lift_use(high_mass: Mass, rated: Mass, bucket: Mass, coupler: Mass, rigging: Mass) -> Share:
-    """Lift load, percent of chart: mass of the stone over the rated load less bucket, coupler and rigging.
+    """Mass of the stone over what the chart leaves for it: the rated load less bucket, coupler and rigging.
 
     Source: rated load of the worse of the neighbouring rows of the chart, as entered
     """
@@ -32,21 +34,24 @@ def lift_use(high_mass: Mass, rated: Mass, bucket: Mass, coupler: Mass, rigging:
 
 
 def set_back_spare(
-    to_place: Length, machine: Length, slope: Ratio, depth: Length, to_edge: Length, least: Length
+    to_place: Length, machine_reach: Length, slope: Ratio, depth: Length, to_edge: Length, least_from_edge: Length
 ) -> Length:
-    """Setback to spare of the machine, beyond that required by the soil's slope at the governing place of the dig, and
-    beyond the least from the edge.
+    """Setback to spare of the machine, beyond what the slope of the soil requires at the place of the dig that requires
+    most, and beyond the least distance from the edge.
+
+    ``to_place`` and ``to_edge`` are measured from the centre of slewing, ``depth`` is that place's below the machine's
+    ground; ``machine_reach`` is the distance from the centre of slewing to the furthest corner of the tracks.
 
     Source: the machine stays behind the slope, horizontal per vertical, that the soil would stand at from that place up
     """
-    return min(to_place - machine - slope * depth, to_edge - machine - least)
+    return min(to_place - machine_reach - slope * depth, to_edge - machine_reach - least_from_edge)
 
 
 def lift_turn(set_before: Count) -> Count:
     """Setting order of a stone.
 
-    Source: in the basin before rim and ground beyond; furthest from the machine first, position by position from the
-    far end to the way in; what bears another before it
+    Source: stones in a basin before those on its rim and beyond; position by position from the furthest to the way in,
+    at each the furthest from the machine first; a stone before those that rest on it
     """
     return set_before + 1
 

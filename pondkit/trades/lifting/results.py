@@ -1,7 +1,8 @@
-"""Result types of the lift plan: lifts in order, machine positions, and its inputs from the site."""
+"""Result types of the lift plan, and what it takes from other trades (``LiftSite``)."""
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result, ToFill
@@ -10,12 +11,12 @@ from pondkit.geometry.trench import TrenchCut
 from pondkit.trades.earthwork.results import Structure
 from pondkit.trades.walls.inputs import Walls
 
-Spot = tuple[float, float]
+Place = tuple[float, float]  # east and north on the site [m]
 
 
 @dataclass(frozen=True)
 class LiftSite:
-    """Excavations, structures and fills beside the pools, and site data for the machine.
+    """What the machine must keep clear of besides the pools, and the site that it works on.
 
     Attributes:
         structures: Structures in an excavation.
@@ -23,10 +24,10 @@ class LiftSite:
         heaped: Berm and banks.
         walls: Inputs of the walls; None if there are none.
         lined: Names of the pools with a liner.
-        liner_edge: Width of liner beyond a rim [m].
-        groundwater: Groundwater level [m]; None if unknown.
+        liner_edge: How far a liner reaches beyond the rim, in plan [m].
+        groundwater: Site level of the groundwater [m]; None if unknown.
         soil: Soil of the site, a name in the table of soils.
-        way_end: End of the way in at the dig [m]; None if not entered.
+        way_in: Where the way in ends at the dig [m]; None if it is not drawn.
     """
 
     structures: tuple[Structure, ...]
@@ -37,21 +38,21 @@ class LiftSite:
     liner_edge: float
     groundwater: float | None
     soil: str
-    way_end: Spot | None
+    way_in: Place | None
 
 
 @dataclass(frozen=True)
 class LiftLoad:
-    """One boulder to be set.
+    """One boulder to lift and set.
 
     Attributes:
-        index: Index of its kind in the document.
+        index: Index of its kind among the boulders of the project file.
         name: Name of its kind.
         number: Number of its place, from 1.
         at: Its place [m].
-        level: Level of its base [m].
+        level: Site level of its base [m].
         height: Greatest height of the stone [m].
-        half: Half its greatest length [m].
+        half_length: Half its greatest length [m].
         mass: High mass [kg].
         rests_on: Kind of boulder that it is set on; "" for the ground.
         in_basin: True if it is set inside the rim of a pool.
@@ -60,10 +61,10 @@ class LiftLoad:
     index: int
     name: str
     number: int
-    at: Spot
+    at: Place
     level: float
     height: float
-    half: float
+    half_length: float
     mass: float
     rests_on: str
     in_basin: bool = False
@@ -75,20 +76,28 @@ class LiftLoad:
 
 @dataclass(frozen=True)
 class Phase:
-    """Pick-up, swing or set: radius [m], rated load [kg] or None, and percent of chart, inf if there is no rating or
-    no capacity is left.
+    """Pick-up, swing or set of one lift.
 
-    ``use`` is a share of the chart's rating.
+    Attributes:
+        radius: Radius of the load point [m].
+        rated_load: Rated load of the chart there [kg]; None outside the chart.
+        use: Mass of the stone over what the rated load leaves for it; inf if that is nothing, or if there is no rating.
     """
 
     radius: float
-    rated: float | None
+    rated_load: float | None
     use: float
 
 
 @dataclass(frozen=True)
 class Lift:
-    """One boulder lifted from one position: phases in order pick-up, swing, place."""
+    """One boulder lifted from one position.
+
+    Attributes:
+        load: The boulder.
+        position: Index of the position in the order entered.
+        phases: Pick-up, swing and set.
+    """
 
     load: LiftLoad
     position: int
@@ -96,25 +105,36 @@ class Lift:
 
     @property
     def use(self) -> float:
-        """Greatest share of the chart over the phases."""
+        """The greatest use of its phases."""
         return max(phase.use for phase in self.phases)
 
     @property
-    def rated(self) -> bool:
+    def is_rated(self) -> bool:
+        """True if the chart has a rating for every phase that leaves something for the stone."""
         return math.isfinite(self.use)
+
+
+class MachinePosition(NamedTuple):
+    """A position of the machine as entered: places on the site [m], bearing of its tracks [degrees]."""
+
+    name: str
+    at: Place
+    facing_deg: float
+    pick_up: Place
 
 
 @dataclass(frozen=True, eq=False)
 class LiftingResult(Result):
-    """The lift plan of an option. Subjects are "boulder number", a position, "position / pool", or a row of the chart.
+    """The lift plan of an option. Subjects are "name number" for a boulder, a position, "position / dig", or a row of
+    the chart.
 
     Attributes:
-        lifts: The best lift of each boulder that some position has a rating for, in the order of setting.
-        spots: (name, place, bearing of its tracks, staging area) of each position [m, deg].
+        lifts: The best lift of each boulder that some position has a rating for, in setting order.
+        positions: Every position, in the order entered.
         reach: (least, greatest) radius of the chart [m]; None without one.
+        limit: The limit entered for the use of the chart, as a share.
         size: Distance from the centre of slewing to the furthest corner of the tracks [m].
-        limit: The person's own limit on the chart, as a share.
-        problems: Figures that could not be computed, why, and the remedy.
+        problems: What keeps figures from being computed, and the mend.
         to_fill: Values still to be read from the machine's plate, or to be entered.
     """
 
@@ -128,7 +148,7 @@ class LiftingResult(Result):
     set_back_spare: tuple[Entry, ...]
     way_out_stones: tuple[Entry, ...]
     lifts: tuple[Lift, ...]
-    spots: tuple[tuple[str, tuple[float, float], float, tuple[float, float]], ...]
+    positions: tuple[MachinePosition, ...]
     reach: tuple[float, float] | None
     limit: float
     size: float

@@ -119,7 +119,9 @@ def test_a_machine_within_a_walls_height_behind_it_presses_on_it(north: float, p
     result = worked((0.0, middle), walls={"walls": [wall]}, stone=stone)
     swing = figures(result, "swing_use")
     assert swing
-    assert [("behind it, and presses on it" in cautions(figure)) for figure in swing.values()] == [presses] * len(swing)
+    assert [
+        ("nearer to it than the wall is high, and presses on it" in cautions(figure)) for figure in swing.values()
+    ] == [presses] * len(swing)
 
 
 def test_trenches_and_dens_are_held_against_what_is_kept_clear() -> None:
@@ -155,8 +157,8 @@ def test_trenches_and_dens_are_held_against_what_is_kept_clear() -> None:
 @pytest.mark.parametrize(
     ("waits", "said"),
     [
-        ((0.0, 0.0), "stones wait in 'pool'"),
-        ((-9.0, 0.0), "stones wait in 'trench of bend – den'"),
+        ((0.0, 0.0), "the staging area lies in 'pool'"),
+        ((-9.0, 0.0), "the staging area lies in 'trench of bend – den'"),
         ((0.0, 3.3), "from the edge of the dig of 'pool'"),
         ((0.0, 4.5), ""),
     ],

@@ -16,11 +16,10 @@ from pondkit.drawing.rows import say, say_problem
 from pondkit.geometry.terrain import Plane
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.lifting.chart import Chart, chart_of
-from pondkit.trades.lifting.compute import _level_note, _loads
+from pondkit.trades.lifting.chart import Chart, SoundPosition, _over_front, chart_of, lift_from
+from pondkit.trades.lifting.compute import _loads, _no_rating, _slope_caution
 from pondkit.trades.lifting.formulas import chart_rated, lift_use
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
-from pondkit.trades.lifting.positions import Stance, _over_front, lift
 from pondkit.trades.lifting.results import LiftingResult, LiftLoad
 from tests.designs import demo, option, pool, small
 from tests.memory import asked
@@ -143,7 +142,7 @@ def test_the_worse_of_neighbouring_rows_counts_and_nothing_is_read_past_the_ends
         inside = radii[0] <= radius <= radii[-1] and heights[0] <= low and high <= heights[-1]
         met += inside
         for over_front in (True, False):
-            got = chart.rated(radius * FOOT, low * FOOT, high * FOOT, over_front)
+            got = chart.rated_load(radius * FOOT, low * FOOT, high * FOOT, over_front)
             if not inside:
                 assert got is None
                 continue
@@ -164,10 +163,10 @@ def test_heights_are_bracketed_too() -> None:
         row["front"] = row["side"] = "900 lb"
     chart, _, _ = chart_of([ChartRow.model_validate(row) for row in low])
     assert chart is not None
-    assert chart.rated(8 * FOOT, 0.0, 0.0, True) == pytest.approx(5000 * POUND)
-    assert chart.lifts_most == pytest.approx(5000 * POUND)  # at 8 ft, the least radius, over the front
-    assert chart.rated(8 * FOOT, -0.1, 0.0, True) == pytest.approx(900 * POUND)
-    assert chart.rated(8 * FOOT, -9 * FOOT, 0.0, True) is None
+    assert chart.rated_load(8 * FOOT, 0.0, 0.0, True) == pytest.approx(5000 * POUND)
+    assert chart.greatest_load == pytest.approx(5000 * POUND)  # at 8 ft, the least radius, over the front
+    assert chart.rated_load(8 * FOOT, -0.1, 0.0, True) == pytest.approx(900 * POUND)
+    assert chart.rated_load(8 * FOOT, -9 * FOOT, 0.0, True) is None
 
 
 def test_all_that_hangs_on_the_machine_is_taken_off() -> None:
@@ -405,10 +404,10 @@ def test_a_stone_that_waits_and_is_set_below_the_machines_ground() -> None:
         context={"units": "si"},
     )
     boulder = LiftLoad(0, "slab", 1, (0.0, 5.0), -2.0, 0.5, 0.6, 90.0, "")
-    found = lift(drawn, chart, boulder, Stance(0, (0.0, 0.0), (4.0, 0.0), 0.0, 0.0, -1.0))
+    found = lift_from(drawn, chart, boulder, SoundPosition(0, (0.0, 0.0), (4.0, 0.0), 0.0, 0.0, -1.0))
     # pick-up from 0.5 to 1.8 m: rows 0, 1 and 2; the swing at 1.8 m: 1 and 2; the place
     # from -0.5 m: all; 6 m out each time
-    assert [phase.rated for phase in found.phases] == [500.0, 550.0, 450.0]
+    assert [phase.rated_load for phase in found.phases] == [500.0, 550.0, 450.0]
     assert [phase.radius for phase in found.phases] == [4.0, 5.0, 5.0]
     assert found.use == pytest.approx(90 / 450)
 
@@ -582,7 +581,7 @@ def test_how_much_too_near_a_machine_stands_is_said() -> None:
 def test_how_much_the_ground_under_a_machine_falls_is_said_at_any_level() -> None:
     """Ground 5 m up that rises 3 cm a metre eastward and 4 northward: 5 cm a metre."""
     ground = Plane(5.0, 0.03, 0.04)
-    (note,) = _level_note(ground, Stance(0, (2.0, 1.0), (4.0, 0.0), 0.0, ground.level_at((2.0, 1.0)), 5.0))
+    (note,) = _slope_caution(ground, SoundPosition(0, (2.0, 1.0), (4.0, 0.0), 0.0, ground.level_at((2.0, 1.0)), 5.0))
     assert note.terms[0].value == pytest.approx(0.05)
 
 
@@ -591,4 +590,37 @@ def test_over_front_counts_from_where_the_machine_stands(east: float, north: flo
     """A machine 2 m east and 10 m north of the origin that faces east, its front 30 degrees either way: a load east of
     it is over the front, one north or south of it is not."""
     drawn = Lifting.model_validate(PLAN | {"front_within_deg": 30}, context={"units": "us"})
-    assert _over_front(drawn, Stance(0, (2.0, 10.0), (4.0, 10.0), 90.0, 0.0, 0.0), (east, north)) == in_front
+    assert _over_front(drawn, SoundPosition(0, (2.0, 10.0), (4.0, 10.0), 90.0, 0.0, 0.0), (east, north)) == in_front
+
+
+def test_a_stone_is_lifted_where_there_is_no_pool() -> None:
+    """On level ground at 0, 10 ft from the machine: rows at 8 and 16 ft, of which the lesser counts, over the front."""
+    boulder = STONE | {"count": 1, "places": [["-14 ft", "0 ft"]]}
+    drawn = option(pools=[], stone={"boulders": [boulder]}, lifting=PLAN)
+    made = load(json.dumps(small(options=[drawn], site={"soil": "clay"})).encode())
+    found = evaluate(made).options[0].lifting
+    assert found is not None
+    assert one(found.place_use).value == pytest.approx(MASS / (3000 - 150))
+    assert not found.lifts[0].load.in_basin and found.lifts[0].load.level == 0
+
+
+def test_the_heights_that_are_named_are_those_of_one_position() -> None:
+    """Rows at 5.5 and 6 ft. With 12 in of stone, 4 ft of legs and 1 ft of clearance the load point goes from 5 to 6 ft
+    over a machine on the stone's level, from 7 to 8 ft over one 2 ft lower: the first is nearer to the chart.
+    """
+    drawn = Lifting.model_validate(PLAN | {"chart": []}, context={"units": "us"})
+    chart = Chart((5.5 * FOOT, 6 * FOOT), ((2.0, 8.0),) * 2, ((1000.0, 900.0),) * 2, ((1000.0, 900.0),) * 2)
+    boulder = LiftLoad(0, "slab", 1, (0.0, 5.0), 0.0, FOOT, 0.6, 90.0, "")
+    level = SoundPosition(0, (0.0, 0.0), (4.0, 0.0), 0.0, 0.0, 0.0)
+    lower = SoundPosition(1, (0.0, 0.0), (4.0, 0.0), 0.0, -2 * FOOT, 0.0)
+    for positions in ([level, lower], [lower, level]):
+        reason = _no_rating(drawn, chart, boulder, positions)
+        assert reason.cause == "height"
+        assert reason.values == pytest.approx((5 * FOOT, 6 * FOOT))
+
+
+def test_a_staging_area_out_of_reach_is_named() -> None:
+    """The stone 10 ft from the machine is within the rows from 8 to 32 ft, its staging area 40 ft away is not; both
+    are wanted for a pick-up."""
+    (said,) = faults((-14, 0), plan={"positions": [WEST | {"pick_up": ["-64 ft", "0 ft"]}]})
+    assert "the nearest position is 10 ft away, and 40 ft from its staging area" in said

@@ -35,7 +35,7 @@ def test_the_plan_shows_machines_and_their_reach(system: System) -> None:
     assert found is not None
     drawn = {trace["name"]: trace for trace in plan(result, system)["data"]}
     one = magnitude(1.0, LENGTH, frame.PLAN_UNIT[system])
-    at = found.spots[0][1]
+    at = found.positions[0].at
     assert (drawn["machine"]["x"][0], drawn["machine"]["y"][0]) == pytest.approx([v * one for v in at], abs=0.01)
     assert found.reach is not None
     trace = drawn["machine reach"]
@@ -51,5 +51,5 @@ def test_the_plan_shows_machines_and_their_reach(system: System) -> None:
 def test_without_a_lift_plan_nothing_is_drawn() -> None:
     result = evaluate(read()).options[0]
     assert uses(result.lifting, "us") is None
-    assert alt_uses(result.lifting, "us") == "No lifts worked out."
+    assert alt_uses(result.lifting, "us") == "No lifts computed."
     assert "machine" not in {trace["name"] for trace in plan(result, "us")["data"]}
