@@ -1,4 +1,4 @@
-"""Cautions of the water side, each declared once. ``judged`` puts those with a limit to a figure."""
+"""Cautions of the water side, each declared once; ``judged`` gives a figure those whose limits it exceeds."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.entry import Entry, limit, with_cautions
@@ -20,7 +20,7 @@ ELECTRICITY_BY_WATER = CautionRule(
     "electricity_by_water",
     REMINDER,
     "pump_power",
-    "Electricity by water: residual-current (ground-fault) protection, a licensed electrician, pumps off "
+    "Electricity near water: residual-current (ground-fault) protection, a licensed electrician, pumps off "
     "and unplugged before anyone reaches in; local code decides.",
 )
 RUNS_BACK = CautionRule(
@@ -33,7 +33,7 @@ FORCED_BACK = CautionRule(
     "forced_back",
     ACT,
     "pump_flow",
-    "The other pumps force water back through this one as it runs: it will overheat. Take a pump of like head.",
+    "The other pumps force water back through this one as it runs: it will overheat. Choose pumps of like head.",
 )
 HELD_SHUT = CautionRule(
     "held_shut",
@@ -45,8 +45,8 @@ PAST_CURVE = CautionRule(
     "past_curve",
     CHECK,
     "pump_flow",
-    "It works {past} past the last point entered of its curve, where its head is only carried on "
-    "straight: read the curve further.",
+    "Its flow is {past} past the last point entered of its curve, where the head is only carried on in a straight "
+    "line: enter the points beyond.",
 )
 BRANCH_RUNS_BACK = CautionRule(
     "branch_runs_back",
@@ -80,14 +80,14 @@ CIRCLES = CautionRule(
     "circles",
     CHECK,
     "total_flow",
-    "All of it ends in '{pool}', the pool that it is drawn from: it circles there, and no other pool gets any. Lead a "
-    "branch to the highest pool.",
+    "All of the flow returns to '{pool}', the pool that it is drawn from, and no other pool gets any. Lead a branch to "
+    "the highest pool.",
 )
 LIFT_ALONE = CautionRule(
     "lift_alone",
     CHECK,
     "head_wanted",
-    "No line is drawn to where the water is lifted: the lift alone is counted, without what pipe and fittings take. "
+    "No branch leads to where the water is lifted: the lift alone is counted, without the losses of pipe and fittings. "
     "Add a branch with its pipe and length.",
 )
 
@@ -137,14 +137,14 @@ SCREEN_BARE = CautionRule(
     "screen_bare",
     ACT,
     "level_behind_screen",
-    "Behind the clogged screen the water falls to its top: the pumps may draw air. Clean it sooner, "
-    "enlarge it, or lower it.",
+    "Behind the clogged screen the water falls to the screen's top: the pumps may draw air. Clean it sooner, enlarge "
+    "it, or lower it.",
 )
 SCREEN_OUT = CautionRule(
     "screen_out",
     ACT,
     "intake_cover",
-    "The screen comes out of the water as the pumps run: they draw air. Lower it, or fill higher.",
+    "The screen comes out of the water while the pumps run: they draw air. Lower it, or fill higher.",
 )
 
 # Levels.
@@ -152,14 +152,15 @@ EMPTIES_AT_STOP = CautionRule(
     "empties_at_stop",
     CHECK,
     "drains_back",
-    "Each stop empties it this far: fit a check valve, or take the open end above the water.",
+    "Each time the pumps stop, water drains back through this branch down to its open end: fit a check valve, or raise "
+    "the open end above the water.",
 )
 STOP_OVER_RIM = CautionRule(
     "stop_over_rim",
     ACT,
     "level_after_stop",
-    "It runs over the rim by {over}: stop the water that comes back, raise the freeboard, or set "
-    "automatic filling no higher than the running level.",
+    "It runs over the rim by {over}: keep the water from draining back, raise the freeboard, or set automatic filling "
+    "no higher than the running level.",
 )
 FILL_NO_HIGHER = CautionRule(
     "fill_no_higher",
@@ -211,8 +212,8 @@ CHANNEL_BACKS_UP = CautionRule(
     "channel_backs_up",
     CHECK,
     "channel_depth",
-    "It backs up over its crest: the upper pool may run {up} higher than its figures say. Widen or "
-    "steepen the channel.",
+    "The channel backs up over its crest: the upper pool may stand {up} higher than its figures say. Widen or steepen "
+    "the channel.",
 )
 CHANNEL_DROWNED = CautionRule(
     "channel_drowned",
@@ -224,8 +225,8 @@ CHANNEL_SHOOTS = CautionRule(
     "channel_shoots",
     CHECK,
     "channel_froude",
-    "It may shoot (Froude number over 1): it splashes out at bends and jumps where it slows. Flatten, "
-    "widen or roughen it.",
+    "The flow may be supercritical (Froude number over 1): it splashes out at bends and jumps where it slows. Flatten, "
+    "widen or roughen the channel.",
     most=1.0,
 )
 CHANNEL_OVERTOPS = CautionRule(
@@ -241,7 +242,8 @@ MEDIA_CLOG = CautionRule(
     "media_clog",
     REMINDER,
     "filter_running_level",
-    "Of clean media: dirt raises it. Leave height to the filter's rim, and clean the media when the first body rises.",
+    "With clean media: dirt raises this level. Leave height below the filter's rim, and clean the media when the level "
+    "in the first body rises.",
 )
 CHAMBER_FAST = CautionRule(
     "chamber_fast",
@@ -256,14 +258,15 @@ BED_FAST = CautionRule(
     "bed_fast",
     CHECK,
     "media_loss",
-    "Faster than Ergun's formula was tested (modified Reynolds number over 2300, fluids library): it gives too much.",
+    "Faster than Ergun's formula was tested for (modified Reynolds number over 2300, fluids library): it gives too "
+    "much head loss.",
 )
 BED_OPEN = CautionRule(
     "bed_open",
     CHECK,
     "media_loss",
-    "Ergun measured beds of spheres, sand and coke; for media as open as these take the maker's figure "
-    "where there is one.",
+    "Ergun measured beds of spheres, sand and coke; for media as open as these, enter the maker's head loss where "
+    "there is one.",
 )
 TEST_FOR_LIFE = CautionRule(
     "test_for_life",
@@ -276,7 +279,7 @@ NITRIFICATION_COLD = CautionRule(
     "nitrification_cold",
     CHECK,
     "ammonia_level",
-    f"Colder than {{limit}}, where nitrification was last measured ({_COLDEST_OF}): take the media to do nothing.",
+    f"Colder than {{limit}}, where nitrification was last measured ({_COLDEST_OF}): count on no removal by the media.",
     least=_COLDEST,
 )
 FREE_AMMONIA_HIGH = CautionRule(
@@ -289,7 +292,8 @@ NO_FEED = CautionRule(
     "no_feed",
     ACT,
     "feed_carried",
-    "It carries no feed: the waste of air-breathers alone is as much as it takes. More media, or fewer animals.",
+    "The filter can treat no feed: the waste of air-breathers alone is as much as it can treat. More media, or fewer "
+    "animals.",
 )
 OXYGEN_LOW = CautionRule(
     "oxygen_low",
@@ -302,14 +306,14 @@ OXYGEN_OVER = CautionRule(
     "oxygen_over",
     CHECK,
     "oxygen_by_day",
-    "Over the {saturation} that the water holds in balance with the air: what is over bubbles off, so "
-    "that the real figure is lower.",
+    "Over saturation, {saturation}: the excess bubbles off, so that the real figure is lower.",
 )
 OXYGEN_SLOW = CautionRule(
     "oxygen_slow",
     CHECK,
     "oxygen_time",
-    "Longer than a night of {limit}: oxygen turns back before it reaches the figures for night and day.",
+    "Longer than a night of {limit}: morning comes before the oxygen has fallen to the figure for night, and evening "
+    "before it has risen to that for day.",
     most=limit("night", TIME)[0],
 )
 
@@ -330,29 +334,30 @@ STOP_OVERFLOWS = CautionRule(
     "stop_overflows",
     CHECK,
     "highest_level",
-    "Each stop sends {over} of water depth over the overflow, if the pool was topped up while running.",
+    "Each time the pumps stop, the water rises {over} over the crest of the overflow and runs out, if the pool was "
+    "topped up while they ran.",
 )
 RISE_UNPLANNED = CautionRule(
     "rise_unplanned",
     ACT,
     "rise_margin",
-    "The water may rise by {change}, and mouths, dens and the animals' brief are worked out for "
-    "{planned}: enter it as the option's highest water over rest.",
+    "The water may rise by {change}, but mouths, dens and the animals' brief are worked out for {planned}: enter it as "
+    "the option's highest water over rest.",
     least=0.0,
 )
 FALL_UNPLANNED = CautionRule(
     "fall_unplanned",
     ACT,
     "fall_margin",
-    "The water falls by {change}, and mouths, dens and the animals' brief are worked out for {planned}: "
-    "enter it as the option's lowest water under rest.",
+    "The water falls by {change}, but mouths, dens and the animals' brief are worked out for {planned}: enter it as "
+    "the option's lowest water under rest.",
     least=0.0,
 )
 DISCHARGE_RULED = CautionRule(
     "discharge_ruled",
     REMINDER,
     "empty_time",
-    "Where pond water may go is ruled: not into a stream, and often not into the storm drain; ask the "
+    "Where pond water may be discharged is regulated: not into a stream, and often not into the storm drain; ask the "
     "local authority, also for chlorinated and treated water.",
 )
 EMPTYING_SLOWS = CautionRule(
@@ -375,21 +380,21 @@ LEAK_TEST = CautionRule(
     "leak",
     "To find a leak: mark the water, pumps off, and read again after 24 h. Then switch the pumps on, mark the water "
     "anew once it stands at its running level, or its drawdown is read as a leak, and read again after 24 h. "
-    "Evaporation taken off, a fall with the pumps off is the basin's; what comes on top with the pumps on is the "
-    "falls', the pipes' or the filter's.",
+    "Less evaporation, a fall with the pumps off is a leak of the pool; what comes on top with the pumps on is one of "
+    "falls, pipes or filter.",
 )
 NO_LEAK_TOLD = CautionRule(
     "no_leak_told",
     CHECK,
     "leak",
-    "Evaporation may explain all of the fall: no leak can be told. Read again on a cool, still, damp day.",
+    "Evaporation may explain all of the fall: no leak can be told from it. Measure again on a cool, still, damp day.",
 )
 DOSE_BY_LABEL = CautionRule(
     "dose_by_label",
     REMINDER,
     "dose_pond",
-    "By the range of the net volume: take the low figure for what harms in excess, and the high one for "
-    "what must be enough, such as what binds chlorine. Follow the label; have a vet of the species agree.",
+    "Its range is that of the net volume: take the low figure for what harms in excess, and the high one for what must "
+    "be enough, such as what binds chlorine. Follow the label; have a vet of the species agree.",
 )
 
 # Bodies.
@@ -397,15 +402,14 @@ KEEP_FILLED = CautionRule(
     "keep_filled",
     ACT,
     "body_ballast",
-    "Until it is held, keep it filled, or have the groundwater lowered before it is emptied or pumped "
-    "dry, also while it is built. How it is held down is designed by a licensed engineer; local code "
-    "decides.",
+    "Until it is held down, keep it filled, or have the groundwater lowered before it is emptied or pumped dry, also "
+    "while it is built. How it is held down is designed by a licensed engineer; local code decides.",
 )
 BODY_IN_POOL = CautionRule(
     "body_in_pool",
     CHECK,
     "body_uplift",
-    "It stands in '{pool}': the pool's water, up to {level}, lifts it too, also where the groundwater is low.",
+    "It stands in '{pool}': the pool's water, up to {level}, lifts it, also where the groundwater is low.",
 )
 
 

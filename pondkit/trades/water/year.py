@@ -151,7 +151,7 @@ def _storm(storm: Storm, pool: PoolWater, area: float, stop_level: float | None,
         stop_level: Level of the pool after the pumps stop [m]; None if unknown.
         planned: Rise above the level at rest that the option allows for [m].
     """
-    lip = pool.level if storm.overflow_level is None else float(storm.overflow_level)
+    crest_level = pool.level if storm.overflow_level is None else float(storm.overflow_level)
     flow = entry(
         open_water.storm_flow,
         "",
@@ -174,13 +174,13 @@ def _storm(storm: Storm, pool: PoolWater, area: float, stop_level: float | None,
         coefficient=coefficient,
         contraction=contraction_of(storm.overflow_ends),
     )
-    level = entry(open_water.highest_level, pool.name, source=USER, overflow_level=lip, head=head)
+    level = entry(open_water.highest_level, pool.name, source=USER, overflow_level=crest_level, head=head)
     ends, over = (level.least, level.value, level.most), (level.most - pool.rim_level, LENGTH)
     level = with_cautions(level, *STORM_OVER_RIM.where(*ends, most=pool.rim_level, over=over))
-    if lip < pool.level - 1e-9:
-        level = with_cautions(level, OVERFLOW_LOW(under=(pool.level - lip, LENGTH)))
-    elif stop_level is not None and stop_level > lip + 1e-9:
-        level = with_cautions(level, STOP_OVERFLOWS(over=(stop_level - lip, LENGTH)))
+    if crest_level < pool.level - 1e-9:
+        level = with_cautions(level, OVERFLOW_LOW(under=(pool.level - crest_level, LENGTH)))
+    elif stop_level is not None and stop_level > crest_level + 1e-9:
+        level = with_cautions(level, STOP_OVERFLOWS(over=(stop_level - crest_level, LENGTH)))
     low, typical, high = (end - pool.level for end in (level.least, level.value, level.most))
     rise = Range(low, typical, high, "highest level in the design storm")
     return {

@@ -141,7 +141,7 @@ def test_an_overflow_too_low_too_narrow_or_met_by_each_stop_is_said() -> None:
 
     assert "over the rim" in notes(overflow_width="3 cm", roof_area="400 m^2")
     assert "under the level at rest" in notes(overflow_level="-12 cm")
-    assert "Each stop" in notes()
+    assert "Each time the pumps stop" in notes()
     assert notes(overflow_level="-5 cm", overflow_width="1 m") == ""
 
 

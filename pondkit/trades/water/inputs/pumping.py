@@ -1,5 +1,5 @@
-"""Pipes, fittings, lines and pumps, as drawn; and what goes into the water and what the weather does: feed and waste,
-downpours, evaporation, doses.
+"""Inputs of pipes, lines and pumps; and of the load on the water and of the weather: feed and waste, design storm,
+evaporation, leak test, doses.
 """
 
 import math
@@ -37,8 +37,8 @@ from pondkit.core.text import Name, OwnPipeName, PoolName
 from pondkit.core.units import LENGTH, MASS, factor
 from pondkit.trades.pools.inputs import CREST_ENDS, Crest, CrestEnds
 
-# Missing, as no print of it was found: walls of EN ISO 1452 PVC-U, and flexible PVC hose.
-# They are entered as a person's own pipe.
+# Not in the table, as their sizes were not found in print: PVC-U of EN ISO 1452, and flexible PVC hose. They are
+# entered as a person's own pipe.
 Pipe = Annotated[str, Choice(names("trades/water/pipes"))]
 OWN_PIPE_HELP = "One of your own pipes, in place of the pipe chosen from the table."
 
@@ -77,13 +77,14 @@ class OwnPipe(Part):
         "5000 lb",
         ("1 lb", "0.5 kg"),
         default=None,
-        help="Against uplift of passages; left out, the pipe counts for nothing. Lines of the water side take none.",
+        help="Counts against uplift of buried tunnels; left out, the pipe counts for nothing. Lines of the water side "
+        "do not need it.",
     )
 
 
 @dataclass(frozen=True)
 class PipeSize:
-    """One pipe.
+    """Sizes of one pipe of the table.
 
     Attributes:
         name: Name to order it by.
@@ -102,7 +103,7 @@ class PipeSize:
 
 @cache
 def pipe_size(name: str) -> PipeSize:
-    """A pipe of the table of pipes."""
+    """Sizes of a pipe of the table, by its name there."""
     row = rows_by_name("trades/water/pipes")[name]
     unit, mass = factor(row["unit"], LENGTH), None
     if row["mass"]:
@@ -114,35 +115,35 @@ def pipe_size(name: str) -> PipeSize:
 def own_pipe_faults(
     trade: str, own_pipes: Iterable[OwnPipe], references: Iterable[tuple[Path, str | None]]
 ) -> Iterator[Problem]:
-    """Problems of own pipes: named but not defined, named as one of the table, or with a bore no less than the outside
-    diameter.
+    """Problems of own pipes: one that is named but not defined, one with the name of a pipe of the table, one with a
+    bore no less than its outside diameter.
 
     Args:
-        trade: Field of the option with the list ``own_pipes``.
+        trade: Field of the option whose part has the list ``own_pipes``.
         own_pipes: That list.
-        references: (path, name of the own pipe there or None) of each field that may name one.
+        references: (path, name of the own pipe there, or None) of each field that may name one.
     """
     pipes = tuple(own_pipes)
-    pipe_names = [measured.name for measured in pipes]
+    pipe_names = [own_pipe.name for own_pipe in pipes]
     for path, name in references:
         if name is not None and name not in pipe_names:
             yield no_such(path, "own pipe", name, pipe_names)
-    for number, measured in enumerate(pipes):
-        if measured.bore >= measured.outside:
+    for number, own_pipe in enumerate(pipes):
+        if own_pipe.bore >= own_pipe.outside:
             yield Problem(
                 (trade, "own_pipes", number, "bore"),
                 words(
-                    f"own pipe '{measured.name}' is {{bore}} inside and {{outside}} outside",
-                    bore=(measured.bore, LENGTH),
-                    outside=(measured.outside, LENGTH),
+                    f"own pipe '{own_pipe.name}' is {{bore}} inside and {{outside}} outside",
+                    bore=(own_pipe.bore, LENGTH),
+                    outside=(own_pipe.outside, LENGTH),
                 ),
                 words("an inside diameter less than the outside one"),
                 words("measure both again; the outside one includes the wall on both sides"),
             )
-        if measured.name in names("trades/water/pipes"):
+        if own_pipe.name in names("trades/water/pipes"):
             yield Problem(
                 (trade, "own_pipes", number, "name"),
-                words(f"own pipe '{measured.name}' has the name of a pipe of the table"),
+                words(f"own pipe '{own_pipe.name}' has the name of a pipe of the table"),
                 words("a name that no pipe of the table has"),
                 words("rename it, or leave it out and choose the table's pipe"),
             )
@@ -150,9 +151,10 @@ def own_pipe_faults(
 
 Valve = Annotated[str, Choice(("ball", "gate", "none"))]
 Ends = Annotated[str, Choice(("filter", "pool", "flush"))]
-ASSUMED_AT = (0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0)  # of the flow read: points of an assumed curve
-LEAST_POINTS = 2  # of a curve, before anything is worked out by it
-LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
+ASSUMED_AT = (0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0)  # flows of an assumed curve, over that of its one point
+NEXT_TO_NOTHING = 0.02  # of the head at no flow: points of an assumed curve below it give way to its end at no head
+LEAST_POINTS = 2  # of a curve that is read
+OUTLET_LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
 
 class CurvePoint(Part):
@@ -179,7 +181,7 @@ class CurvePoint(Part):
 
 
 class Line(Part):
-    """A pipe line with its fittings and valves."""
+    """A line of pipe with its fittings: the main, and what every line has."""
 
     title_of_part: ClassVar[str] = "line"
     name: Name = ask("Name", default="main", help="Each line has a name of its own.", front=True)
@@ -194,18 +196,18 @@ class Line(Part):
     length: Length = ask(
         "Length", "0.1 ft", "1000 ft", ("1 ft", "0.25 m"), default="10 ft", help="Of the pipe.", front=True
     )
-    elbows_90: Whole = ask("Elbows, 90°", 0, 60, (1, 1), default=0, help="Short ones.")
-    sweeps_90: Whole = ask("Sweeps, 90°", 0, 60, (1, 1), default=0, help="Long-radius elbows.")
+    elbows_90: Whole = ask("Elbows, 90°", 0, 60, (1, 1), default=0, help="Of short radius.")
+    sweeps_90: Whole = ask("Sweeps, 90°", 0, 60, (1, 1), default=0, help="Elbows of long radius.")
     elbows_45: Whole = ask("Elbows, 45°", 0, 60, (1, 1), default=0, help="How many.")
     tees_through: Whole = ask("Tees, straight through", 0, 60, (1, 1), default=0, help="How many.")
-    tees_branch: Whole = ask("Tees, round the corner", 0, 60, (1, 1), default=0, help="How many.")
+    tees_branch: Whole = ask("Tees, into the branch", 0, 60, (1, 1), default=0, help="How many.")
     extra_k: Ratio = ask(
         "Further loss",
         0,
         200,
         (0.5, 0.5),
         default=0,
-        help="Sum of K of what is not listed: a strainer, a lamp, fittings as measured, barbs of a hose.",
+        help="Sum of K of what is not listed: a strainer, a UV lamp, fittings as measured, barbs of a hose.",
     )
 
 
@@ -214,7 +216,7 @@ class Pump(Line):
 
     title_of_part: ClassVar[str] = "pump"
     name: Name = ask("Name", default="pump", help="Each pump has a name of its own.", front=True)
-    running: bool = ask("Running", default=True, help="Off: it stands still with its line open.", front=True)
+    running: bool = ask("Running", default=True, help="Off: it is stopped, and its line stays open.", front=True)
     check_valve: bool = ask(
         "Check valve", default=True, help="Without one water runs back through it when it stops.", front=True
     )
@@ -238,13 +240,13 @@ class Pump(Line):
         help="Electric power on its plate, in place of efficiency.",
     )
     shutoff: Ratio = ask(
-        "Head at no flow over the point",
+        "Head at no flow, over that of the point",
         1.05,
         4,
         (0.05, 0.05),
         default=1.33,
-        help="Only where one point of the curve was read: the rest is assumed, a third more head at no flow (from "
-        "memory, confirm). Read a second point instead.",
+        help="Only where a single point of the curve was read: the rest is assumed, with a third more head at no flow "
+        "(from memory, confirm). Better read a second point.",
     )
     shutoff_within: Portion = ask(
         "Head at no flow within",
@@ -252,7 +254,7 @@ class Pump(Line):
         "50 %",
         ("5 %", "5 %"),
         default="15 %",
-        help="What it has over 1 may be this share more or less (from memory, confirm).",
+        help="Its excess over 1 may be this share more or less (from memory, confirm).",
     )
     idle_k: Ratio = ask(
         "Loss when idle",
@@ -260,7 +262,8 @@ class Pump(Line):
         1000,
         (1, 1),
         default=10,
-        help="K of water running through the stopped pump, on its line's velocity head (no published figure; confirm).",
+        help="K of water that runs back through the stopped pump, on its line's velocity head (no published figure; "
+        "confirm).",
     )
     idle_k_within: Portion = ask(
         "Loss when idle within", "0 %", "90 %", ("5 %", "5 %"), default="50 %", help="May be this share more or less."
@@ -288,8 +291,11 @@ def has_curve(pump: Pump) -> bool:
 
 
 def curve_points(pump: Pump, shutoff: float) -> tuple[tuple[float, float], ...]:
-    """(flow [m³/s], head [m]) of the points on a pump's curve: those entered, or, from a single one, a parabola with
-    ``shutoff`` times its head at zero flow.
+    """(flow [m³/s], head [m]) of the points on a pump's curve: those entered, or a parabola through a single one.
+
+    Args:
+        pump: Inputs of the pump.
+        shutoff: Head at no flow over the head of the single point, above 1.
 
     Source: head falls with the square of the flow from no flow on; how much it is at no flow: user input
     """
@@ -297,13 +303,10 @@ def curve_points(pump: Pump, shutoff: float) -> tuple[tuple[float, float], ...]:
     if not assumed_curve(pump):
         return read
     flow, head = read[0]
-    ends = [flow * share for share in ASSUMED_AT]
     most = shutoff * head
-    curve = [(point_flow, most - (most - head) * (point_flow / flow) ** 2) for point_flow in ends]
-    return (
-        *((point_flow, high) for point_flow, high in curve if high > 0.02 * most),
-        (flow * math.sqrt(most / (most - head)), 0.0),
-    )
+    parabola = [(q, most - (most - head) * (q / flow) ** 2) for q in (share * flow for share in ASSUMED_AT)]
+    end = (flow * math.sqrt(most / (most - head)), 0.0)
+    return (*(point for point in parabola if point[1] > NEXT_TO_NOTHING * most), end)
 
 
 class Branch(Line):
@@ -315,15 +318,15 @@ class Branch(Line):
     pool: PoolName | None = ask(
         "Pool",
         default=None,
-        help="Pool that its water ends in; left out, the lowest. Not asked where it goes to the filter.",
+        help="Pool that its water flows to; left out, the lowest. Not used where it goes to the filter.",
         front=True,
     )
     outlet_level: Length | None = ask(
-        "Open end at",
-        *LEVEL,
+        "Level of the open end",
+        *OUTLET_LEVEL,
         default=None,
-        help="Level of the pipe's open end: over the water it is a free outlet, under it water may drain "
-        "back down to it; left out, just under the surface.",
+        help="Of the branch's pipe: above the water it is a free outlet; below it, water may drain back down to it. "
+        "Left out, just under the surface.",
     )
     valve: Valve = ask("Valve", default="ball", help="Its kind, for the loss when open.")
     opening: Portion = ask(
@@ -349,7 +352,7 @@ class WaterLoad(Part):
         "200 lb/day",
         ("0.05 lb/day", "20 g/day"),
         default="0 lb/day",
-        help="Of water-breathers.",
+        help="Of animals that breathe water, such as fish.",
     )
     protein: Portion = ask(
         "Protein in the feed", "5 %", "80 %", ("1 %", "1 %"), default="35 %", help="Share, on the bag."
@@ -366,7 +369,7 @@ class WaterLoad(Part):
         "Feed and waste within", "0 %", "90 %", ("5 %", "5 %"), default="30 %", help="May be this share more or less."
     )
     solids: Portion = ask(
-        "Solids of the feed",
+        "Solids from the feed",
         "0 %",
         "100 %",
         ("1 %", "1 %"),
@@ -379,10 +382,10 @@ class WaterLoad(Part):
         "90 %",
         ("5 %", "5 %"),
         default="30 %",
-        help="Solids of the feed may be this share more or less.",
+        help="Those from the feed may be this share more or less.",
     )
     sludge_dry: Ratio = ask(
-        "Dry part of the sediment",
+        "Dry solids in the sediment",
         0.01,
         0.5,
         (0.01, 0.01),
@@ -390,12 +393,12 @@ class WaterLoad(Part):
         help="Mass of dry solids over volume of sediment, in kg/L (from memory, confirm).",
     )
     sludge_dry_within: Portion = ask(
-        "Dry part within",
+        "Dry solids within",
         "0 %",
         "90 %",
         ("5 %", "5 %"),
         default="40 %",
-        help="Of the sediment: may be this share more or less.",
+        help="Those in the sediment may be this share more or less.",
     )
     ph: Ratio = ask("pH", 5, 10, (0.1, 0.1), default=7.5, help="Of the pond.")
     free_ammonia_limit: Concentration = ask(
@@ -428,7 +431,7 @@ class WaterLoad(Part):
         "20 m/day",
         ("0.25 ft/day", "0.1 m/day"),
         default="0.5 m/day",
-        help="Velocity at which the surface takes oxygen up in still air (from memory, confirm).",
+        help="Transfer velocity of oxygen through the surface in still air (from memory, confirm).",
     )
     exchange_within: Portion = ask(
         "Surface exchange within", "0 %", "90 %", ("5 %", "5 %"), default="50 %", help="May be this share more or less."
@@ -445,10 +448,10 @@ class Storm(Part):
         "20 in/h",
         ("0.1 in/h", "2 mm/h"),
         default="4 in/h",
-        help="Heaviest to be led away: ask for your local design rain.",
+        help="The heaviest that is to be drained: ask for your local design storm.",
     )
     roof_area: Area = ask(
-        "Roofs",
+        "Roof area",
         "0 ft^2",
         "50000 ft^2",
         ("10 ft^2", "1 m^2"),
@@ -456,7 +459,7 @@ class Storm(Part):
         help="Plan area that drains to the pools.",
     )
     ground_area: Area = ask(
-        "Ground",
+        "Ground area",
         "0 ft^2",
         "50000 ft^2",
         ("10 ft^2", "1 m^2"),
@@ -464,20 +467,20 @@ class Storm(Part):
         help="Plan area that falls to the pools.",
     )
     ground_share: Portion = ask(
-        "Share off the ground",
+        "Runoff from the ground",
         "0 %",
         "100 %",
         ("5 %", "5 %"),
         default="40 %",
-        help="Of the rain on it that runs off: your own judgement.",
+        help="Share of the rain on it that runs off: your own judgement.",
     )
     overflow_level: Length | None = ask(
-        "Overflow at", *LEVEL, default=None, help="Level of its lip; left out, the pool's level at rest."
+        "Overflow level", *OUTLET_LEVEL, default=None, help="Of its crest; left out, the pool's level at rest."
     )
     overflow_width: Length = ask(
-        "Overflow width", "1 in", "30 ft", ("1 in", "2 cm"), default="12 in", help="Clear width of its lip."
+        "Overflow width", "1 in", "30 ft", ("1 in", "2 cm"), default="12 in", help="Clear width of its crest."
     )
-    overflow_crest: Crest = ask("Overflow crest", default="broad", help="A flat lip is broad; a thin plate is sharp.")
+    overflow_crest: Crest = ask("Overflow crest", default="broad", help="A flat one is broad; a thin plate is sharp.")
     overflow_ends: CrestEnds = ask("Overflow ends", default="not known", help=CREST_ENDS)
     outfall_head: Length = ask(
         "Head over the outfall",
@@ -485,7 +488,7 @@ class Storm(Part):
         "6 ft",
         ("0.25 in", "1 cm"),
         default="4 in",
-        help="From the middle of the outfall pipe's mouth up to the water that stands over it.",
+        help="From the middle of the outfall pipe's inlet up to the water over it.",
     )
 
 
@@ -527,11 +530,11 @@ class Season(Part):
         "90 %",
         ("5 %", "5 %"),
         default="30 %",
-        help="By the formula's constants, which differ from site to site, may be this share more or less "
-        "(from memory, confirm).",
+        help="May be this share more or less, as the formula's constants differ from site to site (from memory, "
+        "confirm).",
     )
     fill_flow: Flow = ask(
-        "Fill at",
+        "Filling flow",
         "0 US gal/min",
         "500 US gal/min",
         ("0.5 US gal/min", "1 L/min"),
@@ -539,10 +542,10 @@ class Season(Part):
         help="Of the hose: time a bucket.",
     )
     read_at: PoolName | None = ask(
-        "Pool that was read",
+        "Pool measured",
         default=None,
-        help="Leak test with the pumps off; left out, the pool that the pumps draw from. With the pumps "
-        "on read that one: the others stand at their crests.",
+        help="In the leak test with the pumps off; left out, the pool that the pumps draw from. With the pumps on, "
+        "measure that one: the others stand at their crests.",
     )
     fall_off: Length | None = ask(
         "Fall, pumps off",
@@ -560,7 +563,7 @@ class Season(Part):
         ("0.0625 in", "1 mm"),
         default=None,
         first=("0.5 in", "12 mm"),
-        help="Leak test: measured over 24 h with the pumps on.",
+        help="Leak test: measured over 24 h with the pumps on, from the running level on.",
     )
 
 

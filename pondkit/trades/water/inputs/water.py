@@ -1,5 +1,5 @@
-"""The water side: its pumps, lines, load and season, and its bodies: intake basin, pump pit and filter, what each is
-asked, and where it stands.
+"""Inputs of the bodies of the water side (intake basin, pump pit, filter), of the passage between the filter's two
+bodies, and of the water side as a whole.
 """
 
 from collections.abc import Iterator, Sequence
@@ -51,7 +51,7 @@ def ask_turn() -> Any:
 
 
 def ask_plan_size(body: str, left_out: str) -> Any:
-    """Input: length and width of a body; ``left_out`` says what applies if they are left out."""
+    """Input: length and width of a body; ``left_out``: what applies if they are left out."""
     return ask(
         "Plan size", *SIZE, default=None, help=f"Of the {body}, outside, along and across; left out, {left_out}."
     )
@@ -59,7 +59,9 @@ def ask_plan_size(body: str, left_out: str) -> Any:
 
 def ask_rounded() -> Any:
     """Input: whether a body is round in plan."""
-    return ask("Round structure", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
+    return ask(
+        "Round structure", default=False, help="An ellipse of its plan size; its hole is dug as a rectangle round it."
+    )
 
 
 def ask_underside(body: str) -> Any:
@@ -175,7 +177,7 @@ class Intake(Part):
         "Top of the screen",
         *LEVEL,
         default=None,
-        help="Or of the pipe's mouth, above the site datum: it must stay covered.",
+        help="Or of the open pipe, above the site datum: it must stay under water.",
     )
     approach: Speed = ask(
         "Approach velocity",
@@ -232,7 +234,7 @@ class Filter(Part):
         "Water level",
         *LEVEL,
         default="2 ft",
-        help="Of its last body, above the site datum; the first stands higher by what media and openings take.",
+        help="Of its last body, above the site datum; the first stands higher by the head that media and opening take.",
     )
     area: Area = ask(
         "Water surface", "0.5 ft^2", "2000 ft^2", ("0.5 ft^2", "0.05 m^2"), default="8 ft^2", help="Of all its bodies."
@@ -247,7 +249,7 @@ class Filter(Part):
         help="Plan area that the water rises or crosses in.",
     )
     settling_share: Portion = ask(
-        "Part of the chamber that works",
+        "Effective share of the chamber",
         "10 %",
         "100 %",
         ("5 %", "5 %"),
@@ -255,7 +257,7 @@ class Filter(Part):
         help="Of its plan area, as currents cross a real chamber: 65 to 85 % of an ideal one (from memory, confirm).",
     )
     settling_share_within: Portion = ask(
-        "Part that works within", "0 %", "90 %", ("1 %", "1 %"), default="13 %", help="May be this share more or less."
+        "Effective share within", "0 %", "90 %", ("1 %", "1 %"), default="13 %", help="May be this share more or less."
     )
     sediment_room: Length = ask(
         "Room for sediment",
@@ -290,7 +292,7 @@ class Filter(Part):
         "714.02); ask its maker.",
     )
     media_sale: Volume | None = ask(
-        "Media, sold in",
+        "Unit of sale of the media",
         "0.1 ft^3",
         "200 ft^3",
         ("0.5 ft^3", "10 L"),
@@ -340,7 +342,7 @@ class Filter(Part):
         "6 ft",
         ("0.125 in", "2 mm"),
         default=None,
-        help="Head that the whole bed takes, from its maker, in place of Ergun's formula.",
+        help="Head that the whole bed takes, by its maker, in place of Ergun's formula.",
     )
     maker_rate: Speed = ask(
         "Maker's rise rate",
@@ -374,11 +376,11 @@ class PlacedBody(NamedTuple):
     """A body of the water side at its place.
 
     Attributes:
-        path: Path of the part in the option.
-        name: Its name; each of a filter's two bodies has one.
-        part: Its inputs.
+        path: Path of its inputs in the option.
+        name: "intake basin", "pump pit", "filter" or "filter, second body".
+        part: Its inputs; both bodies of a filter share them.
         size: Plan size, outside [m]; empty if not entered.
-        at: Its centre, east and north [m].
+        at: Its middle, east and north [m].
     """
 
     path: Path
@@ -393,7 +395,7 @@ LOSS_LABELS = {
     "EPANET 2.2": "short glued fittings, the larger handbook values",
     "Munson flanged": "flanged fittings, smooth inside",
     "Munson threaded": "threaded fittings",
-}  # what the coefficients are of; where each is printed stands in the working
+}  # the fittings that each table is for; where it is printed stands in the working
 LossTable = Annotated[str, Choice(LOSS_TABLES, tuple(LOSS_LABELS[name] for name in LOSS_TABLES))]
 Quality = Annotated[str, Choice(names("trades/water/qualities"))]
 
@@ -478,19 +480,24 @@ class Water(Part):
     season: Season | None = ask("Season", default=None, help="Weather, filling, leak test.")
     dosing: Dosing | None = ask("Dosing", default=None, help="What is put into the water.")
     pumps: Annotated[tuple[Pump, ...], Field(max_length=4)] = ask(
-        "Pumps", default=(), help="Side by side, each in its own line from the intake."
+        "Pumps", default=(), help="Side by side, each with its own line from the intake."
     )
     pit: PumpPit | None = ask("Pump pit", default=None, help="Left out, the pumps stand in the intake.")
     hole_room: Length = ask(
-        "Room round bodies",
+        "Working space round bodies",
         "0 in",
         "6 ft",
         ("1 in", "2 cm"),
         default="12 in",
-        help="Between body and foot of its hole, all round; your own figure.",
+        help="Between a body and the foot of its hole, all round; your own figure.",
     )
     hole_sides: Ratio = ask(
-        "Sides of their holes", 0, 4, (0.05, 0.05), default=0, help="Horizontal run per unit of rise; 0 is upright."
+        "Side slope of their holes",
+        0,
+        4,
+        (0.05, 0.05),
+        default=0,
+        help="Horizontal run per unit of rise; 0 is upright.",
     )
     backfill_density: Density = ask(
         "Density of the backfill",
@@ -514,7 +521,9 @@ class Water(Part):
     own_pipes: Annotated[tuple[OwnPipe, ...], Field(max_length=20)] = ask(
         "Own pipes", default=(), help="Pipe or hose that the table does not have."
     )
-    main: Line | None = ask("Main", default=None, help="From where the pumps' lines meet to where the branches part.")
+    main: Line | None = ask(
+        "Main", default=None, help="Line from where the pumps' lines meet to where the branches part."
+    )
     branches: Annotated[tuple[Branch, ...], Field(max_length=20)] = ask(
         "Branches", default=(), help="To filter, flush and pools, each with its own valve."
     )
@@ -526,10 +535,12 @@ def all_bodies(water: Water) -> Iterator[PlacedBody]:
         yield PlacedBody(("water", "intake"), "intake basin", basin, basin.plan_size or (), basin.at)
     if pit := water.pit:
         yield PlacedBody(("water", "pit"), "pump pit", pit, pit.plan_size, pit.at)
-    if clean := water.filter:
-        yield PlacedBody(("water", "filter"), "filter", clean, clean.plan_size or (), clean.at)
-        if clean.second_size:
-            yield PlacedBody(("water", "filter"), "filter, second body", clean, clean.second_size, clean.second_at)
+    if filter_ := water.filter:
+        yield PlacedBody(("water", "filter"), "filter", filter_, filter_.plan_size or (), filter_.at)
+        if filter_.second_size:
+            yield PlacedBody(
+                ("water", "filter"), "filter, second body", filter_, filter_.second_size, filter_.second_at
+            )
 
 
 def bodies_of(water: Water) -> Iterator[PlacedBody]:
