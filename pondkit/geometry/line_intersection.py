@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from pondkit.core.remembered import remembered
 from pondkit.geometry.lines import Rays
-from pondkit.geometry.outline import Array
+from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.site_surface import SiteSurface, Trace, trace
 
 CELL = 0.05  # m between samples along a line: locates a place on a curved bank to about 0.1 mm
@@ -57,35 +57,74 @@ def line_intersections(
         beyond: Extension of each line past both ends [m]; stations there are negative, or past its length.
     """
     intersections: list[LineIntersection | None] = [None] * len(lines)
-    rim = max(finished.rim, liner.rim)
-    near = _near(lines, finished, rim + ROOM, beyond)
-    if not near:
+    outlines = tuple((part.shape, part.placed) for part in finished.surface.parts)
+    samples = _samples(tuple(lines), outlines, finished.placed, max(finished.rim, liner.rim), beyond)
+    if samples is None:
         return tuple(intersections)
-    stations = [np.linspace(low, high, min(max(math.ceil((high - low) / CELL), FEWEST), MOST)) for _, low, high in near]
-    counts = [len(local) for local in stations]
-    station, row = np.concatenate(stations), np.repeat(np.arange(len(near)), counts)
-    starts, rises = _starts([lines[index] for index, _, _ in near], finished)
-    local = starts[row] + station[:, None] * rises[row]
-    # Exact to a few samples beyond each outline and the rim; further out nothing is exposed.
-    far = [rim + 3 * CELL, *[3 * CELL] * len(finished.surface.pits)]
-    inward = tuple(
-        part.shape.inward(part.placed.to_own(local), away)
-        for part, away in zip(finished.surface.parts, far, strict=True)
-    )
-    rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # not parallel: offsets are not needed for a trace
+    rays = samples.rays
     top = trace(rays, [finished])
     # Without gravel and edging the two surfaces are one.
     under = top if _same(finished, liner) else trace(rays, [liner])
-    ends = np.cumsum([0, *counts])
-    for number, (index, _, _) in enumerate(near):
+    for number, (index, of_line) in enumerate(samples.near):
         on = _On.of(top, number, lines[index])
         if on.known.any():
-            samples = slice(int(ends[number]), int(ends[number + 1]))
-            near_by = [(station[samples], field[samples]) for field in inward]
+            near_by = [(rays.station[of_line], field[of_line]) for field in rays.inward]
             intersections[index] = _intersection(
                 on, _On.of(under, number, lines[index]), lines[index], finished, near_by
             )
     return tuple(intersections)
+
+
+@dataclass(frozen=True, eq=False)
+class _Samples:
+    """Samples along the lines near a pool, which depend on its outlines alone.
+
+    Attributes:
+        near: (index of the line, its samples) of each of those lines.
+        rays: The samples with their distances from the outlines. The offsets of the rays are not set: a trace does not
+            need them.
+    """
+
+    near: tuple[tuple[int, slice], ...]
+    rays: Rays
+
+
+@remembered
+def _samples(
+    lines: tuple[Segment, ...],
+    outlines: tuple[tuple[Shape, Placed], ...],
+    placed: Placed,
+    rim: float,
+    beyond: float,
+) -> _Samples | None:
+    """Samples along the lines near a pool; None if there are none.
+
+    Args:
+        lines: Start and end of each on the site [m].
+        outlines: Outlines of the pool and its pits, placed in the pool's axes.
+        placed: Placement of the pool's axes on the site.
+        rim: Greatest distance from the outline out to the rim [m].
+        beyond: See ``line_intersections``.
+    """
+    starts, rises = _starts(lines, placed)
+    west, south, east, north = outlines[0][0].polygon.bounds
+    box = (west - rim - ROOM, south - rim - ROOM, east + rim + ROOM, north + rim + ROOM)
+    near = _near(lines, starts, rises, box, beyond)
+    if not near:
+        return None
+    stations = [np.linspace(low, high, min(max(math.ceil((high - low) / CELL), FEWEST), MOST)) for _, low, high in near]
+    counts = [len(of_line) for of_line in stations]
+    station, row = np.concatenate(stations), np.repeat(np.arange(len(near)), counts)
+    line = np.array([index for index, _, _ in near])[row]
+    local = starts[line] + station[:, None] * rises[line]
+    # Exact to a few samples beyond each outline and the rim; further out nothing is exposed.
+    far = [rim + 3 * CELL, *[3 * CELL] * (len(outlines) - 1)]
+    inward = tuple(shape.inward(own.to_own(local), away) for (shape, own), away in zip(outlines, far, strict=True))
+    ends = np.cumsum([0, *counts])
+    slices = tuple(
+        (index, slice(int(first), int(past))) for (index, _, _), first, past in zip(near, ends, ends[1:], strict=False)
+    )
+    return _Samples(slices, Rays(0.0, np.zeros(len(near)), row, station, inward))
 
 
 def _intersection(
@@ -110,11 +149,11 @@ def _same(a: SiteSurface, b: SiteSurface) -> bool:
     return a.rim == b.rim and all(first.profile == second.profile for first, second in pairs)
 
 
-def _starts(lines: Sequence[Segment], site_surface: SiteSurface) -> tuple[Array, Array]:
+def _starts(lines: Sequence[Segment], placed: Placed) -> tuple[Array, Array]:
     """(start of each line in the pool's axes [m], its horizontal advance per true length), shape (k, 2) each."""
-    ends = np.array(lines)
+    ends = np.array(lines).reshape(-1, 2, 3)
     true_length = np.sqrt(((ends[:, 1] - ends[:, 0]) ** 2).sum(axis=1))
-    local = site_surface.placed.to_own(ends[:, :, :2].reshape(-1, 2)).reshape(-1, 2, 2)
+    local = placed.to_own(ends[:, :, :2].reshape(-1, 2)).reshape(-1, 2, 2)
     return local[:, 0], (local[:, 1] - local[:, 0]) / true_length[:, None]
 
 
@@ -131,15 +170,19 @@ def at(line: Segment, station: float) -> Spot:
 
 
 def _near(
-    lines: Sequence[Segment], site_surface: SiteSurface, rim: float, beyond: float
+    lines: Sequence[Segment], starts: Array, rises: Array, bounds: tuple[float, float, float, float], beyond: float
 ) -> list[tuple[int, float, float]]:
-    """(index, from, to) of each line over the bounding box of the rim, from and to as stations on the line."""
+    """(index, from, to) of each line over the bounding box of the rim, from and to as stations on the line.
+
+    Args:
+        lines, beyond: See ``line_intersections``.
+        starts, rises: See ``_starts``.
+        bounds: West, south, east and north of that box in the pool's axes [m].
+    """
     if not lines:
         return []
-    starts, rises = _starts(lines, site_surface)
     rises = np.where(np.abs(rises) < STEEP, STEEP, rises)  # a vertical line is inside the box entirely, or not at all
-    west, south, east, north = site_surface.surface.pool.shape.polygon.bounds
-    marks = np.array([[west - rim, south - rim], [east + rim, north + rim]])
+    marks = np.array([bounds[:2], bounds[2:]])
     passed = np.sort((marks[None] - starts[:, None]) / rises[:, None], axis=1)
     lengths = np.array([length(line) for line in lines])
     low = np.maximum(passed[:, 0].max(axis=1), -beyond)

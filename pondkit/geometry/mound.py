@@ -195,6 +195,7 @@ def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Ter
     return take_out(tuple((sample, top_of(sample, ())) for sample in samples))
 
 
+@remembered
 def bank_holes(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> tuple[Hole, ...]:
     """Those banks as excavations in the inverted ground.
 

@@ -275,19 +275,32 @@ def stands(site_surface: SiteSurface, ground: Terrain, places: tuple[tuple[float
     """Ground conditions under places on the site [m], in their order: of one surface, or of the existing ground
     outside its rim.
     """
-    local = site_surface.placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
-    inward = [part.shape.inward(part.placed.to_own(local)) for part in site_surface.surface.parts]
+    inward = _inward(site_surface, places)
     return tuple(
-        _stand(site_surface, [float(row[index]) for row in inward], ground.level_at(places[index]))
-        for index in range(len(local))
+        _stand(site_surface, [float(row[index]) for row in inward], ground.level_at(place))
+        for index, place in enumerate(places)
     )
 
 
 @remembered
 def depths_at(site_surface: SiteSurface, places: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
     """Depth of a surface below the water at rest, at places on the site [m]; negative on the bank and outside it."""
-    local = site_surface.placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
-    return tuple(float(depth) for depth in site_surface.surface.depth_at(local))
+    inward = zip(site_surface.surface.parts, _inward(site_surface, places), strict=True)
+    return tuple(np.maximum.reduce([part.profile.depth(distances) for part, distances in inward]).tolist())
+
+
+def _inward(site_surface: SiteSurface, places: tuple[tuple[float, float], ...]) -> tuple[Array, ...]:
+    """Distance inward from each outline of pool and pits at places on the site, shape (n,) each [m]."""
+    outlines = tuple((part.shape, part.placed) for part in site_surface.surface.parts)
+    return _inward_of(outlines, site_surface.placed, places)
+
+
+@remembered
+def _inward_of(
+    outlines: tuple[tuple[Shape, Placed], ...], placed: Placed, places: tuple[tuple[float, float], ...]
+) -> tuple[Array, ...]:
+    local = placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
+    return tuple(shape.inward(own.to_own(local)) for shape, own in outlines)
 
 
 def _stand(site_surface: SiteSurface, inward: list[float], outside: float) -> Stand:

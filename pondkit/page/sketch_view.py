@@ -27,7 +27,7 @@ from pondkit.project.project import Project
 from pondkit.report import section
 from pondkit.report.plan import extent, shown_section
 from pondkit.report.scene import Line, Scene
-from pondkit.study.evaluate import OptionResult, Results, evaluate
+from pondkit.study.evaluate import OptionResult, Results, evaluate, with_earth
 
 FIGURES_HEIGHT = 400  # px
 BEGIN = "Take Outline and draw round the water in one stroke, or Oval and drag it out."
@@ -116,6 +116,8 @@ def _draw_live(desk: Desk, places: Places, *, partial_run: bool) -> Line | None:
     results = evaluate(desk.project)
     before = evaluate(desk.history.before) if desk.history.past else None
     scene, stale, note = _scene(desk, results)
+    if not stale:  # figures and pictures from one result, so that nothing is computed twice
+        results = results.given(option, scene.result)
     later = tuple(key for key in LATER if partial_run and not results.options[option].ready(key))
     with places.plan:  # first, as figures take longer
         state = PictureState(stale, note, edit=edit_layer(desk, scene.line), under=picture_under_plan(desk))
@@ -163,7 +165,7 @@ def _with_last_earth(desk: Desk, result: OptionResult) -> OptionResult:
     if view.whole_page or view.earth is None or view.earth[0] != earth or result.ready("haul_bank"):
         view.earth = earth, result.earth
         return result
-    return result.given(earth=view.earth[1])
+    return with_earth(result, view.earth[1])
 
 
 def _last_good(desk: Desk, results: Results) -> tuple[OptionResult, bool]:

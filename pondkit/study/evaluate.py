@@ -6,7 +6,7 @@ computation follows by itself.
 
 from collections.abc import Callable, Iterator
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar, Generic, Self, TypeVar, get_type_hints
 
 from pondkit.core.entry import Entry
@@ -491,12 +491,22 @@ class OptionResult(OnDemand):
 option_result = remembered(OptionResult)
 
 
+@remembered
+def with_earth(result: OptionResult, earth: dug.EarthResult | None) -> OptionResult:
+    """The option with another use of its soil: that depends on all trades, and a drag does not wait for it."""
+    return result.given(earth=earth)
+
+
 @dataclass(frozen=True, eq=False)
 class Results:
     """Results of a project, one for each option, in the order of the document."""
 
     project: Project
     options: tuple[OptionResult, ...]
+
+    def given(self, option: int, result: OptionResult) -> "Results":
+        """A copy with the result given for one option."""
+        return replace(self, options=(*self.options[:option], result, *self.options[option + 1 :]))
 
     @property
     def problems(self) -> tuple[tuple[Path, Problem], ...]:

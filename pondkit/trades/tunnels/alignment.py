@@ -39,7 +39,7 @@ from pondkit.trades.tunnels.joints import (
     joint,
     pipe_of,
 )
-from pondkit.trades.tunnels.network import NetworkRun, Outlet, PassageNetwork, run_graph
+from pondkit.trades.tunnels.network import FarSides, NetworkRun, Outlet, PassageNetwork, far_sides, run_graph
 from pondkit.trades.tunnels.runs import (
     MouthPlace,
     PoolLevels,
@@ -291,11 +291,13 @@ def _joints(
 ) -> Iterator[tuple[int, PipeJoint]]:
     """(index, joint) of each node in ``runs_at``, which lists the runs that end there."""
     nodes, fixed, fittings = tunnels.nodes, fixed_nodes(tunnels.nodes, runs), available_fittings(tunnels)
-    graph = run_graph([run.source for run in runs], [run.length for run in runs], len(nodes))
+    sides = far_sides(tuple(run.nodes for run in runs))
     for node, numbers in runs_at.items():
         ending = [runs[number] for number in numbers]
-        far = [_far_distance(node, run, graph, places, fixed) for run in ending] if len(ending) > 1 else [None]
-        pipes, directions = [run.pipe for run in ending], [_direction(run, node) for run in ending]
+        far: tuple[FarDistance, ...] = (None,)
+        if len(ending) > 1:
+            far = tuple(_far_distance(node, run, sides, places, fixed) for run in ending)
+        pipes, directions = tuple(run.pipe for run in ending), tuple(_direction(run, node) for run in ending)
         kind = _joint_kind(tunnels, nodes[node], ending)
         yield node, joint(nodes[node].name, kind, pipes, directions, far, fittings)
 
@@ -331,6 +333,7 @@ def _setback(pipe_joint: PipeJoint, pipe_index: int) -> float:
     return pipe_joint.setbacks[pipe_index] if pipe_joint.setbacks else 0.0
 
 
+@remembered
 def available_fittings(tunnels: Tunnels) -> AvailableFittings:
     """Fittings available for bends: the elbows that the person can get, with sizes as measured or from the table."""
     elbows = tuple(f"elbow {degrees.strip()}" for degrees in tunnels.elbows.split(","))
@@ -344,17 +347,6 @@ def available_fittings(tunnels: Tunnels) -> AvailableFittings:
     return AvailableFittings(elbows, sizes, float(tunnels.socket), float(tunnels.most_move), float(tunnels.take_up))
 
 
-def far_side(node: int, run: RunAlignment, graph: "nx.Graph[int]") -> set[int] | None:
-    """Nodes beyond a run, seen from one of its nodes; None if another route leads round to that node, so that nothing
-    beyond can move on its own.
-    """
-    import networkx as nx
-
-    other = run.nodes[1] if run.nodes[0] == node else run.nodes[0]
-    side = nx.node_connected_component(nx.restricted_view(graph, [], [run.nodes]), other)
-    return None if node in side else set(side)
-
-
 def fixed_nodes(nodes: Sequence[Node], runs: Sequence[RunAlignment]) -> set[int]:
     """Nodes that are never moved: mouths, and the ends of runs that pass a liner."""
     fixed = {end for run in runs if run.penetrations for end in run.nodes}
@@ -362,10 +354,10 @@ def fixed_nodes(nodes: Sequence[Node], runs: Sequence[RunAlignment]) -> set[int]
 
 
 def _far_distance(
-    node: int, run: RunAlignment, graph: "nx.Graph[int]", places: Sequence[Spot], fixed: set[int]
+    node: int, run: RunAlignment, sides: FarSides, places: Sequence[Spot], fixed: set[int]
 ) -> FarDistance:
     """Distance from a node to the furthest place beyond one of its runs [m]; None if anything there is fixed."""
-    side = None if run.penetrations else far_side(node, run, graph)
+    side = None if run.penetrations else sides[run.nodes, node]
     if side is None or side & fixed:
         return None
     return max(math.dist(places[node], places[other]) for other in side)
@@ -502,15 +494,13 @@ class _MovingLine:
             for node in run.nodes:
                 self.runs_at.setdefault(node, []).append(number)
         self.fixed = fixed_nodes(nodes, self.runs)
-        self.graph: nx.Graph[int] = run_graph(
-            [run.source for run in self.runs], [run.length for run in self.runs], len(self.places)
-        )
+        self.sides = far_sides(tuple(run.nodes for run in self.runs))
         self.moved_runs: set[int] = set()
 
     def apply(self, node: int, move: LineMove) -> None:
         """Rotate or shift the line beyond the second leg of a bend at a node."""
         staying, moving = (self.runs_at[node][leg] for leg in move.legs)
-        beyond = None if self.runs[moving].penetrations else far_side(node, self.runs[moving], self.graph)
+        beyond = None if self.runs[moving].penetrations else self.sides[self.runs[moving].nodes, node]
         normal = np.cross(-self._direction(staying, node), self._direction(moving, node))
         size = float(np.linalg.norm(normal))
         # Where the line is fixed on both sides, sockets and setting out take up the small angle that remains.

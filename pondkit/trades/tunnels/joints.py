@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from pondkit.core.entry import USER, Range, within
+from pondkit.core.remembered import remembered
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import Row, rows_by_name, table
 from pondkit.core.units import ANGLE, LENGTH, factor
@@ -265,7 +266,7 @@ JointPart = tuple[str, PassagePipe]  # a fitting, and the pipe whose size it has
 FarDistance = float | None  # from a node to the furthest place beyond one of its runs [m]; None if that side is fixed
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class AvailableFittings:
     """Fittings that bends may be made from, and how far the line may move for one.
 
@@ -357,12 +358,13 @@ class PipeJoint:
         return (180.0 - sharper if stem in (first, second) else sharper, *elbows)
 
 
+@remembered
 def joint(
     name: str,
     kind: str,
-    pipes: Sequence[PassagePipe],
-    directions: Sequence[Spot],
-    far_distances: Sequence[FarDistance],
+    pipes: tuple[PassagePipe, ...],
+    directions: tuple[Spot, ...],
+    far_distances: tuple[FarDistance, ...],
     fittings: AvailableFittings,
 ) -> PipeJoint:
     """Select the fittings for the pipes at a node, up to three at a junction.

@@ -159,6 +159,28 @@ def run_graph(runs: Sequence[NetworkRun], lengths: Sequence[float], nodes: int) 
     return nx.freeze(graph)
 
 
+FarSides = dict[tuple[tuple[int, int], int], frozenset[int] | None]
+
+
+@remembered
+def far_sides(runs: tuple[tuple[int, int], ...]) -> FarSides:
+    """The nodes beyond each run, seen from each of its two nodes: by (the run's nodes, the node seen from). None if
+    another route leads round to that node, so that nothing beyond can move on its own.
+
+    Args:
+        runs: Nodes of each run.
+    """
+    import networkx as nx
+
+    graph: nx.Graph[int] = nx.Graph(runs)
+    sides: FarSides = {}
+    for run in dict.fromkeys(runs):
+        for node, other in (run, run[::-1]):
+            side = nx.node_connected_component(nx.restricted_view(graph, [], [run]), other)
+            sides[run, node] = None if node in side else frozenset(side)
+    return sides
+
+
 @dataclass(frozen=True)
 class Outlet:
     """A mouth, and the water that it opens to.
