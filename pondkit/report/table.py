@@ -18,7 +18,7 @@ from pondkit.drawing.rows import FigureRow, row_of, safe, signed, with_unit
 from pondkit.study.compare import Difference, comparable, currency_of, differences, summary
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.inputs import COLUMNS as PRICE_COLUMNS
-from pondkit.trades.cost.inputs import NAMED, PriceLine, item_kind, items, units_of
+from pondkit.trades.cost.inputs import ROW_FOR_EACH_NAME, PriceLine, item_kind, items, units_of
 
 COLUMNS = (
     "option",
@@ -352,7 +352,7 @@ def _unpriced(item: str, item_lines: list[PriceLine], entries: list[Entry], syst
     if not names or any(not line.of for line in item_lines):
         return
     unit = _unit(item, system)
-    if item_lines or (item in NAMED and len(names) > 1):
+    if item_lines or (item in ROW_FOR_EACH_NAME and len(names) > 1):
         for name in names:
             if name not in {line.of for line in item_lines}:
                 yield PriceLine(item=item, of=name, unit=unit)

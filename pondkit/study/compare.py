@@ -182,7 +182,7 @@ def differences(results: Results, option: int, against: int) -> tuple[tuple[Diff
 
 def _by_family(price: Price) -> dict[str, Entry]:
     """Prices by the goods or work that they are for, whether a rate or lines of a price list give them."""
-    families = {line.price.subject: line.family for line in price.listed if line.price}
+    families = {line.price.subject: line.family for line in price.lines if line.price}
     by_family: dict[str, list[Entry]] = {}
     for line in price.price:
         by_family.setdefault(families.get(line.subject, line.subject), []).append(line)

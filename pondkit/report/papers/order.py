@@ -20,7 +20,7 @@ from pondkit.trades.cost.compute import unit_price
 from pondkit.trades.cost.formulas import exact
 from pondkit.trades.cost.inputs import is_goods, net_key, ordered
 from pondkit.trades.cost.quotation import plain
-from pondkit.trades.cost.results import Listed
+from pondkit.trades.cost.results import PricedLine
 from pondkit.trades.liner.inputs import Fabric, Lining
 from pondkit.trades.water.inputs.water import all_bodies
 
@@ -136,7 +136,7 @@ def bought(result: OptionResult, units: System) -> Iterator[Good]:
     """Everything to order, each item once and none of quantity zero: figures of the takeoff, further lines of the price
     list, and hired items.
     """
-    priced = result.price.listed if result.price else ()
+    priced = result.price.lines if result.price else ()
     rows = table.rows(result, units)
     say = _Sizes(result, rows, units)
     high, money = result.option.order_takes == "high", Money(currency_of(result))
@@ -176,7 +176,7 @@ def _order_row(row: FigureRow, high: bool, by_list: str, terms: tuple[str, str, 
     return Good(*what_of, by_list, price, supplier, goods, stage, days, row.key)
 
 
-def _service_row(row: FigureRow, high: bool, line: Listed, money: Money) -> Good:
+def _service_row(row: FigureRow, high: bool, line: PricedLine, money: Money) -> Good:
     """A row for work or goods of a supplier in the price list that no figure of the takeoff orders."""
     item = line.line.item
     number, text, _ = _ordered_quantity(row, high)
@@ -190,14 +190,14 @@ def _goods_and_stage(key: str, group: str) -> tuple[str, str]:
     return goods, EARLIER.get(key, stage)
 
 
-def _in_price_unit(row: FigureRow, high: bool, line: Listed) -> str:
+def _in_price_unit(row: FigureRow, high: bool, line: PricedLine) -> str:
     """Quantity bought by a line of the price list, in the unit of its price."""
     each = unit_price(line.line)
     quantity = each.bought(row.entry.most if high and row.range_text else row.si_value, row.entry.kind)
     return f"{grouped(plain(quantity))} {each.unit}".strip()
 
 
-def _terms(line: Listed | None, money: Money) -> tuple[str, str, int]:
+def _terms(line: PricedLine | None, money: Money) -> tuple[str, str, int]:
     """(price of one unit, supplier, days before need) of a line of the price list."""
     if line is None:
         return "", "", 0
@@ -206,7 +206,7 @@ def _terms(line: Listed | None, money: Money) -> tuple[str, str, int]:
     return price, line.line.supplier, line.line.lead_days
 
 
-def _lines_of(row: FigureRow, priced: Sequence[Listed]) -> Iterator[Listed]:
+def _lines_of(row: FigureRow, priced: Sequence[PricedLine]) -> Iterator[PricedLine]:
     """Lines of the price list for a figure of the order: lines of its own item and name first, then lines of the same
     item by another measure, then lines for all names.
     """

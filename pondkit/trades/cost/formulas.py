@@ -1,5 +1,5 @@
-"""Relations of a price, one for each kind of quantity that is sold, made alike, so that every kind is priced in the
-same way; and money in decimals, made from prices as typed and rounded to cents as people do on paper.
+"""Relations of a price. There is one of each for every kind of quantity that is sold, made by one function, so that all
+kinds are priced alike. Money is decimal, made from prices as typed and rounded to cents as people do on paper.
 """
 
 import re
@@ -36,7 +36,7 @@ from pondkit.core.units import (
 )
 
 CENT = Decimal("0.01")
-NOTHING = Decimal(0)
+ZERO = Decimal(0)
 _PLAIN = re.compile(r"\d+(\.\d*)?|\.\d+")
 
 
@@ -51,7 +51,7 @@ def exact(number: float) -> Decimal:
 
 
 def paid(figure: Entry) -> Decimal:
-    """Decimal of a figure that is an amount in whole cents."""
+    """A figure that is an amount of money, as a decimal in whole cents."""
     return cents(exact(figure.value))
 
 
@@ -68,7 +68,7 @@ class UnitPrice:
     unit: str
 
     def bought(self, quantity: float, kind: Kind) -> Decimal:
-        """A quantity [SI] in the unit of the price, as it is printed beside it: to a hundredth, below ten to four
+        """A quantity [SI] in the unit of the price, as it is printed beside it: to two decimals, below ten to four
         figures; a count whole.
         """
         if kind is COUNT or not self.unit:
@@ -81,18 +81,23 @@ class UnitPrice:
         return float(cents(self.bought(quantity, kind) * self.amount))
 
 
-def typed(rate: float, kind: Kind) -> UnitPrice:
-    """A rate of the document ("1.10 per ft^2") as the price for one unit of it."""
+def price_as_typed(rate: float, kind: Kind) -> UnitPrice:
+    """A rate of the document ("1.10 per ft^2") as the price for one unit, as it was typed.
+
+    Args:
+        rate: The rate [SI], with the text that was entered if there is one.
+        kind: Kind of the rate, such as price per area.
+    """
     text = pretty(rate.text if isinstance(rate, Entered) else f"{rate!r} {kind.si}")
     unit = unit_in(text)
     number = text.removesuffix(unit).strip().replace(",", "").removeprefix("+")
-    # What is no plain decimal, such as 3 1/2, is taken from its value to twelve digits.
+    # A number that is no plain decimal, such as 3 1/2, is taken from its value to twelve digits.
     amount = Decimal(number) if _PLAIN.fullmatch(number) else Decimal(f"{magnitude(rate, kind, unit):.12g}")
     return UnitPrice(amount, re.sub(r"^(per |/)\s*", "", unit).removeprefix("each").strip())
 
 
 def sum_of(subject: str, prices: Iterable[Entry]) -> Entry:
-    """Sum of amounts in whole cents, in whole cents, with low and high as the sums of theirs."""
+    """Sum of amounts in whole cents, itself in whole cents; its low and high are the sums of theirs."""
     total_entry = total(subject, prices)
     low, high = (None if end is None else round(end, 2) for end in (total_entry.low, total_entry.high))
     return replace(total_entry, value=round(total_entry.value, 2), low=low, high=high)
@@ -114,7 +119,7 @@ def _cost(kind: Kind, price: Kind) -> Relation:
     def cost(quantity: Annotated[float, kind], rate: Annotated[float, price], each: UnitPrice) -> Money:
         """Price of a quantity.
 
-        Working: quantity, as it is printed in the unit of the price, times the price, rounded to a cent
+        Working: quantity, as it is printed in the unit of the price, times the price of one unit, rounded to a cent
         Source: quantity times price; the price: user input
         """
         return each.of(quantity, kind)
@@ -150,23 +155,23 @@ def _by_unit(kind: Kind) -> Relation:
 
 
 def _work(kind: Kind) -> Relation:
-    def hours(net: Annotated[float, kind], unit: Annotated[float, kind], each: Time) -> Time:
+    def hours(net: Annotated[float, kind], unit: Annotated[float, kind], time_for_one: Time) -> Time:
         """Time for a net quantity, at a time for one unit.
 
         Source: quantity times time for one; the time: user input
         """
-        return net / unit * each
+        return net / unit * time_for_one
 
     return hours
 
 
 def _loads(kind: Kind) -> Relation:
-    def loads(amount: Annotated[float, kind], load: Annotated[float, kind]) -> Count:
+    def loads(amount: Annotated[float, kind], load_size: Annotated[float, kind]) -> Count:
         """Number of deliveries for the amount bought.
 
-        Source: what is bought over what one load holds, rounded up; the load: user input
+        Source: amount bought over the size of a load, rounded up; the size: user input
         """
-        return rounded_up(amount / load)
+        return rounded_up(amount / load_size)
 
     return loads
 
@@ -179,7 +184,7 @@ LOADS = {kind: _loads(kind) for kind in PRICES}
 
 
 def own_contingency(total: Money, share: Share) -> Money:
-    """Contingency entered by the person, in per cent of the rough total.
+    """Contingency as the person enters it, a share of the rough total.
 
     Working: total times share, rounded to a cent
     Source: user input
@@ -188,7 +193,8 @@ def own_contingency(total: Money, share: Share) -> Money:
 
 
 def contingency(typical: Money, high: Money) -> Money:
-    """Possible excess of the total over its typical figure.
+    """By how much the total may exceed its typical figure, as far as quantities have ranges. A person's own contingency
+    is ``own_contingency``.
 
     Source: high total less typical total
     """

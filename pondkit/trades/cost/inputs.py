@@ -1,9 +1,10 @@
-"""What this trade asks for: money per unit, the person's own price list, and what a quotation states beside the prices
-(overhead and margin, tax, discount, lines of its own, payment, terms).
+"""Inputs of prices: the rates, the person's own price list, and what a quotation states beside the prices (overhead and
+margin, tax, discount, lines of its own, payment, terms).
 
-A price list can name the quantities that are bought, dug, carried or worked, each by its net figure. A key that ends as
-an order does is one of them unasked, so that a new trade's goods can be priced without a row here. As a file the list
-is CSV with a heading for each column; what is wrong with it is told row by row.
+An *item* is a quantity of the takeoff that the price list can name: something bought, dug, carried or worked. What is
+ordered with an allowance is named by its net figure, so that waste is never added twice. A key that ends as an order
+does is an item unasked, so that a new trade's goods can be priced without a row here. As a file the list is CSV with a
+heading for each column; its faults are told row by row.
 """
 
 import csv
@@ -53,9 +54,9 @@ from pondkit.core.units import (
 )
 
 ORDER_ENDS = ("_order", "_to_buy", "_rolls")  # a key that ends so is something to order
-WHOLE_ENDS = ("_to_buy", "_rolls", "_loads")  # counts of goods that include laps, offcuts and rounding already
+WHOLE_ENDS = ("_to_buy", "_rolls", "_loads")  # a count of goods that includes laps, offcuts and rounding already
 ALSO_ORDERED = ("total_gravel_volume", "fitting_count", "boulder_count", "edging_count")
-NAMED = (
+ROW_FOR_EACH_NAME = (
     "fitting_count",
     "pipe_length",
     "pipe_lengths_to_buy",
@@ -69,17 +70,18 @@ NAMED = (
     "lid_order",
     "den_order",
     "den_lid_order",
-)  # each priced by its name
-# What is named one by one where it has no price: "lid of {}" with the name of each.
-BY_NAME = {
+)  # in a price list made from a design, each of these has a row of its own by its name
+# How each of these is named in the list of what has no price; other items are named as a whole.
+NAME_IF_UNPRICED = {
     "body_order": "{}",
     "lid_order": "lid of {}",
     "den_order": "den {}",
     "den_lid_order": "lid of den {}",
     "pump_order": "pump {}",
 }
-SUMS = ("total_", "stone_order")  # totals of other lines of the order
-WORKED = (
+SUM_STARTS = ("total_", "stone_order")  # a key that starts so is a total of other orders
+# Items that are not ordered: dug, carried, worked, or a measure of the whole.
+WORK_ITEMS = (
     "dig_volume",
     "fill_volume",
     "spoil_volume",
@@ -101,8 +103,8 @@ WORKED = (
     "total_surface_area",
     "total_net_volume",
 )
-# Which items a rate of the same name stands for: a line for one of them takes the rate's place.
-FAMILIES: dict[str, tuple[str, ...]] = {
+# The items that each rate stands for: a price-list line for one of them takes the rate's place.
+ITEMS_OF_RATE: dict[str, tuple[str, ...]] = {
     "dig": ("dig_volume",),
     "haul": ("haul_bank", "haul_loose", "haul_mass", "truck_loads", "spoil_volume"),
     "liner": ("liner_area", "liner_length", "liner_width", "rolls_to_buy"),
@@ -117,8 +119,8 @@ FAMILIES: dict[str, tuple[str, ...]] = {
     "pipe": ("pipe_length", "pipe_lengths_to_buy"),
     "fittings": ("fitting_count",),
 }
-# The figure of the takeoff that each rate is for; of several the first that the option has.
-RATED: dict[str, tuple[str, ...]] = {
+# The figure of the takeoff that each rate is multiplied by; of several the first that the option has.
+FIGURES_OF_RATE: dict[str, tuple[str, ...]] = {
     "dig": ("dig_volume",),
     "haul": ("haul_bank", "spoil_volume"),
     "liner": ("total_liner_order",),
@@ -134,8 +136,9 @@ RATED: dict[str, tuple[str, ...]] = {
     "fittings": ("total_fitting_count",),
     "machine": ("machine_time",),
 }
-BY_ROLL = "rolls_to_buy"  # of liner; each kind of roll has a price of its own
-TOTALS = {
+BY_ROLL = "rolls_to_buy"  # item of liner by the roll; each size of roll has a price of its own
+# Orders whose net figure has another name than the order less "_order".
+NET_OF_TOTAL = {
     "total_liner_order": "liner_area",
     "total_underlay_order": "underlay_area",
     "total_overlay_order": "overlay_area",
@@ -168,30 +171,28 @@ UNITS = (
     "kg",
     "tonne",
 )
-LIQUID = ("US gal", "L")
+LIQUID_UNITS = ("US gal", "L")
 
 
 def ordered(key: str) -> bool:
     """True for a figure that is something to order."""
-    return key in ALSO_ORDERED or (key.endswith(ORDER_ENDS) and not key.startswith(SUMS))
+    return key in ALSO_ORDERED or (key.endswith(ORDER_ENDS) and not key.startswith(SUM_STARTS))
 
 
 def is_goods(item: str) -> bool:
-    """True for an item that is bought by the order list, and so at its high figure where the order takes that."""
+    """True for an item that is bought, and so priced at its high figure where goods are ordered at that."""
     return ordered(item) or bool(orders_of(item))
 
 
 def net_key(key: str) -> str:
-    """Key of the net figure that a key is priced by: that of an order in the table of words, if it has one, so that
-    waste is never added twice.
-    """
+    """Key of the item that a figure is priced by: of an order its net figure, if it has one."""
     bare = key.removesuffix("_order")
-    return TOTALS.get(key) or (bare if bare in tables.figure_words() else key)
+    return NET_OF_TOTAL.get(key) or (bare if bare in tables.figure_words() else key)
 
 
 @cache
 def orders_of(item: str) -> tuple[str, ...]:
-    """Keys of orders with an item as their net figure."""
+    """Keys of the orders that have an item as their net figure."""
     return tuple(key for key in tables.figure_words() if ordered(key) and key != item and net_key(key) == item)
 
 
@@ -199,7 +200,7 @@ def orders_of(item: str) -> tuple[str, ...]:
 def items() -> dict[str, str]:
     """Keys that a price list can name, with their labels, in the order of the table of words."""
     rows = tables.figure_words()
-    keys = {net_key(key) if ordered(key) else key for key in rows if ordered(key) or key in WORKED}
+    keys = {net_key(key) if ordered(key) else key for key in rows if ordered(key) or key in WORK_ITEMS}
     return {key: row["label"] for key, row in rows.items() if key in keys}
 
 
@@ -217,37 +218,43 @@ def units_of(item: str) -> tuple[str, ...]:
     return ("each",) if kind is COUNT else tuple(unit for unit in UNITS[1:] if _fits(unit, kind))
 
 
-def kind_by(item: str, unit: str) -> Kind:
-    """Kind in which an item is shown beside its price: volume by gallon or litre is shown as liquid."""
-    return VOLUME if unit in LIQUID else item_kind(item)
+def kind_beside_price(item: str, unit: str) -> Kind:
+    """Kind of quantity in which an item is shown beside its price: by the gallon or litre, a volume is a liquid."""
+    return VOLUME if unit in LIQUID_UNITS else item_kind(item)
 
 
 def _fits(unit: str, kind: Kind) -> bool:
+    """True if a unit measures a kind of quantity."""
     try:
         return factor(unit, kind) > 0
     except UnitError:
         return False
 
 
+# Least, greatest, and the page's step in either unit system.
 PER_AREA = (0, "1000 per ft^2", ("0.05 per ft^2", "0.5 per m^2"))
 PER_VOLUME = (0, "10000 per yd^3", ("1 per yd^3", "1 per m^3"))
 PER_MASS = (0, "10000 per short ton", ("5 per short ton", "5 per tonne"))
-HOUR = (0, "2000 per h", ("1 per h", "1 per h"))
+PER_HOUR = (0, "2000 per h", ("1 per h", "1 per h"))
 AMOUNT = (0, 100000, (1, 1))
-EFFORT = ("0 h", "500 h", ("0.05 h", "0.05 h"))
+HOURS = ("0 h", "500 h", ("0.05 h", "0.05 h"))
 TAX = ("0 %", "50 %", ("0.25 %", "0.25 %"))
 MOST_LINES = 200
 
 Item = Annotated[str, Choice(tuple(items()), tuple(items().values()))]
 Unit = Annotated[str, Choice(UNITS, tuple(map(pretty, UNITS)))]
-Said = Annotated[str, text(60)]
+ShortText = Annotated[str, text(60)]
 
 
 class PriceLine(Part):
+    """One line of the price list: the price of an item, and how it is sold, delivered and worked."""
+
     title_of_part: ClassVar[str] = "price line"
-    item: Item = ask("Item", help="Quantity of the takeoff; an order's own allowance and rounding are left out of it.")
-    of: Said = ask("Only of", default="", help="One pipe, fitting, boulder … by its name; empty for all of them.")
-    unit: Unit = ask("Unit", default="each", help="What the price, the unit of sale and the hours are for.")
+    item: Item = ask("Item", help="Net quantity of the takeoff, without an order's own allowance and rounding.")
+    of: ShortText = ask(
+        "Only of", default="", help="A single pipe, fitting, boulder … by its name; empty for all of them."
+    )
+    unit: Unit = ask("Unit", default="each", help="Of price, unit of sale, minimum order, load and hours.")
     price: Money | None = ask("Price", *AMOUNT, default=None, help="For one unit, in the currency of the rates.")
     waste: Share = ask(
         "Waste", "0 %", "100 %", ("1 %", "1 %"), default="0 %", help="Bought on top of the net quantity."
@@ -256,27 +263,34 @@ class PriceLine(Part):
         "Unit of sale", *AMOUNT, default=0, help="Sold in whole multiples of so many units; 0: in any amount."
     )
     minimum: Ratio = ask("Minimum order", *AMOUNT, default=0, help="Fewest units that are sold; 0: no minimum.")
-    labour: Time = ask("Labour for one unit", *EFFORT, default="0 h", help="Hours of one person, by your own records.")
-    machine: Time = ask("Machine for one unit", *EFFORT, default="0 h", help="Hours of the machine, by your records.")
+    labour: Time = ask("Labour for one unit", *HOURS, default="0 h", help="Hours of one person, by your own records.")
+    machine: Time = ask("Machine for one unit", *HOURS, default="0 h", help="Hours of the machine, by your records.")
     load_size: Ratio = ask(
-        "One load holds", *AMOUNT, default=0, help="So many units come in one delivery; 0: delivery is not counted."
+        "Units in a load",
+        *AMOUNT,
+        default=0,
+        help="How many units come in one delivery; 0: deliveries are not counted.",
     )
-    load_price: Money | None = ask("Delivery of one load", *AMOUNT, default=None, help="Paid for each load.")
-    tax: Share | None = ask("Tax", *TAX, default=None, help="Where it is not the rate that the quotation names.")
-    supplier: Said = ask("Supplier", default="", help="Who it is ordered from.")
-    lead_days: Whole = ask("Days before need", 0, 730, default=0, help="How long before the day of need it is ordered.")
+    load_price: Money | None = ask("Price of a load", *AMOUNT, default=None, help="Paid for delivery, for each load.")
+    tax: Share | None = ask("Tax", *TAX, default=None, help="Rate of this line, where it is not that of the quotation.")
+    supplier: ShortText = ask("Supplier", default="", help="Who it is ordered from.")
+    lead_days: Whole = ask(
+        "Lead time in days", 0, 730, default=0, help="How many days before it is needed it must be ordered."
+    )
     note: Annotated[str, lines(300)] = ask("Note", default="", help="For yourself.")
 
 
 def next_line(lines: tuple[PriceLine, ...], system: System) -> PriceLine:
-    """A line without a price for the first item that has none yet, in a unit of the system."""
+    """A new line, without a price, for the first item that has no line yet, in a unit of the system."""
     item = next((key for key in items() if key not in {line.item for line in lines}), next(iter(items())))
-    fit = units_of(item)
-    mine = [unit for unit in fit if system_of(f"1 {unit}") == system]
-    return PriceLine(item=item, unit=mine[-1] if mine else fit[0])
+    possible = units_of(item)
+    of_system = [unit for unit in possible if system_of(f"1 {unit}") == system]
+    return PriceLine(item=item, unit=of_system[-1] if of_system else possible[0])
 
 
 class Rates(Part):
+    """Rates for kinds of goods and work, and the price list, in one currency."""
+
     title_of_part: ClassVar[str] = "rates"
     currency: Annotated[str, text(6, 1)] = ask("Currency", default="$", help="Sign or letters put before amounts.")
     note: Annotated[str, lines(300)] = ask("Note", default="", help="Where the rates come from.")
@@ -288,7 +302,7 @@ class Rates(Part):
     boulders: PriceMass | None = ask("Boulders", *PER_MASS, default=None, help="Per mass ordered.")
     edging: PriceMass | None = ask("Edging", *PER_MASS, default=None, help="Per mass ordered.")
     wall_stone: PriceMass | None = ask(
-        "Wall stone", *PER_MASS, default=None, help="Of dry-stacked walls, per mass ordered."
+        "Wall stone", *PER_MASS, default=None, help="For dry-stacked walls, per mass ordered."
     )
     crushed: PriceVolume | None = ask(
         "Crushed stone", *PER_VOLUME, default=None, help="Under walls and bodies, per volume as compacted."
@@ -301,7 +315,7 @@ class Rates(Part):
         "Pipe", 0, "1000 per ft", ("0.25 per ft", "0.5 per m"), default=None, help="Per length bought."
     )
     fittings: PriceEach | None = ask(
-        "Fittings", 0, "5000 each", ("1 each", "1 each"), default=None, help="For one, all kinds alike."
+        "Fittings", 0, "5000 each", ("1 each", "1 each"), default=None, help="For each, all kinds alike."
     )
     contingency: Share | None = ask(
         "Contingency",
@@ -309,18 +323,20 @@ class Rates(Part):
         "100 %",
         ("1 %", "1 %"),
         default=None,
-        help="Your own share of the total for what is not foreseen, shown beside it; the ranges of figures are "
+        help="Your own share of the rough total for what is not foreseen, shown beside it. The ranges of figures are "
         "no contingency.",
     )
-    labour: PriceTime | None = ask("Labour", *HOUR, default=None, help="For an hour of one person.")
-    machine: PriceTime | None = ask("Machine", *HOUR, default=None, help="For an hour of the machine with its driver.")
+    labour: PriceTime | None = ask("Labour", *PER_HOUR, default=None, help="For an hour of one person.")
+    machine: PriceTime | None = ask(
+        "Machine", *PER_HOUR, default=None, help="For an hour of the machine with its driver."
+    )
     lines: Annotated[tuple[PriceLine, ...], Field(max_length=MOST_LINES)] = ask(
         "Price list", default=(), help="Your own prices; a line takes the place of the rate for the same thing."
     )
 
 
 def rate_label(name: str) -> str:
-    """What a rate is called."""
+    """Label of a rate."""
     declared = ask_of(Rates, name)
     assert declared is not None
     return declared.label
@@ -329,15 +345,17 @@ def rate_label(name: str) -> str:
 INCLUDED, OPTIONAL, ALTERNATIVE = "included", "optional", "alternative"
 PER_CENT = ("1 %", "1 %")
 Section = Annotated[str, Choice(tuple(tables.GROUPS), tuple(tables.GROUPS.values()))]
-Stated = Annotated[str, text(120, 1)]
-Thing = Annotated[str, text(120)]
-LeftOut = Annotated[str, lines(3000)]
-OwnText = Annotated[str, lines(8000)]
+NeededText = Annotated[str, text(120, 1)]
+LineText = Annotated[str, text(120)]
+Paragraph = Annotated[str, lines(3000)]
+LongText = Annotated[str, lines(8000)]
 
 
 class QuoteLine(Part):
+    """A line of the quotation for something that no figure of the design stands for."""
+
     title_of_part: ClassVar[str] = "quotation line"
-    what: Stated = ask("What", default="work", help="As it stands in the quotation.")
+    what: NeededText = ask("What", default="work", help="As it stands in the quotation.")
     section: Section = ask("Section", default="price", help="Under which it stands.")
     quantity: Ratio = ask("Quantity", *AMOUNT, default=1, help="How many units.")
     unit: Annotated[str, text(20)] = ask("Unit", default="", help="Such as h, day or ft²; empty for one of a thing.")
@@ -347,27 +365,38 @@ class QuoteLine(Part):
     kind: Annotated[str, Choice((INCLUDED, OPTIONAL, ALTERNATIVE))] = ask(
         "Kind", default=INCLUDED, help="What is optional, or an alternative, is not in the total."
     )
-    instead_of: Thing = ask("Instead of", default="", help="What an alternative takes the place of.")
-    tax: Share | None = ask("Tax", *TAX, default=None, help="Where it is not the quotation's own rate.")
+    instead_of: LineText = ask("Instead of", default="", help="What an alternative takes the place of.")
+    tax: Share | None = ask("Tax", *TAX, default=None, help="Rate of this line, where it is not that of the quotation.")
 
 
 class PaymentStep(Part):
+    """One payment: when it falls due, and its share of the total."""
+
     title_of_part: ClassVar[str] = "payment step"
-    when: Stated = ask("When", default="on completion", help="What the payment falls due by.")
+    when: NeededText = ask("When", default="on completion", help="What the payment falls due by.")
     share: Share | None = ask(
         "Share", "0 %", "100 %", PER_CENT, default=None, help="Of the total; one step without a share takes the rest."
     )
 
 
 class Quotation(Part):
+    """Terms of a quotation, as entered; ``quotation.Quote`` is what is worked out with them."""
+
     title_of_part: ClassVar[str] = "quotation"
     number: Annotated[str, text(40)] = ask("Number", default="", help="Your own number of the quotation.")
     valid_days: Whole | None = ask(
         "Valid for", 1, 730, default=None, help="Days from the date of the job; empty: not stated."
     )
-    overhead: Share = ask("Overhead", "0 %", "100 %", PER_CENT, default="0 %", help="On top of what the work costs.")
+    overhead: Share = ask(
+        "Overhead", "0 %", "100 %", PER_CENT, default="0 %", help="Share of the cost that is added to it."
+    )
     margin: Share = ask(
-        "Margin", "0 %", "80 %", PER_CENT, default="0 %", help="Share of the price that is left over cost and overhead."
+        "Margin",
+        "0 %",
+        "80 %",
+        PER_CENT,
+        default="0 %",
+        help="Share of the price that is left after cost and overhead, before any discount.",
     )
     discount: Share = ask("Discount", "0 %", "80 %", PER_CENT, default="0 %", help="Off all lines, before tax.")
     tax_name: Annotated[str, text(20, 1)] = ask("Tax is called", default="Tax", help="As it stands in the quotation.")
@@ -376,17 +405,17 @@ class Quotation(Part):
     )
     show_range: bool = ask("Show the range", default=False, help="What the ranges of quantities may add or save.")
     lines: Annotated[tuple[QuoteLine, ...], Field(max_length=100)] = ask(
-        "Lines of its own", default=(), help="What no figure of the design stands for."
+        "Lines of its own", default=(), help="For what no figure of the design stands for."
     )
     steps: Annotated[tuple[PaymentStep, ...], Field(max_length=12)] = ask(
         "Payment steps", default=(), help="What falls due when."
     )
-    excluded: LeftOut = ask("Not included", default="", help="In words, one thing on each line.")
-    terms: OwnText = ask("Terms", default="", help="Your own text; it is printed as it stands.")
+    excluded: Paragraph = ask("Not included", default="", help="In words, one thing on each line.")
+    terms: LongText = ask("Terms", default="", help="Your own text; it is printed as it stands.")
 
 
 MOST_BYTES = 500_000
-# Heading, field of the line ("" for what is only for the reader), and other headings for the same.
+# Of each column: heading, field of the line ("" for what is only for the reader), other headings that are read as it.
 COLUMNS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("item", "item", ("key", "quantity")),
     ("name", "", ("label",)),
@@ -407,22 +436,23 @@ COLUMNS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("tax", "tax", ("tax rate",)),
 )
 NEEDED = ("item", "unit", "price")
+# How people write squares and cubes: "ft²", "ft2", "sq ft".
 POWERS = {"²": "^2", "³": "^3", "2": "^2", "3": "^3"}
 SQUARES = {"sq": "^2", "cu": "^3", "square": "^2", "cubic": "^3"}
 
 
 def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
-    """Lines of a price list from a file. Rows with only item, name and unit are skipped.
+    """Lines of a price list from a file. Rows with only item, name, net quantity and unit are skipped.
 
     Args:
-        raw: Bytes of the file: UTF-8, columns apart by comma, semicolon or tab.
-        system: How a bare number of hours or per cent is read.
+        raw: Bytes of the file: UTF-8, its columns separated by comma, semicolon or tab.
+        system: Unit system in which a number without a unit is read.
     Raises: Refused with one reason per fault, with its row and column.
     """
     rows = _rows(raw)
     heads = [_heading(cell) for cell in rows[0][1]]
     lines: list[PriceLine] = []
-    met: dict[str, dict[str, int]] = {}
+    row_of: dict[str, dict[str, int]] = {}  # row that prices an item, by the item and its part
     reasons: list[str] = []
     for number, cells in rows[1:]:
         fields = {
@@ -437,13 +467,12 @@ def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
             except ValidationError as error:
                 row_reasons = [f"row {number}, {reason}" for reason in refusal(error, PriceLine, fields).reasons]
             else:
-                first = next(
-                    (row for of, row in met.get(line.item, {}).items() if "" in (of, line.of) or of == line.of), 0
-                )
+                before = row_of.get(line.item, {}).items()
+                first = next((row for of, row in before if "" in (of, line.of) or of == line.of), 0)
                 if first:
                     row_reasons.append(_twice(number, line, first))
                 else:
-                    met.setdefault(line.item, {})[line.of] = number
+                    row_of.setdefault(line.item, {})[line.of] = number
                     lines.append(line)
         reasons += row_reasons
     if len(lines) > MOST_LINES:
@@ -484,6 +513,7 @@ def _rows(raw: bytes) -> list[tuple[int, list[str]]]:
 
 
 def _check_headings(cells: list[str]) -> None:
+    """Raises: Refused for headings that are unknown, double or missing."""
     headings = {name: field for heading, field, synonyms in COLUMNS for name in (heading, *synonyms)}
     reasons = []
     fields = []
@@ -511,11 +541,12 @@ def _heading(cell: str) -> str:
 
 
 def _plain(text: str) -> str:
+    """A text in small letters with single blanks, for comparison."""
     return " ".join(text.replace("_", " ").casefold().split())
 
 
 def _resolved(fields: dict[str, str], system: System) -> list[str]:
-    """Replace the item and the unit of a row by their keys in the document. Returns the faults."""
+    """Replace item and unit of a row, as people write them, by those of the document. Returns the faults."""
     if "item" not in fields:
         return ["item: nothing is written; write the key or the name of a quantity."]
     item = _item(fields["item"])
@@ -528,19 +559,21 @@ def _resolved(fields: dict[str, str], system: System) -> list[str]:
             "here has all of them."
         ]
     fields["item"] = item
-    fit, unit = units_of(item), fields.get("unit", "")
-    allowed = f"write one of {', '.join(fit)}" if len(fit) > 1 else f"write '{fit[0]}'"
+    possible, unit = units_of(item), fields.get("unit", "")
+    allowed = f"write one of {', '.join(possible)}" if len(possible) > 1 else f"write '{possible[0]}'"
     if not unit:
         return [f"unit: nothing is written; {allowed}."]
     unit_key = _unit(unit, system)
-    if unit_key not in fit:
+    if unit_key not in possible:
         return [f"unit: {brief(unit)} for {items()[item].lower()}, which is {item_kind(item).name}; {allowed}."]
     fields["unit"] = unit_key
     return []
 
 
 def _item(text: str) -> str | None:
-    """Key of an item by its key or label, or by those of an order that is priced by its net; None for neither."""
+    """Key of the item with this key or label, or of the item that an order of this key or label is priced by; None for
+    neither.
+    """
     plain = _plain(takeoff_key(text.strip()))
     for key, row in tables.figure_words().items():
         if plain in (_plain(key), _plain(row["label"])):
@@ -551,7 +584,7 @@ def _item(text: str) -> str | None:
 
 
 def _unit(text: str, system: System) -> str:
-    """A unit as the document writes it: "sq ft", "ft2" and "ft²" are "ft^2"; what is no unit comes back as it is."""
+    """A unit as the document writes it: "sq ft", "ft2" and "ft²" are "ft^2". A text that is no unit stays as it is."""
     plain = _plain(text).removeprefix("per ").replace("^", "").rstrip(".")
     head, _, rest = plain.partition(" ")
     if head in SQUARES and rest:
@@ -564,7 +597,7 @@ def _unit(text: str, system: System) -> str:
         "inche": "in",
         "ea": "each",
         "piece": "each",
-        "ton": "",
+        "ton": "",  # short, long or metric: to be said
         "litre": "L",
         "liter": "L",
         "us gallon": "US gal",

@@ -1,4 +1,4 @@
-"""Figures of the price that stand beside the plan while rates are on show; this trade draws no picture."""
+"""Figures of the price that are shown beside the plan with the controls of the rates; this trade has no picture."""
 
 from pondkit.drawing.frame import Panel, keys
 

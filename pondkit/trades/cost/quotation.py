@@ -1,4 +1,4 @@
-"""Arithmetic of a quotation, in decimals: selling price of each line, discount, tax, total and payments. Printed
+"""Arithmetic of a quotation, in decimals: selling price of each line, discount, tax, total and payments. The printed
 figures add up: quantity times price is the amount of a line, and every total is the sum of the amounts above it.
 """
 
@@ -9,12 +9,12 @@ from decimal import ROUND_HALF_UP, Decimal
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import SHARE
-from pondkit.trades.cost.formulas import CENT, NOTHING, cents, exact
+from pondkit.trades.cost.formulas import CENT, ZERO, cents, exact
 from pondkit.trades.cost.inputs import ALTERNATIVE, INCLUDED, OPTIONAL, PaymentStep, Quotation
 from pondkit.trades.cost.results import CostLine
 
-FINE = Decimal("0.0001")  # below 1, a price for one unit keeps so much, or it would be off by per cents
-ALL = Decimal(1)
+FINE = Decimal("0.0001")  # to which a selling price below 1 is rounded: a cent would be several per cent of it
+ONE = Decimal(1)
 
 
 @dataclass(frozen=True)
@@ -25,8 +25,8 @@ class QuoteItem:
         section: Key of the group of figures under which it stands.
         text, unit: What it is, and the unit of its quantity; "" for one of a thing.
         quantity, each, amount: How many units, the price for one, and their product in whole cents.
-        tax: Its rate of tax as a share; None if no tax is stated.
-        cost: What it costs the builder, in whole cents.
+        tax: Its rate of tax; None if no tax is stated.
+        cost: Its cost to the builder, in whole cents.
         instead_of: What an alternative takes the place of.
     """
 
@@ -43,7 +43,12 @@ class QuoteItem:
 
 @dataclass(frozen=True)
 class TaxLine:
-    """Lines of one tax rate: amount, discount, and tax on the remainder."""
+    """All lines of one tax rate.
+
+    Attributes:
+        rate: The rate; None for lines without tax.
+        base, discount, tax: Sum of their amounts, discount on it, and tax on the remainder.
+    """
 
     rate: Decimal | None
     base: Decimal
@@ -62,17 +67,19 @@ class Payment:
 
 @dataclass(frozen=True)
 class Quote:
-    """A quotation.
+    """A quotation as worked out; ``Quotation`` has its terms as entered.
 
     Attributes:
-        items: Lines in the total; ``optional`` and ``alternatives`` are not.
-        taxes: By rate of tax.
+        items: Lines in the total.
+        optional, alternatives: Lines that are not in the total.
+        taxes: The lines by their rate of tax.
         net: Sum of the lines.
-        discount, tax, total: Sums over the rates; total is net less discount with tax.
-        payments: They add up to the total.
-        unpriced: Lines of its own that have no price yet, by their text.
-        cost, overhead: What the lines cost the builder, and the overhead on it.
-        margin: Price less discount, cost and overhead.
+        discount, tax: Sums over the rates of tax.
+        total: Net less discount, plus tax.
+        payments: They add up to the total; empty if there are none, or their shares do not.
+        unpriced: Texts of the quotation's own lines that have no price yet.
+        cost, overhead: Cost of the lines to the builder, and the overhead on it.
+        margin: Net less discount, cost and overhead.
     """
 
     items: tuple[QuoteItem, ...]
@@ -91,9 +98,9 @@ class Quote:
 
     @property
     def margin_share(self) -> Decimal:
-        """The margin over the price less discount; 0 of nothing."""
+        """The margin as a share of the price after discount; 0 for a price of 0."""
         price = self.net - self.discount
-        return self.margin / price if price else NOTHING
+        return self.margin / price if price else ZERO
 
 
 def quote(terms: Quotation, costs: Sequence[CostLine], contingency: float | None) -> Quote:
@@ -116,13 +123,13 @@ def quote(terms: Quotation, costs: Sequence[CostLine], contingency: float | None
             items_by_section[line.kind].append(item)
     items += items_by_section[INCLUDED]
     if contingency:
-        spare = cents(sum((item.cost for item in items), NOTHING) * exact(contingency))
-        items.append(seller.item("price", f"Contingency, {percent(exact(contingency))}", ALL, "", spare, None))
-    net, cost = sum((item.amount for item in items), NOTHING), sum((item.cost for item in items), NOTHING)
+        reserve = cents(sum((item.cost for item in items), ZERO) * exact(contingency))
+        items.append(seller.item("price", f"Contingency, {percent(exact(contingency))}", ONE, "", reserve, None))
+    net, cost = sum((item.amount for item in items), ZERO), sum((item.cost for item in items), ZERO)
     taxes = tuple(_taxes(items, exact(terms.discount)))
     discount, tax = (
-        sum((tax_line.discount for tax_line in taxes), NOTHING),
-        sum((tax_line.tax for tax_line in taxes), NOTHING),
+        sum((tax_line.discount for tax_line in taxes), ZERO),
+        sum((tax_line.tax for tax_line in taxes), ZERO),
     )
     total, overhead = net - discount + tax, cents(cost * exact(terms.overhead))
     return Quote(
@@ -143,10 +150,15 @@ def quote(terms: Quotation, costs: Sequence[CostLine], contingency: float | None
 
 
 class _Seller:
-    """Converts costs to selling prices: overhead on cost, and margin as a share of the price."""
+    """Turns costs into selling prices: overhead comes on the cost, and margin is a share of the price.
+
+    Attributes:
+        factor: Selling price over cost.
+        tax: Rate of tax of lines that state no other; None if no tax is stated.
+    """
 
     def __init__(self, terms: Quotation) -> None:
-        self.factor = (ALL + exact(terms.overhead)) / (ALL - exact(terms.margin))
+        self.factor = (ONE + exact(terms.overhead)) / (ONE - exact(terms.margin))
         self.tax = terms.tax
 
     def item(
@@ -159,8 +171,9 @@ class _Seller:
         tax: float | None,
         instead_of: str = "",
     ) -> QuoteItem:
+        """A line as sold; ``each``: its cost for one unit, ``tax``: its own rate of tax or None."""
         price = each * self.factor
-        if self.factor != ALL:
+        if self.factor != ONE:
             price = price.quantize(CENT if price >= 1 else FINE, ROUND_HALF_UP)
         rate = self.tax if tax is None else tax
         amount = cents(quantity * price)
@@ -169,54 +182,52 @@ class _Seller:
 
 
 def _taxes(items: Sequence[QuoteItem], discount: Decimal) -> Iterator[TaxLine]:
-    """Each rate of tax, the highest first, with what it is on; lines without tax last. The discount is that of the sum
-    of all lines, to the cent: what rounding leaves stands with the rate that most is on.
+    """Each rate of tax, the highest first, with the sums of its lines; lines without tax last. The discounts add up to
+    that on the sum of all lines, to the cent: the rate with the greatest sum takes what rounding leaves.
     """
     rates: list[Decimal | None] = [*sorted({item.tax for item in items if item.tax is not None}, reverse=True)]
     rates += [None] if any(item.tax is None for item in items) else []
-    bases = [sum((item.amount for item in items if item.tax == rate), NOTHING) for rate in rates]
+    bases = [sum((item.amount for item in items if item.tax == rate), ZERO) for rate in rates]
     shares = [cents(base * discount) for base in bases]
     if shares:
         shares[bases.index(max(bases))] += cents(sum(bases) * discount) - sum(shares)
     for rate, base, discount_amount in zip(rates, bases, shares, strict=True):
-        yield TaxLine(rate, base, discount_amount, cents((base - discount_amount) * rate) if rate else NOTHING)
+        yield TaxLine(rate, base, discount_amount, cents((base - discount_amount) * rate) if rate else ZERO)
 
 
 def payments(steps: Sequence[PaymentStep], total: Decimal) -> tuple[Payment, ...]:
-    """Payment schedule: shares of the total to the cent, with the remainder in the step without a share, or in the
-    last one. Empty if the shares do not add up (``step_faults``).
+    """Payment schedule: shares of the total, to the cent. The step without a share takes the remainder, else the last
+    one. Empty if the shares do not add up, see ``step_faults``.
     """
     if not steps or any(True for _ in step_faults(steps)):
         return ()
     taking_rest = next((index for index, step in enumerate(steps) if step.share is None), len(steps) - 1)
-    amounts = [NOTHING if step.share is None else cents(total * exact(step.share)) for step in steps]
-    amounts[taking_rest] = total - sum(
-        (amount for index, amount in enumerate(amounts) if index != taking_rest), NOTHING
-    )
+    amounts = [ZERO if step.share is None else cents(total * exact(step.share)) for step in steps]
+    amounts[taking_rest] = total - sum((amount for index, amount in enumerate(amounts) if index != taking_rest), ZERO)
     shares = [None if step.share is None else exact(step.share) for step in steps]
     return tuple(Payment(*amount) for amount in zip((step.when for step in steps), shares, amounts, strict=True))
 
 
 def step_faults(steps: Sequence[PaymentStep]) -> Iterator[Problem]:
     """Problems of payment steps that do not add up to the total."""
-    open_ones = [index for index, step in enumerate(steps) if step.share is None]
-    sum_given = sum((exact(step.share) for step in steps if step.share is not None), NOTHING)
+    without_share = [index for index, step in enumerate(steps) if step.share is None]
+    sum_given = sum((exact(step.share) for step in steps if step.share is not None), ZERO)
     amounts = {"given": (float(sum_given), SHARE)}
-    if len(open_ones) > 1:
+    if len(without_share) > 1:
         yield Problem(
-            ("quotation", "steps", open_ones[1], "share"),
+            ("quotation", "steps", without_share[1], "share"),
             words("a second step without a share"),
             words("one, which takes the rest"),
             words("write its share of the total, or take the step out"),
         )
-    elif steps and not open_ones and sum_given != ALL:
+    elif steps and not without_share and sum_given != ONE:
         yield Problem(
             ("quotation", "steps"),
             words("the payment steps make {given} of the total", **amounts),
             words("100 % in all"),
             words("change a share, or leave one of them empty: it takes the rest"),
         )
-    elif open_ones and sum_given >= ALL:
+    elif without_share and sum_given >= ONE:
         yield Problem(
             ("quotation", "steps"),
             words("the payment steps make {given} of the total, and one more takes the rest", **amounts),
@@ -235,7 +246,12 @@ def plain(number: Decimal) -> str:
     return f"{number.normalize():f}" if number else "0"
 
 
-def spread(low: Decimal, high: Decimal, terms: Quotation) -> tuple[Decimal, Decimal]:
-    """(saving, extra cost) from the ranges of quantities, at selling prices."""
+def spread(less: Decimal, more: Decimal, terms: Quotation) -> tuple[Decimal, Decimal]:
+    """What the ranges of quantities may save and add, at selling prices, before discount and tax.
+
+    Args:
+        less, more: What they may save and add, at cost.
+        terms: Inputs of the quotation.
+    """
     factor = _Seller(terms).factor
-    return cents(low * factor), cents(high * factor)
+    return cents(less * factor), cents(more * factor)

@@ -1,4 +1,4 @@
-"""Result types of a price: the lines of the price list for the option, each cost, and the total."""
+"""Result types of a price: the lines of the price list for an option, each cost, and the total."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -6,17 +6,19 @@ from decimal import Decimal
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result, ToFill
 from pondkit.trades.cost.formulas import UnitPrice
-from pondkit.trades.cost.inputs import FAMILIES, PriceLine, items, rate_label
+from pondkit.trades.cost.inputs import ITEMS_OF_RATE, PriceLine, items, rate_label
 
 
 @dataclass(frozen=True)
-class Listed:
-    """One line of the price list for the option.
+class PricedLine:
+    """One line of the price list, priced for an option.
 
     Attributes:
         line: Inputs of the line.
-        net: Its quantity; None if the option has none of it, or the line has a problem.
-        amount, price, labour, machine, loads, delivery: Figures of the line; None if the line does not require it.
+        net: Net quantity of its item; None if the option has none of it.
+        amount, price: Amount to buy, and its price; no price if none is entered.
+        labour, machine: Hours; None if none are entered.
+        loads, delivery: Number of deliveries, and their price; None if size or price of a load is not entered.
     """
 
     line: PriceLine
@@ -30,13 +32,18 @@ class Listed:
 
     @property
     def family(self) -> str:
-        """What it is priced under beside other lines and rates: the rate that it stands for, else what it is itself."""
-        rate = next((name for name, keys in FAMILIES.items() if self.line.item in keys), "")
+        """What it is compared under with other lines and rates: the rate whose place it takes, else its own name."""
+        rate = rate_of(self.line.item)
         return rate_label(rate) if rate else line_name(self.line)
 
 
+def rate_of(item: str) -> str:
+    """Name of the rate that stands for an item; "" for none."""
+    return next((rate for rate, covered in ITEMS_OF_RATE.items() if item in covered), "")
+
+
 def line_name(line: PriceLine) -> str:
-    """Name of a line: its item, and which one of it."""
+    """Name of a line: its item, and the part of it."""
     return items()[line.item] + (f", {line.of}" if line.of else "")
 
 
@@ -49,7 +56,7 @@ class CostLine:
         group: Key of the group of figures that it belongs to ("lining"); "price" for hours.
         quantity, each: How many units, and the price for one.
         price: Its entry in the takeoff.
-        tax: Share of tax where it is not the job's own; None if it is.
+        tax: Its rate of tax, where it is not that of the quotation; None if it is.
     """
 
     name: str
@@ -69,16 +76,16 @@ class Price(Result):
         line_labour, line_machine: Hours of each line that has some.
         delivery_loads: Deliveries of each line that is paid by the load.
         total_labour_time, total_machine_time: Hours in all; None if there are none.
-        price: Each price; ``total_price`` their sum.
+        price: Each price; ``total_price`` is their sum.
         contingency: High total less typical; None if no figure has a range.
-        own_contingency: The person's own per cent of the total; None if none is entered.
-        lacking: Items with a quantity but no price, which the total does not include.
-        listed: The lines of the price list, as they stand to this option.
+        own_contingency: The person's own share of the total; None if none is entered.
+        lacking: Names of items with a quantity but no price, which the total does not include.
+        lines: The lines of the price list, priced for this option.
         costs: Each price, as the quotation takes it.
-        problems: What is wrong with lines of the price list.
-        absent: Lines of a list that several options share, by their index, that name a part which this one does not
-            have; it is wrong only where no option has it.
-        to_fill: The prices that are still wanted, in one.
+        problems: Faults of lines of the price list.
+        absent: (index of the line, problem) of lines that name a part which this option does not have, if several
+            options share the list. They are a problem only if no option has the part.
+        to_fill: The prices that are still to be entered, as one item.
     """
 
     line_amount: tuple[Entry, ...]
@@ -92,7 +99,7 @@ class Price(Result):
     contingency: Entry | None
     own_contingency: Entry | None
     lacking: tuple[str, ...]
-    listed: tuple[Listed, ...]
+    lines: tuple[PricedLine, ...]
     costs: tuple[CostLine, ...]
     problems: tuple[Problem, ...]
     absent: tuple[tuple[int, Problem], ...]

@@ -14,6 +14,7 @@ from pondkit.trades.cost.cautions import (
     DIG_PRICED_TWICE,
     LESS_THAN_ORDERED,
     LIST_OVER_RATE,
+    LOAD_WITHOUT_SIZE,
     NOT_IN_SUM,
     PRICE_OF_NOTHING,
     PRICED_TWICE,
@@ -21,7 +22,7 @@ from pondkit.trades.cost.cautions import (
     ROUGH_TOTAL,
 )
 from pondkit.trades.cost.compute import compute
-from pondkit.trades.cost.inputs import Rates
+from pondkit.trades.cost.inputs import Rates, items
 from pondkit.trades.cost.results import Price
 from tests.cautions import cases, edge
 from tests.designs import full_project
@@ -53,6 +54,21 @@ def test_what_has_no_price_is_named() -> None:
         without=priced(both, dig_volume=DIG, total_pipe_order=pipe),
         with_it=priced(both, dig_volume=DIG),
     )
+
+
+def test_a_load_with_a_price_but_no_size_or_the_other_way_round_is_named() -> None:
+    """By hand: 10 m³ in loads of 4 m³ are three loads."""
+
+    def delivered(**load: Any) -> Price:
+        return priced({"lines": [{"item": "dig_volume", "unit": "m^3", "price": 10} | load]}, dig_volume=DIG)
+
+    both, size, price = delivered(load_size=4, load_price=50), delivered(load_size=4), delivered(load_price=50)
+    cases(LOAD_WITHOUT_SIZE, without=both, with_it=price)
+    cases(LOAD_WITHOUT_SIZE, without=size, with_it=price)
+    cases(NOT_IN_SUM, without=both, with_it=size)
+    assert size.lacking == (f"delivery of {items()['dig_volume'].lower()}",)
+    totals = [result.total_price.value for result in (both, size, price) if result.total_price]
+    assert totals == [100 + 3 * 50, 100, 100]
 
 
 def test_a_pipe_shorter_than_a_tenth_of_a_millimetre_is_none() -> None:

@@ -13,7 +13,7 @@ from pondkit.project.files import put
 from pondkit.report.papers.order import bought
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.compute import compute
-from pondkit.trades.cost.inputs import FAMILIES, RATED, Rates
+from pondkit.trades.cost.inputs import FIGURES_OF_RATE, ITEMS_OF_RATE, Rates
 from pondkit.trades.cost.results import Price
 from tests.designs import DEMO_NAMES, demo, full_project, option, read
 
@@ -44,7 +44,7 @@ PRICED = [
 
 def priced(rates: Rates, quantities: dict[str, Entry | None], whole: bool = True, high: bool = False) -> Price:
     """A price of quantities by the name of their rate."""
-    keys = {RATED[name][0]: quantity for name, quantity in quantities.items()}
+    keys = {FIGURES_OF_RATE[name][0]: quantity for name, quantity in quantities.items()}
     given = make_dataclass("Given", [(key, Entry) for key in keys], bases=(Result,), frozen=True, eq=False)
     return compute(rates, (given(**keys),), high, whole)
 
@@ -54,7 +54,7 @@ def said(result: Price) -> str:
 
 
 def test_a_kind_of_every_rate_is_priced() -> None:
-    assert set(FAMILIES) == set(KINDS) == {name for name, *_ in PRICED}
+    assert set(ITEMS_OF_RATE) == set(KINDS) == {name for name, *_ in PRICED}
     assert set(Rates.model_fields) == {*KINDS, "labour", "machine", "contingency", "currency", "note", "lines"}
 
 
@@ -81,7 +81,7 @@ def test_what_lacks_a_rate_is_named_and_not_counted() -> None:
     result = priced(Rates.model_validate({"dig": "10 per m^3"}), quantities, True)
     assert [line.subject for line in result.price] == ["Dig"]
     assert result.total_price.value == pytest.approx(100)
-    assert "for want of a price: pipe" in said(result)
+    assert "as no price is entered: pipe" in said(result)
 
 
 @pytest.mark.parametrize("quantity", [None, input_entry("", 0, LENGTH)])
@@ -89,7 +89,7 @@ def test_a_rate_without_a_quantity_is_named_and_has_no_price(quantity: Entry | N
     rates = Rates.model_validate({"dig": "10 per m^3", "pipe": "3 per m"})
     result = priced(rates, {"dig": input_entry("", 10, VOLUME), "pipe": quantity}, True)
     assert [line.subject for line in result.price] == ["Dig"]
-    assert "nothing of it in this option: pipe" in said(result)
+    assert "this option has none of it: pipe" in said(result)
 
 
 def test_a_rate_of_nothing_is_a_price_of_nothing() -> None:

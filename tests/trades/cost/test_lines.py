@@ -122,11 +122,11 @@ def test_the_budget_is_the_independent_sum_of_quantities_times_prices(project: P
 def test_what_is_bought_by_hand(terms: dict[str, Any], worth: float) -> None:
     from pondkit.core.entry import Entry
     from pondkit.core.units import AREA
-    from pondkit.trades.cost.compute import listed
+    from pondkit.trades.cost.compute import priced_line
     from pondkit.trades.cost.inputs import PriceLine
 
     line = PriceLine.model_validate({"item": "pad_area", "unit": "m^2", "price": 2} | terms)
-    found = listed(line, {"pad_area": [Entry("a", 10.0, AREA, "", "", (), "", 5.0, 10.0)]}, False)
+    found = priced_line(line, {"pad_area": [Entry("a", 10.0, AREA, "", "", (), "", 5.0, 10.0)]}, False)
     assert found.amount.value == pytest.approx(worth)
     assert found.price.value == pytest.approx(2 * worth)
     assert found.price.low <= found.price.value == found.price.high
@@ -154,7 +154,7 @@ def test_a_line_of_what_the_option_has_none_of_leaves_the_rate_alone(
     before = evaluate(project).options[option].price
     after = evaluate(put(project, lines, ({"item": item, "price": 300, "unit": unit},))).options[option].price
     assert after.total_price.value == pytest.approx(before.total_price.value, rel=1e-12)
-    assert any("nothing of it in this option" in caution.text for caution in after.total_price.cautions)
+    assert any("this option has none of it" in caution.text for caution in after.total_price.cautions)
     bare = put(put(project, lines, ({"item": item, "price": 300, "unit": unit},)), (*lines[:1], rate), None)
     assert rate in " ".join(evaluate(bare).options[option].price.lacking)
 

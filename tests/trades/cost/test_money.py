@@ -8,7 +8,7 @@ from pondkit.core.entry import input_entry
 from pondkit.core.units import AREA, COUNT, MASS, MONEY, PRICE_AREA, PRICE_EACH, PRICE_TIME, TIME, VOLUME, Kind, read
 from pondkit.project.files import put
 from pondkit.study.evaluate import Results, evaluate
-from pondkit.trades.cost.formulas import UnitPrice, cents, exact, sum_of, typed
+from pondkit.trades.cost.formulas import UnitPrice, cents, exact, price_as_typed, sum_of
 from tests.designs import option
 from tests.designs import read as project_of
 
@@ -26,7 +26,7 @@ from tests.designs import read as project_of
     ],
 )
 def test_a_price_is_the_decimal_that_was_typed(text: str | float, kind: Kind, amount: str, unit: str) -> None:
-    assert typed(read(text, kind, "us"), kind) == UnitPrice(Decimal(amount), unit)
+    assert price_as_typed(read(text, kind, "us"), kind) == UnitPrice(Decimal(amount), unit)
 
 
 @pytest.mark.parametrize(
@@ -95,7 +95,7 @@ def test_a_line_of_the_job_may_name_a_stone_that_only_one_option_has() -> None:
     assert not both.problems
     here, there = (each.price for each in both.options)
     assert len(here.costs) == len(there.costs) + 1
-    assert "nothing of it in this option: boulders, seat" in " ".join(each.text for each in there.total_price.cautions)
+    assert "this option has none of it: boulders, seat" in " ".join(each.text for each in there.total_price.cautions)
     for wrong in (results("seat", "step", of="seet"), results("seat", of="step")):
         ((path, problem),) = wrong.problems
         assert path == ("prices", "lines", 0, "of")

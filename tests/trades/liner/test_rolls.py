@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from pondkit import load
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.cost.inputs import FAMILIES
+from pondkit.trades.cost.inputs import ITEMS_OF_RATE
 from pondkit.trades.liner import pictures as view
 from pondkit.trades.liner.formulas import strip_count, strips_area
 from pondkit.trades.liner.plan import fabric_rolls, parts, pieces_of
@@ -194,7 +194,7 @@ def test_the_price_of_fabric_is_on_what_strips_and_pads_take_off_the_rolls() -> 
     found = worked(design([SEAT], {"underlay": "2 per m^2"}, pad_margin="15 cm"))
     order = values(found, "total_underlay_order")[""]
     assert values(found, "price")["Underlay"] == pytest.approx(2 * order)
-    assert "underlay_rolls" in FAMILIES["underlay"]  # a price by the roll stands in for it, so nothing is paid twice
+    assert "underlay_rolls" in ITEMS_OF_RATE["underlay"]  # a price by the roll replaces it: nothing is paid twice
 
 
 def test_pads_are_cut_from_the_overlay_where_there_is_one() -> None:
