@@ -172,16 +172,22 @@ def ask(
     default: Any = PydanticUndefined,
     help: str,
     front: bool = False,
-    alias: str | None = None,
     first: tuple[str, str] | None = None,
 ) -> Any:
     """Declare an input. ``default`` is written as a person writes it; ``front`` puts it among the first on the page;
     ``first`` is the value, in us and in si units, with which an input that is left out by default begins once it is
     wanted.
     """
-    info = Field(default, alias=alias, description=help, validate_default=default is not PydanticUndefined)
+    info = Field(default, description=help, validate_default=default is not PydanticUndefined)
     info.metadata.append(Ask(label, low, high, step, help, front, first))
     return info
+
+
+def _key_in_files(name: str) -> str:
+    """Key of a field in project files: its name, without the line under it that keeps it from being a word of Python
+    ("from").
+    """
+    return name.removesuffix("_")
 
 
 class Part(BaseModel):
@@ -189,7 +195,13 @@ class Part(BaseModel):
     value.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, hide_input_in_errors=True)
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        alias_generator=_key_in_files,
+        populate_by_name=True,
+        hide_input_in_errors=True,
+    )
     title_of_part: ClassVar[str] = "part"
     read_off: ClassVar[bool] = False
     """Whether its quantities are read off a sheet, a plate or a rod: none is made up where one is left out."""

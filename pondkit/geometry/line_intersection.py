@@ -119,7 +119,9 @@ def _samples(
     local = starts[line] + station[:, None] * rises[line]
     # Exact to a few samples beyond each outline and the rim; further out nothing is exposed.
     far = [rim + 3 * CELL, *[3 * CELL] * (len(outlines) - 1)]
-    inward = tuple(shape.inward(own.to_own(local), away) for (shape, own), away in zip(outlines, far, strict=True))
+    inward = tuple(
+        shape.inward(placement.to_own(local), away) for (shape, placement), away in zip(outlines, far, strict=True)
+    )
     ends = np.cumsum([0, *counts])
     slices = tuple(
         (index, slice(int(first), int(past))) for (index, _, _), first, past in zip(near, ends, ends[1:], strict=False)

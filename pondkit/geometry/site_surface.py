@@ -300,7 +300,7 @@ def _inward_of(
     outlines: tuple[tuple[Shape, Placed], ...], placed: Placed, places: tuple[tuple[float, float], ...]
 ) -> tuple[Array, ...]:
     local = placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
-    return tuple(shape.inward(own.to_own(local)) for shape, own in outlines)
+    return tuple(shape.inward(placement.to_own(local)) for shape, placement in outlines)
 
 
 def _stand(site_surface: SiteSurface, inward: list[float], outside: float) -> Stand:

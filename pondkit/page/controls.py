@@ -495,14 +495,14 @@ def _slider(
         text_in_force, (text, reason) = row["text"], desk.refusals[id_]
         row["text"], row["message"] = text, f"{reason} Still in force: {text_in_force}."
         row["readings"] = list(readings(with_unit(text, kind, unit), kind, desk.units))
-    form.add(row, lambda text, drag: _enter_number(desk, field.path, inner, kind, unit, id_, str(text), drag))
+    form.add(row, lambda text, drag: _enter_number(desk, field, inner, unit, id_, str(text), drag))
 
 
-def _enter_number(
-    desk: Desk, path: Path, inner: tuple[int, ...], kind: Kind, unit: str, id_: str, text: str, drag: int
-) -> None:
-    value = edits.with_number(get(desk.project, path), inner, with_unit(text, kind, unit))
-    desk.enter(path, value, drag, id_, text)
+def _enter_number(desk: Desk, field: Field, inner: tuple[int, ...], unit: str, id_: str, text: str, drag: int) -> None:
+    kind = field.declaration.kind
+    assert kind is not None
+    value = edits.with_number(get(desk.project, field.path), inner, with_unit(text, kind, unit))
+    desk.enter(field.path, value, drag, id_, text)
 
 
 def union_control(form: Form, path: Path, name: str) -> None:

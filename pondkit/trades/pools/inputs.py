@@ -29,7 +29,7 @@ class Link(Part):
     kind: Kind = ask(
         "Kind", default="fall", help="A fall drops over a crest; a channel runs on the ground.", front=True
     )
-    from_: PoolName = ask("From", help="Name of the upper pool.", alias="from", front=True)
+    from_: PoolName = ask("From", help="Name of the upper pool.", front=True)
     to: PoolName = ask("To", help="Name of the lower pool.", front=True)
     at: Point = ask(
         "Place",

@@ -108,7 +108,7 @@ class Run(Part):
     """A straight pipe from one node to another."""
 
     title_of_part: ClassVar[str] = "run"
-    from_: NodeName = ask("From", help="Name of the node it starts at.", alias="from")
+    from_: NodeName = ask("From", help="Name of the node it starts at.")
     to: NodeName = ask("To", help="Name of the node it ends at.")
     pipe: Pipe | None = ask("Pipe", default=None, help="In place of the tunnels' own pipe.")
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
