@@ -429,8 +429,8 @@ def _node(site: SiteRoom) -> Addition:
     if kind == "mouth":
         return tunnels.new_mouth(trade, worked, site.name("mouth"), site.place, float(option.water_fall), site.typed)
     start = (float(last.at[0]), float(last.at[1])) if last else site.beside
-    far = tunnels.DEN_AWAY if kind == "chamber" else tunnels.NEXT
-    place = site.place or tunnels.way_out(worked, start, far)
+    far = tunnels.DEN_DISTANCE if kind == "chamber" else tunnels.NODE_DISTANCE
+    place = site.place or tunnels.away_from_pools(worked, start, far)
     if site.place is None and site.room.clear(place) < 2 * STEP_OFF:
         place = site.free(APART, place)
     if kind == "chamber":

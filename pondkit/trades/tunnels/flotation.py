@@ -1,4 +1,8 @@
-"""Flotation check of empty den boxes and empty pipe in groundwater, against cover, own mass and ballast."""
+"""Flotation check of den boxes and pipe, both taken as empty: uplift by groundwater or by a pool's water, against their
+own mass, the soil over them and ballast.
+
+Where the groundwater is not known, it is taken to stand at ground level, with a caution.
+"""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -16,14 +20,12 @@ from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.joints import PassagePipe
 from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment
 
-Covers = list[tuple[float, Spot]]  # (ground over the crown [m], place) along one run
+Covers = list[tuple[float, Spot]]  # (ground over the crown, place) [m] along one run
 
 
 @dataclass(frozen=True, eq=False)
 class FlotationCheck(Result):
-    """Flotation check. Subjects are a den, a pipe size, a run in the ground, or "run / pool" for pipe sealed in a
-    pool's water.
-    """
+    """Flotation check. Subjects are a den, a pipe, a run in the ground, or "run / pool" for dry pipe in a pool."""
 
     den_uplift: tuple[Entry, ...]
     den_held_down: tuple[Entry, ...]
@@ -44,51 +46,58 @@ def flotation_check(
     groundwater: float | None,
     rise: float,
 ) -> FlotationCheck:
-    """Flotation check of empty den boxes and pipe: uplift and resisting weight.
+    """Uplift, resisting weight and ballast required of each den box, and of each stretch of pipe.
 
     Args:
         tunnels: Inputs of the tunnels.
         alignment: Their alignment.
-        pools: pools without problems.
+        pools: Pools without problems.
         inverts: Invert level at each node [m].
         ground: Existing ground in site axes.
         groundwater: Highest known level of the groundwater [m]; None if unknown.
         rise: Rise of the highest pool water above the level at rest [m].
     """
     covers = [run.covers(ground) for run in alignment.runs]
-    uplift, held_down, ballast = [], [], []
-    in_pool = {
-        end: pool
+    dens = []
+    pool_at = {
+        node: pool
         for run in alignment.runs
-        for end, pool in zip(run.nodes, run.end_pools, strict=True)
+        for node, pool in zip(run.nodes, run.end_pools, strict=True)
         if pool is not None
     }
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and node.size and index in inverts and alignment.graph.degree(index):
             surface, water = ground.level_at(alignment.places[index]), groundwater
-            if index in in_pool:  # surrounded by the pool's water, with no soil above
-                surface, water = inverts[index], pools[in_pool[index]].level + rise
-            lift, hold, more = _box(tunnels, node, inverts[index], surface, water)
-            uplift.append(lift)
-            held_down.append(hold)
-            ballast.append(more)
+            if index in pool_at:  # surrounded by the pool's water, with no soil above
+                surface, water = inverts[index], pools[pool_at[index]].level + rise
+            dens.append(_den_check(tunnels, node, inverts[index], surface, water))
     pipes = dict.fromkeys(run.pipe for run in alignment.runs)
     needed = {pipe: _cover_needed(tunnels, pipe) for pipe in pipes}
-    pulls = list(_stretches(tunnels, alignment, pools, covers, groundwater))
+    stretches = list(_pipe_checks(tunnels, alignment, pools, covers, groundwater))
     return FlotationCheck(
-        tuple(uplift),
-        tuple(held_down),
-        tuple(ballast),
-        tuple(needed.values()),
-        tuple(_spare(alignment, needed, covers, groundwater)),
-        *(tuple(pull[column] for pull in pulls) for column in range(3)),
+        den_uplift=tuple(uplift for uplift, _, _ in dens),
+        den_held_down=tuple(held_down for _, held_down, _ in dens),
+        den_ballast=tuple(ballast for _, _, ballast in dens),
+        pipe_cover_needed=tuple(needed.values()),
+        pipe_cover_spare=tuple(_covers_to_spare(alignment, needed, covers, groundwater)),
+        pipe_uplift=tuple(uplift for uplift, _, _ in stretches),
+        pipe_held_down=tuple(held_down for _, held_down, _ in stretches),
+        pipe_ballast=tuple(ballast for _, _, ballast in stretches),
     )
 
 
-def _box(
-    tunnels: Tunnels, node: Node, floor: float, surface: float, groundwater: float | None
+def _den_check(
+    tunnels: Tunnels, node: Node, floor: float, surface: float, water_level: float | None
 ) -> tuple[Entry, Entry, Entry]:
-    """(uplift, resisting weight, ballast still required) of a den box whose floor is at an invert level [m]."""
+    """(uplift, resisting weight, ballast required) of a den box.
+
+    Args:
+        tunnels: Inputs of the tunnels.
+        node: The den; it has a size.
+        floor: Level of its floor [m].
+        surface: Level of the ground over it; in a pool, where no soil lies over it, that of its floor [m].
+        water_level: Level of the groundwater or of the pool's water [m]; None if the groundwater is not known.
+    """
     assert node.size is not None
     length, width, height = (float(side + 2 * node.wall) for side in node.size)
     underside = floor - float(node.wall)
@@ -100,14 +109,14 @@ def _box(
         base=0.0,
         underside=underside,
         top=underside + height,
-        water_level=surface if groundwater is None else groundwater,
+        water_level=surface if water_level is None else water_level,
         cover=max(surface - (underside + height), 0.0),
         collar=0.0,
         mass=float(node.mass or 0.0),
         ballast=float(node.ballast or 0.0),
-        notes=() if groundwater is not None else (buoyancy.NOT_KNOWN,),
+        notes=() if water_level is not None else (buoyancy.NOT_KNOWN,),
     )
-    return buoyancy.check_body(body, _soil(tunnels), float(tunnels.uplift_safety), warn.NEVER_RELY_ON_WATER())
+    return buoyancy.check_body(body, _cover_density(tunnels), float(tunnels.uplift_safety), warn.NEVER_RELY_ON_WATER())
 
 
 def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
@@ -119,12 +128,12 @@ def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
         pipe_mass=pipe.mass,
         length=1.0,
         safety=tunnels.uplift_safety,
-        soil_density=_soil(tunnels),
+        soil_density=_cover_density(tunnels),
         water_density=buoyancy.water_density(),
     )
 
 
-def _spare(
+def _covers_to_spare(
     alignment: Alignment, needed: Mapping[PassagePipe, Entry], covers: Sequence[Covers], groundwater: float | None
 ) -> Iterator[Entry]:
     """Least cover over each run, less the cover required, where groundwater may surround it."""
@@ -134,7 +143,7 @@ def _spare(
         if wet:
             cover, spot = min(wet)
             notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
-            spare = entry(
+            to_spare = entry(
                 relations.pipe_cover_spare,
                 run.name,
                 source=USER,
@@ -144,20 +153,20 @@ def _spare(
                 outside_diameter=run.pipe.outside,
                 needed=needed[run.pipe],
             )
-            yield buoyancy.by_groundwater(spare, notes)
+            yield buoyancy.by_groundwater(to_spare, notes)
 
 
-def _stretches(
+def _pipe_checks(
     tunnels: Tunnels,
     alignment: Alignment,
     pools: Sequence[PoolLevels],
     covers: Sequence[Covers],
     groundwater: float | None,
 ) -> Iterator[tuple[Entry, Entry, Entry]]:
-    """(uplift, resisting weight, ballast required) of each run in wet ground, and of each stretch of dry pipe in a
-    pool.
+    """(uplift, resisting weight, ballast required) of each run in wet ground, and of dry pipe in each pool.
 
-    Each stretch is checked by itself, as the soil over one does not hold down the next.
+    Each stretch is checked by itself, as the soil over one does not hold down the next; in the ground with the least
+    cover along it.
     """
     wet = alignment.wet_nodes()
     for run, covers_of_run in zip(alignment.runs, covers, strict=True):
@@ -175,17 +184,18 @@ def _stretches(
         if wet_covers and length > 0:
             cover = max(min(wet_covers), 0.0)
             unknown = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
-            yield _pull(tunnels, run, run.name, length, cover, [*notes, *unknown])
+            yield _pipe_check(tunnels, run, run.name, length, cover, [*notes, *unknown])
         if sealed:
             for pool, in_water in run.wet:
-                yield _pull(tunnels, run, f"{run.name} / {pools[pool].name}", in_water, 0.0, notes)
+                yield _pipe_check(tunnels, run, f"{run.name} / {pools[pool].name}", in_water, 0.0, notes)
 
 
-def _pull(
+def _pipe_check(
     tunnels: Tunnels, run: RunAlignment, subject: str, length: float, cover: float, notes: Sequence[Words]
 ) -> tuple[Entry, Entry, Entry]:
+    """(uplift, resisting weight, ballast required) of a length of a run under one cover [m]."""
     pipe, water = run.pipe, buoyancy.water_density()
-    lift = entry(
+    uplift = entry(
         relations.pipe_uplift,
         subject,
         source=pipe.source,
@@ -194,7 +204,7 @@ def _pull(
         wet_length=length,
         water_density=water,
     )
-    hold = entry(
+    held_down = entry(
         relations.pipe_held_down,
         subject,
         source=f"{pipe.source}; {USER}",
@@ -203,12 +213,13 @@ def _pull(
         wet_length=length,
         outside_diameter=pipe.outside,
         cover=cover,
-        soil_density=_soil(tunnels),
+        soil_density=_cover_density(tunnels),
         water_density=water,
     )
     caution = warn.NEVER_RELY_ON_WATER()
-    return lift, hold, buoyancy.ballast_required(subject, lift, hold, float(tunnels.uplift_safety), caution, notes)
+    safety = float(tunnels.uplift_safety)
+    return uplift, held_down, buoyancy.ballast_required(subject, uplift, held_down, safety, caution, notes)
 
 
-def _soil(tunnels: Tunnels) -> Range:
+def _cover_density(tunnels: Tunnels) -> Range:
     return within(float(tunnels.cover_density), float(tunnels.cover_density_within))
