@@ -100,7 +100,7 @@ def _beside(clearances: ClearancesResult | None, subject: str, places: dict[str,
     part, else the place of the first part.
     """
     first, _, second = subject.partition(" / ")
-    keep_outs = [thing for thing in (clearances.things if clearances else ()) if thing.name == second]
+    keep_outs = [each for each in (clearances.keep_outs if clearances else ()) if each.name == second]
     place = places.get(first.removeprefix("outer bank of "))
     if not keep_outs:
         return place
@@ -568,7 +568,7 @@ def _span(result: OptionResult) -> Span:
     if isinstance(result.land.terrain, Mesh):
         every.append(result.land.terrain.places)
     if result.clearances:
-        every += [line for thing in result.clearances.things for line in (*thing.lines, *thing.zones)]
+        every += [line for each in result.clearances.keep_outs for line in (*each.lines, *each.zones)]
         every += list(rings(result.clearances.way.area)) if result.clearances.way else []
         every += [ring for machine in result.clearances.machines for ring in rings(machine.area)]
     points = np.concatenate(every)
@@ -589,7 +589,7 @@ def alt_site_plan(result: OptionResult, system: System) -> str:
         parts.append(f"ground from {len(ground.places)} survey points between {low} and {high}")
     if result.clearances:
         near = [figure.subject for figure in result.clearances.keep_out_distance if figure.cautions]
-        parts.append(f"{len(result.clearances.things)} keep-outs")
+        parts.append(f"{len(result.clearances.keep_outs)} keep-outs")
         parts.append(f"too near: {', '.join(near)}" if near else "none entered")
         parts += ["a way in"] if result.clearances.way else []
     if result.tunnels and result.tunnels.lines:

@@ -299,7 +299,8 @@ class OptionResult(OnDemand):
     def animals(self) -> AnimalsResult | None:
         """Check of the animals' brief."""
         option, names = self.option, tuple(pool.name for pool in self.option.pools)
-        return animals.compute(option.animals, self.pools, names, self.tunnels, (option.water_fall, option.water_rise))
+        levels = float(option.water_fall), float(option.water_rise)
+        return animals.compute(option.animals, self.pools, names, self.tunnels, *levels)
 
     @property
     def _bedding(self) -> float:

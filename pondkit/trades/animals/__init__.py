@@ -1,14 +1,18 @@
-"""What the animals need, checked against what the design gives them.
+"""Animals: the requirements of each kind of animal (the brief), checked against the design.
 
-How to read it: ``inputs.py`` is the brief, kind by kind; ``compute.py`` checks it, requirements on passages
-last; ``formulas.py`` holds what there is over what is wanted, met at 0 or more; ``cautions.py`` says at each
-figure that it is not met; ``results.py`` is what papers and ``pictures.py`` read.
+How to read it: ``inputs.py`` holds the brief, kind by kind, and the ways out of the pools. ``compute.py`` begins at
+``compute`` and checks, kind by kind, water and banks, then passages (from the tunnels' result), ice at the mouths, and
+the fence. Each check is a margin in ``formulas.py``: what the design gives less what is wanted, so that a requirement
+is met at 0 or more. ``cautions.py`` has the caution for each that is not met. ``results.py`` is what papers and
+``pictures.py`` read. The keys of figures call a requirement a demand (``demand_bore``).
 
 Choices, with their reasons:
 
 - No standard gives these requirements, so none is shipped: each is a person's own input.
-- What is filled in and cannot be checked counts as not checked, never as met.
-- Depths are held at the lowest water, what may be too deep and dens at the highest; ice is held against a mouth at that
-  level of the water which leaves least of it open, in water or in air.
-- A way out counts only near its pool's waterline, no steeper than the kind climbs, and not on a steep bare liner.
+- A requirement that is entered and cannot be checked counts as not checked, never as met.
+- The water depth wanted is checked at the lowest water; the greatest depth, and the floors of dens, at the highest.
+- Ice at a mouth is checked at the water level, between lowest and highest, that leaves least of the mouth open, be it
+  to water below the ice or to air above it.
+- A way out counts only if it lies near its pool's waterline, is no steeper than the kind climbs, and is not on a steep
+  bare liner.
 """

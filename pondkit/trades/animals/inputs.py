@@ -1,4 +1,4 @@
-"""The animals' requirements as stated by the person; none of them is a standard."""
+"""Inputs of the animals: requirements as the person states them; none of them is a standard."""
 
 from typing import Annotated, ClassVar
 
@@ -13,12 +13,12 @@ INCH = ("1 in", "2 cm")
 
 
 class AnimalKind(Part):
-    """Requirements of one kind of animal on water, banks and passages. Those left out are not checked."""
+    """Requirements of one kind of animal for water, banks, passages and fence. Those left out are not checked."""
 
     title_of_part: ClassVar[str] = "kind"
-    name: Name = ask("Name", help="Of the kind, or of one stage of its life.")
+    name: Name = ask("Name", help="Name of the kind, or of one stage of its life.")
     protected: bool = ask(
-        "Protected by law", default=True, help="Say no only when the wildlife authority has told you so."
+        "Protected by law", default=True, help="Choose no only if the wildlife authority has told you so."
     )
     body_width: Length | None = ask(
         "Clear way wanted",
@@ -26,7 +26,7 @@ class AnimalKind(Part):
         "4 ft",
         ("0.25 in", "5 mm"),
         default=None,
-        help="Body width of the largest, with the room it needs to turn.",
+        help="Body width of the largest animal, with the room it needs to turn.",
     )
     longest_swim: Length | None = ask(
         "Longest swim",
@@ -34,10 +34,10 @@ class AnimalKind(Part):
         "300 ft",
         ("1 ft", "0.25 m"),
         default=None,
-        help="Longest way under water between two places with open air.",
+        help="Longest swim under water that it may have to make between two places with open air.",
     )
     water_depth: Length | None = ask(
-        "Water depth wanted", "1 in", "20 ft", INCH, default=None, help="At the lowest water."
+        "Water depth wanted", "1 in", "20 ft", INCH, default=None, help="Least depth, at the lowest water."
     )
     most_depth: Length | None = ask(
         "Water no deeper than",
@@ -45,16 +45,15 @@ class AnimalKind(Part):
         "20 ft",
         INCH,
         default=None,
-        help="At the highest water, for a kind that wants shallow water; what is deeper counts for nothing of "
-        "its area.",
+        help="At the highest water, for a kind that wants shallow water. Deeper water does not count towards its area.",
     )
     water_area: Area | None = ask(
-        "Area so deep",
+        "Area of that depth",
         "1 ft^2",
         "20000 ft^2",
         ("1 ft^2", "0.1 m^2"),
         default=None,
-        help="Plan area, over all pools, at least as deep as the depth wanted, and no deeper than the most.",
+        help="Plan area of all pools together that is at least as deep as wanted, and not too deep.",
     )
     under_ice: Length | None = ask(
         "Water under ice",
@@ -62,7 +61,7 @@ class AnimalKind(Part):
         "10 ft",
         INCH,
         default=None,
-        help="Depth kept open under the ice at the deepest place, at the lowest water.",
+        help="Depth of water left under the ice at the deepest place, at the lowest water.",
     )
     steepest_way_out: Ratio | None = ask(
         "Steepest way out",
@@ -70,20 +69,22 @@ class AnimalKind(Part):
         20,
         (0.1, 0.1),
         default=None,
-        help="Horizontal run for one of rise that it can still climb.",
+        help="Steepest slope that it can climb, as horizontal run for one of rise.",
     )
-    ways_out: Whole = ask("Ways out of each pool", 0, 12, (1, 1), default=1, help="How many that are no steeper.")
-    entrance: Entrance = ask("Entrance", default="either", help="Where the mouths of its passages are to be.")
+    ways_out: Whole = ask(
+        "Ways out of each pool", 0, 12, (1, 1), default=1, help="Least number of ways out that it can climb."
+    )
+    entrance: Entrance = ask("Entrance", default="either", help="Where the mouths of its passages must be.")
     entrance_depth: Length = ask(
         "Entrance under water",
         "0 in",
         "6 ft",
         INCH,
         default="0 in",
-        help="Crown of a mouth below the lowest water, where entrances are to be below water.",
+        help="Least depth of a mouth's crown below the lowest water, where entrances must be below water.",
     )
     exits: Whole = ask(
-        "Mouths to each den", 0, 12, (1, 1), default=0, help="How many mouths each den is to be joined to."
+        "Mouths to each den", 0, 12, (1, 1), default=0, help="Least number of mouths that each den is connected to."
     )
     den_dryness: Length | None = ask(
         "Den floor over water",
@@ -92,10 +93,10 @@ class AnimalKind(Part):
         INCH,
         default=None,
         first=("8 in", "20 cm"),
-        help="Floor of each den above the highest water.",
+        help="Least height of each den's floor above the highest water.",
     )
     fence_height: Length | None = ask(
-        "Fence height", "1 in", "12 ft", INCH, default=None, help="That keeps it in, or others out."
+        "Fence height", "1 in", "12 ft", INCH, default=None, help="Height of fence that keeps it in, or others out."
     )
     fence_dig_in: Length | None = ask(
         "Fence dig-in",
@@ -104,7 +105,7 @@ class AnimalKind(Part):
         INCH,
         default=None,
         first=("10 in", "25 cm"),
-        help="How deep the fence is to reach below the ground.",
+        help="Depth below the ground that the fence must reach.",
     )
     fence_overhang: Length | None = ask(
         "Fence overhang",
@@ -113,7 +114,7 @@ class AnimalKind(Part):
         INCH,
         default=None,
         first=("8 in", "20 cm"),
-        help="How far its top is to lean in.",
+        help="Distance that its top must lean in.",
     )
 
 
@@ -121,8 +122,8 @@ class AnimalWayOut(Part):
     """A place of a waterline at which animals can climb out."""
 
     title_of_part: ClassVar[str] = "way out"
-    name: Name = ask("Name", default="ramp", help="What it is called on the plan.")
-    pool: PoolName = ask("Pool", help="Which pool it leads out of.")
+    name: Name = ask("Name", default="ramp", help="Its name on the plan.")
+    pool: PoolName = ask("Pool", help="The pool it leads out of.")
     at: Point = ask("Place", "-1000 ft", "1000 ft", ("3 in", "5 cm"), help="East and north of the site's origin.")
     slope: Ratio = ask("Slope", 0, 20, (0.1, 0.1), default=3, help="Horizontal run for one of rise, at its steepest.")
     surface: Surface = ask("Surface", default="rough stone", help="What the animal walks on.")
@@ -136,12 +137,12 @@ class Animals(Part):
         "Surface of the banks", default="bare liner", help="Of all banks, from the lowest water to the rim."
     )
     bare_slope: Ratio = ask(
-        "Flattest bare liner needed",
+        "Steepest bare liner allowed",
         0,
         20,
         (0.1, 0.1),
         default=3,
-        help="Horizontal run for one of rise: a bare liner that is steeper counts as no way out (common practice, no "
+        help="As horizontal run for one of rise. A way out on a steeper bare liner does not count (common practice, no "
         "source).",
     )
     way_out_reach: Length = ask(
@@ -150,19 +151,17 @@ class Animals(Part):
         "30 ft",
         ("3 in", "5 cm"),
         default="6 ft",
-        help="On plan, from the place of a way out to its pool's waterline, either way: one that lies further off "
-        "counts as none; your own rule.",
+        help="Greatest distance on plan from the place of a way out to its pool's waterline, on either side of it. One "
+        "that lies further off does not count; your own rule.",
     )
-    ice: Length = ask(
-        "Ice", "0 in", "6 ft", INCH, default="0 in", help="Thickest ice that you plan for here; your own figure."
-    )
+    ice: Length = ask("Ice", "0 in", "6 ft", INCH, default="0 in", help="Thickest ice to plan for; your own figure.")
     fence_height: Length | None = ask(
         "Fence height",
         "1 in",
         "12 ft",
         INCH,
         default=None,
-        help="Of the fence that is planned; left out, there is none.",
+        help="Height of the fence planned. Left out, there is none.",
     )
     fence_dig_in: Length | None = ask(
         "Fence dig-in",
@@ -171,13 +170,19 @@ class Animals(Part):
         INCH,
         default=None,
         first=("10 in", "25 cm"),
-        help="How deep the fence planned reaches below the ground.",
+        help="Depth below the ground that the fence planned reaches.",
     )
     fence_overhang: Length | None = ask(
-        "Fence overhang", "1 in", "4 ft", INCH, default=None, first=("8 in", "20 cm"), help="How far its top leans in."
+        "Fence overhang",
+        "1 in",
+        "4 ft",
+        INCH,
+        default=None,
+        first=("8 in", "20 cm"),
+        help="Distance that its top leans in.",
     )
     kinds: Annotated[tuple[AnimalKind, ...], Field(max_length=20)] = ask(
-        "Kinds", default=(), help="Animals that the pond is built for."
+        "Kinds", default=(), help="Kinds of animal that the pond is built for."
     )
     ways_out: Annotated[tuple[AnimalWayOut, ...], Field(max_length=60)] = ask(
         "Ways out", default=(), help="Ramps, logs and steps out of the pools."

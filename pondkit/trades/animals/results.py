@@ -1,4 +1,4 @@
-"""Results of the animals' brief: all of it that pictures and papers read."""
+"""Results of the animals, as pictures and papers read them."""
 
 from dataclasses import dataclass
 
@@ -11,7 +11,13 @@ Site = tuple[float, float]
 
 @dataclass(frozen=True)
 class RequirementMark:
-    """A requirement at its place: name, place on the site [m], and whether it passes."""
+    """A requirement, or a way out, at its place.
+
+    Attributes:
+        text: What is required and by how much it is met or missed; of a way out its name, slope and surface.
+        at: Its place on the site [m].
+        passes: False if the requirement is not met; a way out is not judged here, as it may suit one kind only.
+    """
 
     text: Words
     at: Site
@@ -20,10 +26,10 @@ class RequirementMark:
 
 @dataclass(frozen=True, eq=False)
 class AnimalsResult(Result):
-    """The brief, checked. Subjects are "kind" or "kind / place"; each figure passes at 0 or more.
+    """The brief, checked. Subjects are "kind" or "kind / place"; each ``demand`` is met at 0 or more.
 
     Attributes:
-        marks: Requirements that have a place.
+        marks: Requirements that have a place, and the ways out.
         problems: Requirements that could not be checked, why, and the remedy.
     """
 

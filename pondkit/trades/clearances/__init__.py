@@ -1,10 +1,16 @@
-"""Clearances: what the dig keeps clear of, the way in, and stones over other works.
+"""Clearances: the distance of digs, heaps and machines to what they must keep clear of, the way in, and boulders over
+other works.
 
-Read ``inputs``, ``formulas``, ``compute`` (distance of each footprint to everything that is kept clear, the way in,
-and boulders over mouths, pipes, dens, pits' edges, bodies and walls), ``cautions``, ``results``,
-``pictures``.
+The words: a *keep-out* is a tree, building, service, boundary or outfall with its clearance. A *footprint* is the plan
+of a dig, heap, machine, boom or way in. The *works* are mouths, pipes, dens, pits, structures and walls.
 
-Choices:
-- A dig counts as far out as it meets the ground anywhere, a machine as far as its furthest corner all round.
-- A keep-out that is entered counts once; each pair of a work and a keep-out is named.
+How to read it: ``inputs.py``; ``compute.py``, with ``compute`` for keep-outs and the way in and ``compute_stones`` for
+boulders over works; ``formulas.py``, ``cautions.py``, ``results.py``, ``pictures.py``.
+
+Choices, with their reasons:
+
+- A dig reaches as far out as it meets the ground anywhere along its outline, and a machine as far as its furthest
+  corner in any direction: both are on the safe side.
+- A keep-out that several works come too near to counts once; each pair is named.
+- A boom need not keep clear of what lies in the ground, nor the way in of the boundary, which it crosses.
 """

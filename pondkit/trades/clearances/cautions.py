@@ -1,4 +1,4 @@
-"""Cautions of clearances: keep-outs too near, limits of the way in, stones on other works."""
+"""Cautions of clearances: keep-outs too near, limits of the way in, boulders over other works."""
 
 from pondkit.core.caution import ACT, CHECK, CautionRule
 
@@ -12,15 +12,15 @@ KEEP_OUT_ENTERED = CautionRule(
     "keep_out_entered",
     ACT,
     "keep_outs_entered",
-    "Nearer than the clearances entered, as listed: change the design, or agree it with the owner.",
+    "Nearer than the clearances that you gave, as listed: change the design, or agree it with the owner.",
     most=0.0,
 )
 MACHINE_TOO_WIDE = CautionRule(
     "machine_too_wide",
     ACT,
     "way_spare",
-    "The machine does not pass the way in with this room beside it: a narrower machine, a wider opening, or work by "
-    "hand.",
+    "The machine does not pass the way in with this room on each side: take a narrower machine, widen the opening, or "
+    "work by hand.",
     least=0.0,
 )
 WAY_TOO_STEEP = CautionRule(
@@ -30,19 +30,19 @@ CLIMB_NOT_ENTERED = CautionRule(
     "climb_not_entered",
     CHECK,
     "way_spare",
-    "How steep a slope the machine climbs with its load is not entered: see its maker's manual.",
+    "The steepest slope that the machine climbs with its load is not entered: see its maker's manual.",
 )
 WAY_OF_ONE_PLACE = CautionRule(
     "way_of_one_place",
     CHECK,
     "way_spare",
-    "One place draws no way: enter two or more to hold it against what is kept clear.",
+    "One place does not make a way in: enter two or more to check it against the keep-outs.",
 )
 WAY_SHUT = CautionRule(
     "way_shut",
     ACT,
     "way_stone_width",
-    "Nothing passes the way in with this room beside it: a wider opening, or less room.",
+    "Nothing passes the way in with this room on each side: widen the opening, or leave less room.",
     least=0.0,
     reached=True,
 )
@@ -56,29 +56,29 @@ STONE_ON_MOUTH = CautionRule(
     "stone_on_mouth",
     ACT,
     "boulders_on_works",
-    "Stones on a mouth, on the plan, that do not stand wholly below it: {pairs}. They shut the animals' way: move the "
-    "stone, or lay a lower one that leaves the mouth's front free.",
+    "Stones over a mouth in plan that do not lie wholly below it: {pairs}. They block the animals' way: move the "
+    "stone, or lay a lower one that leaves the front of the mouth free.",
 )
 STONE_ON_DEN = CautionRule(
     "stone_on_den",
     ACT,
     "boulders_on_works",
-    "Stones on a den: {pairs}. Neither its lid nor its walls are worked out for that load, and nobody opens it "
-    "again: move the stone.",
+    "Stones on a den: {pairs}. Neither its lid nor its walls are designed for that load, and nobody can open it again: "
+    "move the stone.",
 )
 STONE_ON_BODY = CautionRule(
     "stone_on_body",
     ACT,
     "boulders_on_works",
-    "Stones on a body or a wall: {pairs}. Its walls are not worked out for that load, and nobody reaches it "
-    "again: move the stone.",
+    "Stones on a body or a wall: {pairs}. It is not designed for that load, and nobody can reach it again: move the "
+    "stone.",
 )
 STONE_ON_PIPE = CautionRule(
     "stone_on_pipe",
     CHECK,
     "boulders_on_works",
-    "Stones over a pipe, on the plan: {pairs}. Its load on the pipe is not worked out: move the stone, or have "
-    "the cover judged by the pipe's maker.",
+    "Stones over a pipe in plan: {pairs}. The load on the pipe is not worked out: move the stone, or have the pipe's "
+    "maker judge the cover.",
 )
 STONE_OVER_PIT_EDGE = CautionRule(
     "stone_over_pit_edge",

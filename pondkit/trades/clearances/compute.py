@@ -1,8 +1,11 @@
-"""Clearances: how near digs, heaps, machines, booms and way in come to what they keep clear of, what the way in lets
-through, and what boulders must not stand on: mouths, pipes, dens, pits' edges, bodies and walls.
+"""Computes clearances: ``compute`` the distance of each footprint to each keep-out, and what the way in lets through;
+``compute_stones`` the boulders over mouths, pipes, dens, edges of pits, bodies and walls.
+
+The advice in a caution depends on the kind of keep-out and on what comes too near to it: a dig, a heap, a machine's
+body, or its boom.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pondkit.core.caution import Caution, CautionRule
@@ -30,7 +33,7 @@ from pondkit.geometry.footprint import (
 from pondkit.geometry.hole import hole_footprint
 from pondkit.geometry.trench import TrenchCut, cut_footprint, ditch_footprint
 from pondkit.trades.clearances import cautions as rules
-from pondkit.trades.clearances import formulas as rel
+from pondkit.trades.clearances import formulas as relations
 from pondkit.trades.clearances.inputs import CLOSED, KeepOut, WayIn
 from pondkit.trades.clearances.results import ClearancesResult, StoneOnWorks
 from pondkit.trades.earthwork.results import StreamBed, Structure
@@ -40,7 +43,7 @@ from pondkit.trades.stone.inputs import Boulder
 from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.tunnels.results import TunnelsResult
 
-ENTERED = {
+DIG_ADVICE = {
     "boundary": (
         "It leaves the boundary, or comes nearer to it than the clearance: the neighbour's ground and local rules "
         "decide; have the line set out"
@@ -58,7 +61,7 @@ ENTERED = {
         "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open"
     ),
 }
-STANDS = {
+MACHINE_ADVICE = {
     "boundary": (
         "The machine stands out of the boundary, or nearer to it than the clearance: agree it with the neighbour"
     ),
@@ -72,9 +75,9 @@ STANDS = {
     "buried service": (
         "A machine over or beside a buried service: have it located and marked, and ask its owner what it bears"
     ),
-    "overhead service": ENTERED["overhead service"],
+    "overhead service": DIG_ADVICE["overhead service"],
 }
-SWINGS = {
+BOOM_ADVICE = {
     "boundary": (
         "Boom or load swings out of the boundary, or nearer to it than the clearance: agree it with the neighbour "
         "and keep people out"
@@ -83,9 +86,9 @@ SWINGS = {
     "tree": (
         "Boom or load swings within the tree's clearance: keep clear of crown and trunk, or lift from another position"
     ),
-    "overhead service": ENTERED["overhead service"],
+    "overhead service": DIG_ADVICE["overhead service"],
 }
-HEAPS = {
+HEAP_ADVICE = {
     "boundary": (
         "Soil heaped beyond the boundary, or nearer to it than the clearance: what slides or washes off it is the "
         "neighbour's; local rules decide"
@@ -101,20 +104,25 @@ HEAPS = {
     ),
     "overflow outfall": "A heap here dams the outfall's water up, or is washed away by it: lead the water round it",
 }
-RULES = {
-    "digs": (rules.DIG_NEAR, ENTERED),
-    "heaps": (rules.HEAP_NEAR, HEAPS),
-    "stands": (rules.MACHINE_NEAR, STANDS),
-    "swings": (rules.BOOM_NEAR, SWINGS),
+ADVICE = {
+    "dig": (rules.DIG_NEAR, DIG_ADVICE),
+    "heap": (rules.HEAP_NEAR, HEAP_ADVICE),
+    "machine": (rules.MACHINE_NEAR, MACHINE_ADVICE),
+    "boom": (rules.BOOM_NEAR, BOOM_ADVICE),
 }
-NEARER = "Nearer to '{name}' than the clearance entered for it"
+NEARER = "Nearer to '{name}' than its clearance"
 INTO = "Runs into '{name}'"
 BEYOND = "Goes beyond '{name}'"
 
 
 @dataclass(frozen=True)
 class WayLoad:
-    """A thing that must come in by the way: its name, and the width that it takes when carried lengthwise [m]."""
+    """A stone that must come in by the way in.
+
+    Attributes:
+        name: Its name.
+        width: Width that it takes, carried with its longest side along the way and its shortest upright [m].
+    """
 
     name: str
     width: float
@@ -122,7 +130,7 @@ class WayLoad:
 
 @remembered
 def site_constraints(keep_outs: tuple[KeepOut, ...]) -> tuple[tuple[SiteConstraint, ...], tuple[Problem, ...]]:
-    """(things to keep clear of, problems of those that are not valid)."""
+    """(keep-outs that can be drawn, problems of the others)."""
     shapes, problems = [], []
     for index, keep_out in enumerate(keep_outs):
         shape = site_constraint(
@@ -159,79 +167,74 @@ def _not_drawn(index: int, keep_out: KeepOut) -> Problem:
 
 
 @remembered
-def clear_of(footprint: Footprint, things: tuple[SiteConstraint, ...], does: str = "digs") -> tuple[Entry, ...]:
-    """Clearance of one dig, fill, wall or machine to every keep-out, with a caution if it is too small.
+def clearances_of(footprint: Footprint, keep_outs: tuple[SiteConstraint, ...], work: str = "dig") -> tuple[Entry, ...]:
+    """Clearance of one footprint to each keep-out, with a caution where it is too small.
 
     Args:
-        footprint: Its footprint.
-        things: Things to keep clear of.
-        does: "digs", "heaps" for soil, "stands" for a machine's body, or "swings" for its boom; selects the caution.
+        footprint: Plan of a dig, fill, wall, machine, boom or way in.
+        keep_outs: The keep-outs.
+        work: What comes near them: "dig", "heap" of soil, "machine" or "boom". It selects the advice.
     """
     figures = []
-    for thing in things:
-        away = distance(footprint, thing)
-        notes = (
-            [
-                rules.KEEP_OUT_NEAR(
-                    nearness=(NEARER if away > 0 else INTO if away == 0 else BEYOND).format(name=thing.name)
-                ),
-                *_warned(thing, does),
-            ]
-            if away < thing.clearance - 1e-9 or away <= 0
-            else []
-        )
+    for keep_out in keep_outs:
+        away = distance(footprint, keep_out)
+        cautions: list[Caution] = []
+        if away < keep_out.clearance - 1e-9 or away <= 0:
+            nearness = NEARER if away > 0 else INTO if away == 0 else BEYOND
+            cautions.append(rules.KEEP_OUT_NEAR(nearness=nearness.format(name=keep_out.name)))
+            rule, advice = ADVICE[work]
+            if keep_out.kind in advice:
+                cautions.append(rule(advice=advice[keep_out.kind]))
         figures.append(
             entry(
-                rel.keep_out_distance,
-                f"{footprint.name} / {thing.name}",
-                cautions=notes,
+                relations.keep_out_distance,
+                f"{footprint.name} / {keep_out.name}",
+                cautions=cautions,
                 distance=away,
-                clearance=thing.clearance,
+                clearance=keep_out.clearance,
             )
         )
     return tuple(figures)
 
 
-def _warned(thing: SiteConstraint, does: str) -> Iterator[Caution]:
-    rule, advice = RULES[does]
-    if thing.kind in advice:
-        yield rule(advice=advice[thing.kind])
-
-
 @remembered
 def clearances_result(
-    shapes_problems: tuple[tuple[SiteConstraint, ...], tuple[Problem, ...]],
-    distances: tuple[tuple[Entry, ...], ...],
+    keep_outs: tuple[SiteConstraint, ...],
+    problems: tuple[Problem, ...],
+    clearances: tuple[Entry, ...],
     way_in: WayIn | None,
     way: Footprint | None,
     loads: Sequence[WayLoad],
     machines: tuple[Footprint, ...],
 ) -> ClearancesResult:
-    """Clearances of digs, machines, booms and the way in, gathered into one result.
+    """Clearances and the way in, gathered into one result.
 
     Args:
-        shapes_problems: Result of ``site_constraints``.
-        distances: Results of ``clear_of``, one per footprint.
+        keep_outs, problems: The keep-outs that can be drawn, and the problems of the others.
+        clearances: Clearance of each footprint to each keep-out.
         way_in: The machine's way in; None if the site has none.
-        way: Its footprint, as far as it is entered.
-        loads: Loads that must come in by it.
+        way: Its footprint; None if fewer than two places of it are entered.
+        loads: Stones that must come in by it.
         machines: Footprints of machines, and areas swept by their booms.
     """
-    things, problems = shapes_problems
-    every = tuple(figure for row in distances for figure in row)
-    short = [figure for figure in every if figure.cautions]
+    too_near = [figure for figure in clearances if figure.cautions]
     entered = None
-    if things:
-        notes = [rules.CLEARANCE_NOT_KEPT(pair=figure.subject, away=(figure.value, LENGTH)) for figure in short]
-        met = {thing.name for thing in things for figure in short if figure.subject.endswith(f" / {thing.name}")}
-        entered = entry(rel.keep_outs_entered, "", cautions=notes, entered=float(len(met)))
+    if keep_outs:
+        notes = [rules.CLEARANCE_NOT_KEPT(pair=figure.subject, away=(figure.value, LENGTH)) for figure in too_near]
+        names = {
+            keep_out.name
+            for keep_out in keep_outs
+            for figure in too_near
+            if figure.subject.endswith(f" / {keep_out.name}")
+        }
+        entered = entry(relations.keep_outs_entered, "", cautions=notes, entered=float(len(names)))
     return ClearancesResult(
         entered,
         entry(
-            rel.way_spare,
+            relations.way_spare,
             "",
             source=USER,
-            cautions=_way_notes(way_in),
+            cautions=_way_in_cautions(way_in),
             clear_width=way_in.clear_width,
             machine_width=way_in.machine_width,
             room=way_in.room,
@@ -239,32 +242,32 @@ def clearances_result(
         if way_in
         else None,
         entry(
-            rel.way_stone_width,
+            relations.way_stone_width,
             "",
             source=USER,
-            cautions=_too_wide(way_in, loads),
+            cautions=_too_wide_cautions(way_in, loads),
             clear_width=way_in.clear_width,
             room=way_in.room,
         )
         if way_in
         else None,
-        every,
-        things,
+        clearances,
+        keep_outs,
         way,
         machines,
         problems,
     )
 
 
-def _way_notes(way_in: WayIn) -> list[Caution]:
+def _way_in_cautions(way_in: WayIn) -> list[Caution]:
     notes = [rules.WAY_OF_ONE_PLACE()] if len(way_in.points) == 1 else []
     if way_in.machine_slope is None:
         return [*notes, rules.CLIMB_NOT_ENTERED()]
     return [*notes, *([rules.WAY_TOO_STEEP()] if way_in.slope > way_in.machine_slope else [])]
 
 
-def _too_wide(way_in: WayIn, loads: Sequence[WayLoad]) -> list[Caution]:
-    width = way_in.clear_width - 2 * way_in.room
+def _too_wide_cautions(way_in: WayIn, loads: Sequence[WayLoad]) -> list[Caution]:
+    width = relations.way_stone_width(way_in.clear_width, way_in.room)
     return [
         rules.STONE_TOO_WIDE(boulder=load.name, width=(load.width, LENGTH))
         for load in loads
@@ -272,7 +275,7 @@ def _too_wide(way_in: WayIn, loads: Sequence[WayLoad]) -> list[Caution]:
     ]
 
 
-BELOW = ("buried service", "overflow outfall")  # what no boom meets
+UNDER_BOOMS = ("buried service", "overflow outfall")  # kinds of keep-out in the ground, which no boom comes near
 
 
 def compute(
@@ -280,60 +283,59 @@ def compute(
     way_in: WayIn | None,
     pools: tuple[PoolResult, ...],
     beds: tuple[StreamBed, ...],
-    around: LiftSite,
+    works: LiftSite,
     lifts: LiftingResult | None,
     boulders: tuple[Boulder, ...],
 ) -> ClearancesResult | None:
-    """Clearances of digs, fills, machines and the way in; None without keep-outs and way in.
+    """Clearances of digs, fills, machines and the way in; None if the site has neither keep-outs nor a way in.
 
     Args:
         keep_outs, way_in: Inputs of the site.
-        pools: Those without problems.
+        pools: Pools without problems.
         beds: Stream beds.
-        around: Other excavations, structures and fills.
+        works: The excavations, structures and fills beside the pools.
         lifts: The lift plan; None if the option has none.
         boulders: Boulders that must come in by the way in.
     """
     if not keep_outs and way_in is None:
         return None
-    shapes_problems = site_constraints(keep_outs)
+    constraints, problems = site_constraints(keep_outs)
     digs = [pool.surfaces.dig for pool in pools]
-    prints: list[Footprint] = [
+    excavations: list[Footprint] = [
         dig_footprint(
             pool.name, dig.surface.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim)
         )
         for pool, dig in zip(pools, digs, strict=True)
     ]
-    prints += [hole_footprint(structure.hole) for structure in around.structures]
-    prints += [ditch_footprint(structure.cut) for structure in beds]
-    distances = [clear_of(structure, shapes_problems[0]) for structure in prints]
-    buried = tuple(clear_of(cut_footprint(cut), shapes_problems[0]) for cut in around.buried)
-    distances.append(_nearest(buried))
-    distances += [clear_of(structure.footprint, shapes_problems[0], "heaps") for structure in around.heaped]
-    bodies, booms = _machines(lifts) if keep_outs else ((), ())
-    distances += [clear_of(structure, shapes_problems[0], "stands") for structure in bodies]
-    above = _above(shapes_problems[0])
-    distances += [clear_of(structure, above, "swings") for structure in booms]
-    way_area = way_footprint("way in", way_in.points, float(way_in.machine_width + 2 * way_in.room)) if way_in else None
-    if way_area:
-        crossed = _crossed(shapes_problems[0])
-        distances.append(clear_of(way_area, crossed))
-    # Carried with its longest side along the way and its shortest vertical: as wide as its middle side.
+    excavations += [hole_footprint(structure.hole) for structure in works.structures]
+    excavations += [ditch_footprint(bed.cut) for bed in beds]
+    clearances = [clearances_of(footprint, constraints) for footprint in excavations]
+    trenches = tuple(clearances_of(cut_footprint(cut), constraints) for cut in works.buried)
+    clearances.append(_nearest_trenches(trenches))
+    clearances += [clearances_of(heap.footprint, constraints, "heap") for heap in works.heaped]
+    bodies, booms = _machine_footprints(lifts) if keep_outs else ((), ())
+    clearances += [clearances_of(body, constraints, "machine") for body in bodies]
+    clearances += [clearances_of(boom, _above_ground(constraints), "boom") for boom in booms]
+    way = way_footprint("way in", way_in.points, float(way_in.machine_width + 2 * way_in.room)) if way_in else None
+    if way:
+        clearances.append(clearances_of(way, _but_boundaries(constraints)))
+    # Carried with its longest side along the way and its shortest upright, a stone is as wide as its middle side.
     loads = tuple(WayLoad(b.name, float(sorted(b.axes)[1] * (1 + b.axes_within))) for b in boulders)
-    return clearances_result(shapes_problems, tuple(distances), way_in, way_area, loads, (*bodies, *booms))
+    figures = tuple(figure for row in clearances for figure in row)
+    return clearances_result(constraints, problems, figures, way_in, way, loads, (*bodies, *booms))
 
 
 @remembered
-def _nearest(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
-    """Of many trenches, those too near to each keep-out, or else the nearest one."""
+def _nearest_trenches(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
+    """Of many trenches, for each keep-out those that are too near, or else the nearest; ``rows``: one per trench."""
     figures: list[Entry] = []
-    for column in zip(*rows, strict=True):
-        figures += [figure for figure in column if figure.cautions] or [min(column, key=lambda figure: figure.value)]
+    for of_one in zip(*rows, strict=True):
+        figures += [figure for figure in of_one if figure.cautions] or [min(of_one, key=lambda figure: figure.value)]
     return tuple(figures)
 
 
-def _machines(lifts: LiftingResult | None) -> tuple[tuple[Footprint, ...], tuple[Footprint, ...]]:
-    """(footprints of the machine at its positions, areas swept by its boom with the stones set from there)."""
+def _machine_footprints(lifts: LiftingResult | None) -> tuple[tuple[Footprint, ...], tuple[Footprint, ...]]:
+    """(footprints of the machine at its positions, areas that its boom sweeps with the stones set from there)."""
     if lifts is None:
         return (), ()
     bodies, booms = [], []
@@ -350,15 +352,15 @@ def _machines(lifts: LiftingResult | None) -> tuple[tuple[Footprint, ...], tuple
 
 
 @remembered
-def _above(things: tuple[SiteConstraint, ...]) -> tuple[SiteConstraint, ...]:
+def _above_ground(keep_outs: tuple[SiteConstraint, ...]) -> tuple[SiteConstraint, ...]:
     """Keep-outs of a boom: all except those in the ground."""
-    return tuple(thing for thing in things if thing.kind not in BELOW)
+    return tuple(keep_out for keep_out in keep_outs if keep_out.kind not in UNDER_BOOMS)
 
 
 @remembered
-def _crossed(things: tuple[SiteConstraint, ...]) -> tuple[SiteConstraint, ...]:
+def _but_boundaries(keep_outs: tuple[SiteConstraint, ...]) -> tuple[SiteConstraint, ...]:
     """Keep-outs of the way in, which crosses the boundary."""
-    return tuple(thing for thing in things if not thing.within)
+    return tuple(keep_out for keep_out in keep_outs if not keep_out.within)
 
 
 Spot = tuple[float, float, float]
@@ -372,15 +374,15 @@ def compute_stones(
     structures: tuple[Structure, ...],
     pools: tuple[PoolResult, ...],
 ) -> StoneOnWorks | None:
-    """Placed boulders that overlap other works in plan; mouths only if the boulder is not entirely below them. None if
-    no boulder is placed.
+    """Placed boulders that overlap other works in plan, and mouths unless the boulder lies wholly below; None if no
+    boulder is placed.
 
     Args:
-        stones: The stone.
-        pipes: The passages.
-        buried: Trenches of pipe and pits of dens.
+        stones: Result of the stone; None if the option has none.
+        pipes: Result of the tunnels; None if the option has none.
+        buried: Trenches of pipe and pits of dens; a pit is named "pit of …".
         structures: Bodies of the water side, and walls.
-        pools: With their pits.
+        pools: Pools without problems, for the edges of their pits.
     """
     if stones is None or not stones.boulder_plans:
         return None
@@ -410,9 +412,9 @@ def stones_on_works(
     """Placed boulders that overlap other works in plan.
 
     Args:
-        boulders: ("boulder number", plan on the site, level of its top) of each that is placed [m].
-        runs: (run, start, end, outside diameter) of each pipe [m].
-        mouths: (name, place) of each mouth [m].
+        boulders: ("boulder number", plan on the site, level of its top) [m] of each that is placed.
+        runs: (run, start, end, outside diameter) [m] of each pipe.
+        mouths: (name, place [m]) of each mouth; each is taken as wide as the widest pipe.
         dens, bodies: Footprints of dens, bodies and walls.
         edges: Outline of each pit of a pool: a stone inside it stands on its floor, one across its edge does not.
     """
@@ -420,7 +422,7 @@ def stones_on_works(
     widest = max((outside for *_, outside in runs), default=0.0)
     pipes = tuple(line_footprint(name, (start[:2], end[:2]), outside) for name, start, end, outside in runs)
     ends = tuple(line_footprint(name, (place[:2],), widest) for name, place in mouths)
-    lowest = [place[2] - widest / 2 for _, place in mouths]  # of each mouth, at the outside of its pipe
+    undersides = [place[2] - widest / 2 for _, place in mouths]
     works: tuple[tuple[CautionRule, tuple[Footprint, ...]], ...] = (
         (rules.STONE_ON_MOUTH, ends),
         (rules.STONE_ON_DEN, dens),
@@ -433,12 +435,14 @@ def stones_on_works(
     notes, count = [], 0
     for rule, works_of_kind in works:
         met = [
-            (i, j) for i, j in met_by(stones, works_of_kind) if works_of_kind is not ends or boulders[i][2] > lowest[j]
+            (i, j)
+            for i, j in met_by(stones, works_of_kind)
+            if works_of_kind is not ends or boulders[i][2] > undersides[j]
         ]
         pairs = [f"{stones[i].name} on {works_of_kind[j].name}" for i, j in met]
         count += len(pairs)
         notes += [rule(pairs=_listed(pairs)).of(stones[i].name for i, _ in met)] if pairs else []
-    return StoneOnWorks(entry(rel.boulders_on_works, "", cautions=notes, pairs=float(count)))
+    return StoneOnWorks(entry(relations.boulders_on_works, "", cautions=notes, pairs=float(count)))
 
 
 def _listed(pairs: Sequence[str]) -> str:

@@ -1,4 +1,4 @@
-"""Keep-outs of a dig, and the machine's way in."""
+"""Inputs of clearances: keep-outs, and the machine's way in."""
 
 from typing import Annotated, ClassVar
 
@@ -14,14 +14,14 @@ Kind = Annotated[str, Choice(KINDS)]
 
 
 class KeepOut(Part):
-    """A tree, building, line or boundary that digs and machines keep clear of."""
+    """A tree, building, service, boundary or outfall that digs, heaps and machines must keep clear of."""
 
     title_of_part: ClassVar[str] = "keep-out"
-    name: Name = ask("Name", help="As the crew knows it.", front=True)
+    name: Name = ask("Name", help="The name that the crew knows it by.", front=True)
     kind: Kind = ask(
         "Kind",
         default="tree",
-        help="Inside a boundary all must stay; of everything else all stays outside.",
+        help="All works must stay inside a boundary, and outside everything else.",
         front=True,
     )
     clearance: Length = ask(
@@ -30,14 +30,14 @@ class KeepOut(Part):
         "200 ft",
         ("6 in", "10 cm"),
         default="0 in",
-        help="Level distance to keep, your own or the owner's figure; of a tree, its root radius from the trunk.",
+        help="Level distance to keep from it: the owner's figure or your own. For a tree, the radius of its roots.",
         front=True,
     )
     points: Annotated[tuple[Point, ...], Field(max_length=200)] = ask(
         "Places",
         *FAR,
         default=(),
-        help="East and north: one for a place, more for a line; a closed kind takes three or more.",
+        help="East and north: one place, several along a line, or three or more round a boundary, building or area.",
     )
 
 
@@ -46,14 +46,29 @@ class WayIn(Part):
 
     title_of_part: ClassVar[str] = "way in"
     clear_width: Length = ask(
-        "Clear width", "12 in", "60 ft", ("1 in", "2 cm"), default="6 ft", help="At its narrowest: gate, corner, wall."
+        "Clear width",
+        "12 in",
+        "60 ft",
+        ("1 in", "2 cm"),
+        default="6 ft",
+        help="Clear width at the narrowest gate, corner or wall.",
     )
     slope: Ratio = ask("Steepest slope", 0, 1, (0.01, 0.01), default=0, help="Rise per level distance along it.")
     machine_width: Length = ask(
-        "Machine width", "12 in", "20 ft", ("1 in", "2 cm"), default="4 ft", help="Over tracks and bucket; an example."
+        "Machine width",
+        "12 in",
+        "20 ft",
+        ("1 in", "2 cm"),
+        default="4 ft",
+        help="Over tracks and bucket; the default is an example.",
     )
     machine_slope: Ratio | None = ask(
-        "Steepest for the machine", 0, 1, (0.01, 0.01), default=None, help="With its load, from its maker's manual."
+        "Steepest for the machine",
+        0,
+        1,
+        (0.01, 0.01),
+        default=None,
+        help="Steepest slope that it climbs with its load, from its maker's manual.",
     )
     room: Length = ask(
         "Room each side",
@@ -61,14 +76,14 @@ class WayIn(Part):
         "6 ft",
         ("1 in", "2 cm"),
         default="6 in",
-        help="Free beside machine and load; your own figure.",
+        help="Free on each side of machine and load; your own rule.",
     )
     points: Annotated[tuple[Point, ...], Field(max_length=200)] = ask(
         "Places along it",
         *FAR,
         default=(),
         help=(
-            "East and north, from the road to the dig; a lift plan begins and ends at the last. None, where it is "
-            "not drawn."
+            "East and north, from the road to the dig; a lift plan begins and ends at the last. Left out, the way in "
+            "is not drawn."
         ),
     )

@@ -1,5 +1,5 @@
-"""Relations of the tunnels, each with its source: pieces, couplings and stock lengths of long runs; water and air in
-the passages, watertight pipe, flushing, flotation.
+"""Relations of the tunnels, each with its source: lengths, cuts and stock lengths, bends, volumes, levels, swims, water
+and air, watertight pipe, flushing, flotation.
 """
 
 import math
@@ -13,9 +13,7 @@ from pondkit.trades.tunnels import cautions as warn
 
 
 def pieces(cut_length: float, stock_length: float) -> tuple[float, ...]:
-    """Pieces of one run [m]: whole stock lengths and a remainder, joined by couplings; a single piece if one length is
-    enough.
-    """
+    """Lengths of the pieces of one run [m]: whole stock lengths, and last the remainder."""
     full_lengths = max(math.ceil(cut_length / stock_length - CLOSE) - 1, 0)
     return (stock_length,) * full_lengths + (cut_length - full_lengths * stock_length,)
 
@@ -31,15 +29,13 @@ def lengths_needed(
     cut_lengths: Sequence[float],
     stock_length: float,
     kerf: float,
-    make: "Callable[[Sequence[float], float, float], Plan] | None" = None,
+    planner: "Callable[[Sequence[float], float, float], Plan]" = plan,
 ) -> int:
-    """Number of stock lengths for runs of these cut lengths [m], by ``plan`` or another planning
-    function (``make``).
-    """
-    split = [pieces(length, stock_length) for length in cut_lengths]
-    return sum(len(length_pieces) - 1 for length_pieces in split) + len(
-        (make or plan)([length_pieces[-1] for length_pieces in split], stock_length, kerf).stock
-    )
+    """Number of stock lengths for runs of these cut lengths [m]; ``planner`` lays out the remainders of long runs."""
+    pieces_of = [pieces(length, stock_length) for length in cut_lengths]
+    remainders = [run_pieces[-1] for run_pieces in pieces_of]
+    whole_lengths = sum(len(run_pieces) - 1 for run_pieces in pieces_of)
+    return whole_lengths + len(planner(remainders, stock_length, kerf).stock)
 
 
 def run_length(east: Length, north: Length, rise: Length) -> Length:
@@ -90,7 +86,7 @@ def stub_length(socket: Length) -> Length:
 
 
 def turn_move(far: Length, bend: Angle, fitting_angle: Angle) -> Length:
-    """Displacement of the furthest place when the line beyond a node is rotated to the angle of one fitting.
+    """Move of the furthest place when the line beyond a node is rotated to the angle of one fitting.
 
     Working: chord of the circle at distance far, over the angle between bend, as designed, and the fitting angle
     Source: geometry
@@ -99,9 +95,9 @@ def turn_move(far: Length, bend: Angle, fitting_angle: Angle) -> Length:
 
 
 def shift_move(spacing: Length, out_of_plane: Ratio) -> Length:
-    """Displacement of the line beyond a node by two fittings rotated against each other.
+    """Move of the line beyond a node when two fittings, rotated against each other, make its bend.
 
-    Source: geometry: their spacing centre to centre, times the share of it that leaves the plane of the bend
+    Source: geometry: their spacing centre to centre, times its part at right angles to the plane of the bend
     """
     return spacing * out_of_plane
 
@@ -116,7 +112,7 @@ def sharpest_bend(bends: tuple[Angle, ...]) -> Angle:
 
 
 def node_moved(east: Length, north: Length, up: Length) -> Length:
-    """Displacement of a node from its design place by fitting adjustment.
+    """Distance from a node as drawn to where it is set out, once listed fittings make all bends.
 
     Source: geometry
     """
@@ -132,7 +128,7 @@ def mouth_reach(outside_diameter: Length, batter: Ratio) -> Length:
 
 
 def run_in_water(pieces: tuple[Length, ...]) -> Length:
-    """Run submerged: length of the centre line in a pool, below its level.
+    """Run submerged: length of the centre line in a pool, below its water at rest.
 
     Source: geometry: stretches between the places where the run passes a pool's surface or level
     """
@@ -164,7 +160,7 @@ def run_volume(bore: Length, run_length: Length) -> Volume:
 
 
 def wall_volume(outside_diameter: Length, bore: Length, length_in_water: Length) -> Volume:
-    """Volume displaced in the basin by a pipe open to it: its walls.
+    """Volume of pool water displaced by a pipe that the water enters: that of its wall.
 
     Source: geometry: area of the ring of wall times length
     """
@@ -172,7 +168,7 @@ def wall_volume(outside_diameter: Length, bore: Length, length_in_water: Length)
 
 
 def sealed_volume(outside_diameter: Length, length_in_water: Length) -> Volume:
-    """Volume displaced by a sealed dry pipe: its whole outer volume.
+    """Volume of pool water displaced by a pipe that stays dry: all of it.
 
     Source: geometry: area of the outside diameter times length
     """
@@ -180,7 +176,7 @@ def sealed_volume(outside_diameter: Length, length_in_water: Length) -> Volume:
 
 
 def flooded_volume(bore: Length, flooded_length: Length) -> Volume:
-    """Volume of water standing in a pipe outside the basins.
+    """Volume of water that stands in a buried pipe.
 
     Source: geometry: area of the bore times the length below the level of the water that reaches it
     """
@@ -198,8 +194,7 @@ def mouth_depth(water_level: Length, node_level: Length) -> Length:
 
 @keeps(warn.DEN_FLOODS)
 def den_floor_above_water(node_level: Length, bore: Length, water_level: Length) -> Length:
-    """Height of a den's floor above the highest water that its passages are open to; the floor lies at the pipe's
-    invert.
+    """Height of a den's floor above the water at rest; of several pools that its passages open to, above the highest.
 
     Source: geometry; floor at the invert: common practice, no source
     """
@@ -207,8 +202,7 @@ def den_floor_above_water(node_level: Length, bore: Length, water_level: Length)
 
 
 def swim(stretches: tuple[Length, ...]) -> Length:
-    """Length of a swim under water from one place with open air to the next, including the way down to a mouth and up
-    from it.
+    """Length of a swim under water from one place with open air to the next, with the dive to a mouth and the way up.
 
     Source: geometry: true lengths of the pipe's centre line below the highest water
     """
@@ -216,7 +210,7 @@ def swim(stretches: tuple[Length, ...]) -> Length:
 
 
 def swim_back(stretches: tuple[Length, ...]) -> Length:
-    """Length of a swim under water to a blocked place and back.
+    """Length of a swim under water to a blocked or capped end, or a gate that is shut, and back.
 
     Source: geometry: true lengths of the pipe's centre line below the highest water, there and back
     """
@@ -226,7 +220,7 @@ def swim_back(stretches: tuple[Length, ...]) -> Length:
 def pipe_bore(bore: Length) -> Length:
     """Inside diameter of a pipe, or the clear bore of a fitting.
 
-    Source: the pipe's table, or as measured
+    Source: the table of pipes, or as measured
     """
     return bore
 
@@ -285,7 +279,7 @@ def penetration_below_rim(rim_level: Length, penetration_level: Length) -> Lengt
 def penetration_size(outside_diameter: Length) -> Length:
     """Outside diameter of the pipe at a liner penetration, for ordering its boot or flange.
 
-    Source: the pipe's table
+    Source: the table of pipes, or as measured
     """
     return outside_diameter
 
@@ -293,13 +287,13 @@ def penetration_size(outside_diameter: Length) -> Length:
 def counted(places: tuple[Count, ...]) -> Count:
     """Number of one item, over all places where it is used.
 
-    Source: counted over nodes, joints and crossings
+    Source: counted over nodes, joints and penetrations
     """
     return sum(places)
 
 
 def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
-    """Stock lengths to buy; proven minimum.
+    """Stock lengths to buy: the least number possible.
 
     Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan
     with fewer lengths; proven least, by the length of all pieces or by the search
@@ -309,7 +303,7 @@ def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: 
 
 
 def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
-    """Stock lengths to buy, from a search for fewer that was stopped at its limit.
+    """Stock lengths to buy, by a search that stopped at its limit: fewer may be possible.
 
     Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan
     with fewer lengths, broken off at its limit
@@ -321,7 +315,7 @@ def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: L
 def lengths_searched(
     cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length, known_plans: Mapping[tuple[float, ...], int]
 ) -> Count:
-    """Stock lengths to buy, from an extended search; ``known_plans`` holds known results by cut lengths [m].
+    """Stock lengths to buy, by a long search; ``known_plans`` holds the number found before, by cut lengths [m].
 
     Working: the best of the quick plan, of fills of one length after the other, and of patterns of a linear program,
     against dual feasible functions and the bound of that program; low and high by the fills alone
@@ -347,20 +341,18 @@ def offcut_length(pipe_length_order: Length, cut_lengths: tuple[Length, ...]) ->
     return pipe_length_order - sum(cut_lengths)
 
 
-FLAT = 1e-9
-UPRIGHT = 1e-6  # level distance over length, below which a pipe is upright
+ALIKE = 1e-9  # shares of the bore at a run's two ends that differ by less are one
+UPRIGHT_COSINE = 1e-6  # level distance over length, below which a pipe is upright
 
 
 def segment(share: float) -> float:
-    """Share of a circle's area below a chord at a share of its diameter, 0 to 1."""
-    half = math.acos(1 - 2 * min(max(share, 0.0), 1.0))
-    return (half - math.sin(half) * math.cos(half)) / math.pi
+    """Share of a circle's area below a level chord, from the chord's height as a share of the diameter, 0 to 1."""
+    half_angle = math.acos(1 - 2 * min(max(share, 0.0), 1.0))
+    return (half_angle - math.sin(half_angle) * math.cos(half_angle)) / math.pi
 
 
-def _summed(share: float) -> float:
-    """Integral of ``segment`` from an empty circle to a share of its diameter; grows by one per diameter beyond a full
-    circle.
-    """
+def _segment_integral(share: float) -> float:
+    """Integral of ``segment`` from an empty circle to a share of its diameter, which may exceed 1."""
     if share <= 0:
         return 0.0
     within = min(share, 1.0)
@@ -374,26 +366,27 @@ def _summed(share: float) -> float:
 def filled_share(
     start_level: Length, end_level: Length, run_length: Length, bore: Length, water_level: Length
 ) -> Ratio:
-    """Share of a run's inner volume below the water: 1 is full, 0 dry, between them it is part full.
+    """Share of a run's inner volume that is full of water: 1 is full, 0 dry, between them it is part full.
 
     Working: area of the circle's segment below the water over the bore's area, averaged along the run from start level
     to end level over its run length; the segment's height is measured at right angles to the pipe, from water level,
     bore
     Source: geometry: closed form of the cylindrical wedge
     """
-    rise = (end_level - start_level) / run_length
-    upright = math.sqrt(max(1 - rise**2, 0.0))
-    if upright < UPRIGHT:
+    sine = (end_level - start_level) / run_length
+    cosine = math.sqrt(max(1 - sine**2, 0.0))
+    if cosine < UPRIGHT_COSINE:
         low = min(start_level, end_level)
         return min(max((water_level - low) / run_length, 0.0), 1.0)
-    first, last = ((water_level - level) / (bore * upright) + 0.5 for level in (start_level, end_level))
-    if abs(last - first) < FLAT:
+    # Height of the segment at each end as a share of the bore; it changes evenly between them.
+    first, last = ((water_level - level) / (bore * cosine) + 0.5 for level in (start_level, end_level))
+    if abs(last - first) < ALIKE:
         return segment(first)
-    return (_summed(last) - _summed(first)) / (last - first)
+    return (_segment_integral(last) - _segment_integral(first)) / (last - first)
 
 
 def unreached(reached_length: Length, run_length: Length) -> Ratio:
-    """Share of a run's volume filled where no water arrives: every route from a pool rises above the water.
+    """Share of a run that is full of water where none arrives, as every route from a pool rises above the water: 0.
 
     Source: geometry
     """
@@ -413,7 +406,7 @@ def fall_to_pool(far_level: Length, near_level: Length, level_distance: Length) 
     warn.AIR_POCKET,
 )
 def air_pocket(node_level: Length, escape_level: Length) -> Length:
-    """Height of an air pocket: high point above the lowest place on the best escape route for air.
+    """Height of an air pocket: of a high point above the lowest place on the best way out for air.
 
     Source: geometry
     """
@@ -425,7 +418,7 @@ def air_pocket(node_level: Length, escape_level: Length) -> Length:
     warn.TRAPPED_WATER,
 )
 def water_trap(spill_level: Length, invert_level: Length) -> Length:
-    """Depth of trapped water: low point below the highest place on the best drainage route, by inverts.
+    """Depth of trapped water: of a low point below the highest place on the best way out for water, by inverts.
 
     Source: geometry
     """
@@ -455,7 +448,7 @@ def den_air(length: Length, width: Length, height: Length, floor_level: Length, 
 
 @keeps(warn.LID_ABOVE_GROUND)
 def den_lid_cover(ground_level: Length, floor_level: Length, height: Length) -> Length:
-    """Existing ground above the underside of a den's lid; negative if the lid stands proud of it.
+    """Height of the existing ground above the underside of a den's lid; negative if that stands above the ground.
 
     Source: geometry; the caution: common practice, no source
     """
@@ -464,8 +457,7 @@ def den_lid_cover(ground_level: Length, floor_level: Length, height: Length) -> 
 
 @holds(lambda length_below: length_below <= 0, warn.VESSEL_TESTED)
 def vessel_length(length_below: Length) -> Length:
-    """Watertight length of a run outside the liner: where the pipe's underside lies below the seal line, so that it
-    holds the pool's water.
+    """Watertight length of a run outside the liner: where the pipe's underside lies below the watertight line.
 
     Source: geometry: outside every liner, the pipe's underside below the highest water and the margin (your own rule)
     """
@@ -476,8 +468,8 @@ def vessel_length(length_below: Length) -> Length:
 def joint_below_seal_line(
     water_level: Length, water_rise: Length, seal_margin: Length, joint_level: Length, outside_diameter: Length
 ) -> Length:
-    """Depth of the underside of a joint, gate or chamber below the watertight line (highest water plus margin);
-    negative above.
+    """Depth of the pipe's underside at a joint, gate or chamber below the watertight line; negative above. That line is
+    the seal margin above the highest water.
 
     Source: geometry; the margin: your own rule
     """
@@ -489,7 +481,7 @@ def joint_below_seal_line(
     warn.FLUSH_SLOW,
 )
 def flush_velocity(flush_flow: Flow, bore: Length, velocity_required: Speed) -> Speed:
-    """Mean velocity in a run with the whole flush through it, to be compared with the velocity required.
+    """Mean velocity in a run with the whole flush flowing through it, to be compared with the velocity wanted.
 
     Working: flush flow over the area of the bore; the velocity wanted stands beside it
     Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq
@@ -507,7 +499,7 @@ def flush_time(run_volumes: tuple[Volume, ...], flush_flow: Flow) -> Time:
 
 
 def flush_flow_needed(velocity_required: Speed, widest_bore: Length) -> Flow:
-    """Flow for the required velocity in the widest pipe on any route.
+    """Flow that gives the velocity wanted in the widest pipe on any route from the flush to a mouth.
 
     Source: conservation of volume
     """
@@ -521,16 +513,16 @@ def flush_flow_needed(velocity_required: Speed, widest_bore: Length) -> Flow:
 def unswept_length(run_length: Length) -> Length:
     """Length of a run that is on no route from the flush to a mouth.
 
-    Source: counted over the ways
+    Source: geometry: runs outside every route from the flush to a mouth
     """
     return run_length
 
 
 @keeps(warn.ROD_BENDS)
 def rod_bends(bends: tuple[Angle, ...]) -> Angle:
-    """Sum of bends between two neighbouring rod access points: mouths, chambers, capped ends.
+    """Sum of the bends that a drain rod passes between two neighbouring access points: mouths, chambers, capped ends.
 
-    Working: sum of bends
+    Working: sum of bends; straight through a tee or wye there is none
     Source: angles of the fittings; no more than 90 degrees: common practice, no source
     """
     return sum(bends)
@@ -564,7 +556,7 @@ def open_mouth_flow(flow: Flow, level: Length) -> Flow:
     warn.OPEN_FLUSH_SLOW,
 )
 def open_velocity(flow: Flow, bore: Length, velocity_required: Speed) -> Speed:
-    """Mean velocity in a run with several mouths open, in either direction, to be compared with the velocity required.
+    """Mean velocity in a run with several mouths open, in either direction, to be compared with the velocity wanted.
 
     Working: flow over the area of the bore; the velocity wanted stands beside it
     Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq
@@ -589,7 +581,7 @@ def pipe_cover_needed(
     soil_density: Density,
     water_density: Density,
 ) -> Length:
-    """Depth of soil over the crown required to hold down empty pipe in groundwater.
+    """Depth of soil over the crown that holds down empty pipe in groundwater, with the safety against uplift.
 
     Source: H = (FS U - W) / ((soil - water) OD), U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007);
     pipe taken as empty
@@ -603,7 +595,7 @@ def pipe_cover_needed(
 
 @keeps(warn.COVER_TOO_THIN)
 def pipe_cover_spare(ground_level: Length, pipe_level: Length, outside_diameter: Length, needed: Length) -> Length:
-    """Least cover over the crown of a run, less the cover required to hold it down when empty.
+    """Least cover over the crown of a run, less the cover needed to hold it down when empty.
 
     Source: geometry
     """
@@ -611,7 +603,7 @@ def pipe_cover_spare(ground_level: Length, pipe_level: Length, outside_diameter:
 
 
 def pipe_uplift(outside_diameter: Length, wet_length: Length, water_density: Density) -> Mass:
-    """Uplift of a stretch of empty pipe, as mass of water displaced.
+    """Uplift of a stretch of empty pipe, as the mass of water that it displaces.
 
     Source: U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007); pipe taken as empty (conservative: city
     guideline on buoyancy of pipelines)
@@ -628,7 +620,7 @@ def pipe_held_down(
     soil_density: Density,
     water_density: Density,
 ) -> Mass:
-    """Resisting weight of a stretch of empty pipe, as mass: its own, and the submerged soil prism over its crown.
+    """Resisting weight of a stretch of empty pipe, as mass: its own, and the soil over its crown as it weighs in water.
 
     Source: prism of soil over the outside diameter, as H = (FS U - W) / ((soil - water) OD) has it: HDPE flotation
     technical note TN 5.05 (2007)

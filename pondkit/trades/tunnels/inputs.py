@@ -1,4 +1,4 @@
-"""Pipe passages between water and den."""
+"""Inputs of the tunnels: nodes, runs, pipe, measured fittings, and the limits to check them by."""
 
 from typing import Annotated, ClassVar
 
@@ -16,18 +16,18 @@ FittingName = Annotated[str, Choice(tuple(dict.fromkeys(row["fitting"] for row i
 
 
 class Fitting(Part):
-    """A fitting whose centre-to-stop distance the person measured."""
+    """A fitting that the person measured; its sizes are used in place of the table's."""
 
     title_of_part: ClassVar[str] = "fitting"
-    name: FittingName = ask("Fitting", help="Which fitting this is the size of.")
-    pipe: Pipe = ask("Pipe", help="For which pipe.")
+    name: FittingName = ask("Fitting", help="The fitting that was measured.")
+    pipe: Pipe = ask("Pipe", help="The pipe it fits.")
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
     centre_to_stop: Length = ask(
         "Centre to stop",
         "0 in",
         "3 ft",
         ("0.125 in", "1 mm"),
-        help="From the fitting's centre to where the pipe's end stops; measure the fitting in hand.",
+        help="From the centre of the fitting to the stop on which the pipe's end rests; measure the fitting in hand.",
     )
     clear_bore: Length | None = ask(
         "Clear bore",
@@ -35,12 +35,12 @@ class Fitting(Part):
         "3 ft",
         ("0.125 in", "2 mm"),
         default=None,
-        help="Narrowest way through this fitting, where it is narrower than the pipe, as in many gates; measure it.",
+        help="Narrowest opening through this fitting, if narrower than the pipe, as in many gates; measure it.",
     )
 
 
 class Node(Part):
-    """A mouth, junction, gate, den chamber or capped end of the passages."""
+    """A mouth, junction, gate or den chamber. A junction with one run is a capped end."""
 
     title_of_part: ClassVar[str] = "node"
     of_kind: ClassVar = dict.fromkeys(("size", "wall", "mass", "ballast"), "chamber") | {"shut": "gate"}
@@ -53,7 +53,7 @@ class Node(Part):
         "-1000 ft",
         "1000 ft",
         ("3 in", "5 cm"),
-        help="East, north of the site's origin, and level of the pipe's centre line above the datum.",
+        help="East and north of the site's origin, and level of the pipe's centre line above the datum.",
         front=True,
     )
     size: tuple[Length, Length, Length] | None = ask(
@@ -74,7 +74,7 @@ class Node(Part):
         "20000 lb",
         ("5 lb", "2 kg"),
         default=None,
-        help="Of the empty box; left out, it counts for nothing against uplift.",
+        help="Of the empty box. Left out, it is taken as 0 against uplift.",
     )
     ballast: Mass | None = ask(
         "Ballast",
@@ -82,14 +82,14 @@ class Node(Part):
         "20000 lb",
         ("5 lb", "2 kg"),
         default=None,
-        help="Fixed to the box, as it weighs under water.",
+        help="Weight fixed to the box to hold it down, as it weighs under water.",
     )
     vent: bool = ask("Vented", default=False, help="A den with a vent from under its lid to the open air.")
     shut: bool = ask(
         "Shut",
         default=False,
-        help="A gate that is shut: no animal passes it, and no air comes by it. Levels of water, seals and flushing "
-        "are worked out as with open gates.",
+        help="A gate that is shut: no animal passes, and no air comes through. Water levels, watertight joints and "
+        "flushing are worked out as if it were open.",
         front=True,
     )
 
@@ -110,7 +110,7 @@ class Run(Part):
     title_of_part: ClassVar[str] = "run"
     from_: NodeName = ask("From", help="Name of the node it starts at.")
     to: NodeName = ask("To", help="Name of the node it ends at.")
-    pipe: Pipe | None = ask("Pipe", default=None, help="In place of the tunnels' own pipe.")
+    pipe: Pipe | None = ask("Pipe", default=None, help="Left out, the pipe of all tunnels.")
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
 
 
@@ -118,7 +118,7 @@ class Tunnels(Part):
     """Pipe passages between water and den: nodes, runs, pipe and fittings."""
 
     title_of_part: ClassVar[str] = "tunnels"
-    pipe: Pipe = ask("Pipe", default="sch40 6 in", help="Of every run that names none of its own.")
+    pipe: Pipe = ask("Pipe", default="sch40 6 in", help="Of every run that has no pipe of its own.")
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
     stock_length: Length = ask(
         "Stock length", "1 ft", "40 ft", ("1 ft", "0.25 m"), default="10 ft", help="Length that the pipe is sold in."
@@ -126,11 +126,16 @@ class Tunnels(Part):
     cutting: Search = ask(
         "Cutting plan",
         default="quick",
-        help="Quick while sketching; proven, for the order, looks on for fewer lengths and says how few there may be; "
-        "takes up to a second or so.",
+        help="Quick while sketching. Proven for the order: searches for fewer stock lengths, for about a second, and "
+        "names the least number possible.",
     )
     kerf: Length = ask(
-        "Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away."
+        "Kerf",
+        "0 in",
+        "0.5 in",
+        ("0.03125 in", "0.5 mm"),
+        default="0.125 in",
+        help="Width of pipe that one saw cut takes away.",
     )
     elbows: Elbows = ask("Available elbows", default="22.5, 45, 90", help="Angles [degrees] that bends are made from.")
     socket: Length = ask(
@@ -156,7 +161,7 @@ class Tunnels(Part):
         "6 ft",
         ("0.5 in", "1 cm"),
         default="6 in",
-        help="How far the line beyond a bend may be moved so that listed fittings make it; your own rule.",
+        help="How far the line beyond a bend may be moved so that listed fittings make the bend; your own rule.",
     )
     take_up: Length = ask(
         "Taken up in setting out",
@@ -164,8 +169,8 @@ class Tunnels(Part):
         "2 in",
         ("0.125 in", "2 mm"),
         default="0.25 in",
-        help="How far off, 1 m from it, a bend of listed fittings may be where nothing may move: sockets and setting "
-        "out take it up (from memory, confirm).",
+        help="Where nothing may move: how far the line may be off, 1 m from a bend of listed fittings. Play in the "
+        "sockets and setting out take it up (from memory, confirm).",
     )
     cover_density: Density = ask(
         "Density of the cover",
@@ -173,7 +178,7 @@ class Tunnels(Part):
         "2600 kg/m^3",
         ("1 lb/ft^3", "10 kg/m^3"),
         default="120 lb/ft^3",
-        help="Of the soil over pipe and dens, full of water (from memory, confirm).",
+        help="Of the soil over pipe and dens, saturated with water (from memory, confirm).",
     )
     cover_density_within: Share = ask(
         "Density of the cover within",
@@ -189,7 +194,7 @@ class Tunnels(Part):
         3,
         (0.1, 0.1),
         default=1.5,
-        help="What holds down over what lifts (from memory, confirm).",
+        help="Resisting weight divided by uplift, at least (from memory, confirm).",
     )
     seal_margin: Length = ask(
         "Seal margin",
@@ -197,7 +202,7 @@ class Tunnels(Part):
         "4 ft",
         ("1 in", "2 cm"),
         default="6 in",
-        help="Joints outside the liner are made watertight up to so far above the highest water; your own rule.",
+        help="How far above the highest water pipe and joints outside the liner are made watertight; your own rule.",
     )
     least_fall: Ratio = ask(
         "Least fall to the pool",
@@ -205,7 +210,7 @@ class Tunnels(Part):
         0.2,
         (0.005, 0.005),
         default=0.01,
-        help="Drop per level distance towards the pool below which a run is pointed out; your own rule.",
+        help="Fall per level distance towards the pool. A run that falls less gets a caution; your own rule.",
     )
     trench_room: Length | None = ask(
         "Trench, room each side",
@@ -214,10 +219,11 @@ class Tunnels(Part):
         ("1 in", "2 cm"),
         default=None,
         first=("4 in", "10 cm"),
-        help="Beside pipe and boxes; left out, trenches and den pits are not counted in the dig.",
+        help="Working space on each side of pipe and den boxes. Left out, trenches and den pits are not counted in the "
+        "dig.",
     )
     flush_from: NodeName | None = ask(
-        "Flushed from", default=None, help="Node at which the flush branch from the pump line comes in."
+        "Flushed from", default=None, help="Node at which the flush branch from the pump line enters."
     )
     flush_flow: Flow | None = ask(
         "Flush flow",
@@ -225,11 +231,13 @@ class Tunnels(Part):
         "5000 US gal/min",
         ("5 US gal/min", "20 L/min"),
         default=None,
-        help="What the flush branch gives with the other branches shut; not asked where the water side has a branch "
-        "to the flush.",
+        help="Discharge of the flush branch with the other branches shut. Not needed where the water side has a flush "
+        "branch: then it is worked out.",
     )
     flush_open: Annotated[tuple[NodeName, ...], Field(max_length=60, fail_fast=True)] = ask(
-        "Mouths open at once", default=(), help="While flushing, the others stopped; one by one is worked out besides."
+        "Mouths open at once",
+        default=(),
+        help="While flushing, with the others stopped. Each mouth open alone is worked out as well.",
     )
     flush_speed: Speed = ask(
         "Flush velocity wanted",
@@ -237,19 +245,19 @@ class Tunnels(Part):
         "20 ft/s",
         ("0.5 ft/s", "0.1 m/s"),
         default="3 ft/s",
-        help="Mean velocity that carries settled dirt out; your own figure.",
+        help="Mean velocity that carries settled dirt out; your own rule.",
     )
     flush_check: bool = ask(
-        "Flush check valve", default=False, help="A check valve or an air break in the flush branch."
+        "Flush check valve", default=False, help="A check valve or an air break is fitted in the flush branch."
     )
     own_pipes: Annotated[tuple[OwnPipe, ...], Field(max_length=20)] = ask(
-        "Own pipes", default=(), help="Pipe that the table does not have."
+        "Own pipes", default=(), help="Pipe that is not in the table."
     )
     fittings: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ask(
-        "Fittings", default=(), help="Measured sizes, in place of the table's."
+        "Fittings", default=(), help="Measured fittings, in place of the table's sizes."
     )
     nodes: Annotated[tuple[Node, ...], Field(max_length=300)] = ask(
-        "Nodes", default=(), help="Where the pipe begins, ends and bends."
+        "Nodes", default=(), help="Places where the pipe begins, ends, bends or branches."
     )
     runs: Annotated[tuple[Run, ...], Field(max_length=300)] = ask(
         "Runs", default=(), help="Straight pipe between two nodes."

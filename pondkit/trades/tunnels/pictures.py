@@ -1,5 +1,5 @@
-"""What this trade draws, and the panels that it shows on page and paper: each way from a mouth to its den from the
-side; runs with their cut lengths, nodes, penetrations and watertight joints in plan; the stock lengths as bars.
+"""Pictures of the tunnels, and the panels that show them on page and paper: the long section of each route from a mouth
+to its den; the plan of runs, nodes, penetrations and watertight joints; and the cutting plan.
 """
 
 import itertools
@@ -51,8 +51,8 @@ class Route:
     """A route along the runs.
 
     Attributes:
-        name: "mouth – den".
-        nodes: (name, kind, place on the site [m]) of each node on the way.
+        name: Names of its first and last node: "mouth – den".
+        nodes: (name, kind as displayed, place on the site [m]) of each node on it.
         bores: Bore of the pipe from each node to the next [m].
     """
 
@@ -61,27 +61,28 @@ class Route:
     bores: tuple[float, ...]
 
 
-def ways(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
-    """The shortest route from each mouth to a den; if there is no den, to the other mouth or the furthest end."""
+def routes_to_dens(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
+    """The shortest route from each mouth to the nearest den; if there is none, to the nearest other mouth, else to the
+    furthest end.
+    """
     import networkx as nx
 
     routes: list[Route] = []
     visited: set[frozenset[int]] = set()
     for start in alignment.mouths:
-        far, paths = nx.single_source_dijkstra(alignment.graph, start, weight="length")
-        ends = [end for end in far if end != start]
-        dens = [end for end in ends if nodes[end].kind == "chamber"]
-        mouths = [end for end in ends if nodes[end].kind == "mouth"]
-        end = (
-            min(dens or mouths, key=lambda node: far[node]) if dens or mouths else max(ends, key=lambda node: far[node])
-        )
+        distance, paths = nx.single_source_dijkstra(alignment.graph, start, weight="length")
+        others = [node for node in distance if node != start]
+        dens = [node for node in others if nodes[node].kind == "chamber"]
+        mouths = [node for node in others if nodes[node].kind == "mouth"]
+        nearest = min(dens or mouths, key=lambda node: distance[node], default=None)
+        end = max(others, key=lambda node: distance[node]) if nearest is None else nearest
         if frozenset((start, end)) not in visited:
             visited.add(frozenset((start, end)))
-            routes.append(_way(nodes, alignment, paths[end]))
+            routes.append(_route(nodes, alignment, paths[end]))
     return tuple(routes)
 
 
-def _way(nodes: Sequence[Node], alignment: Alignment, path: Sequence[int]) -> Route:
+def _route(nodes: Sequence[Node], alignment: Alignment, path: Sequence[int]) -> Route:
     bores = tuple(alignment.runs[alignment.graph[a][b]["run"]].pipe.bore for a, b in itertools.pairwise(path))
     return Route(
         f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
@@ -96,8 +97,8 @@ LABELLED = 0.16  # least length of a run that has room for its cut length, as a 
 
 
 def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: System) -> Figure | None:
-    """Plan of the passages: runs with their cut lengths, nodes by kind, penetrations, faint waterlines. None if there
-    are none.
+    """Plan of the passages: runs with their cut lengths, nodes by kind, penetrations, joints to be watertight, faint
+    waterlines. None if there are no passages.
 
     Args:
         tunnels: The passages; None if the option has none.
@@ -122,24 +123,24 @@ def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: Sys
         pipe_trace([(start, end) for _, start, end, _ in tunnels.lines], texts, unit),
         *aside_trace(tunnels.adjustment.moved_nodes, unit, system),
         node_marks(tunnels.places, tunnels.penetration_places, unit, False),
-        _seal_marks(tunnels, unit),
+        _watertight_marks(tunnels, unit),
     ]
-    displacements = {
+    moves = {
         name: f"<br>moved {by_tape(math.dist(old, new), system)}"
         for name, old, new in noted(tunnels.adjustment.moved_nodes)
     }
     for name, kind, place in tunnels.places:
-        if kind == "junction" or name in displacements:  # names of the other nodes stand at their markers
+        if kind == "junction" or name in moves:  # names of the other nodes stand at their markers
             x, y = frame.in_unit(list(place[:2]), unit)
             label = frame.plain(name) if kind == "junction" else ""
-            labels.append((float(x), float(y), label + displacements.get(name, ""), 12, "bottom center"))
+            labels.append((float(x), float(y), label + moves.get(name, ""), 12, "bottom center"))
     if labels:
         data.append(written(labels))
     return frame.figure(data, **plan_layout(span, unit, None))
 
 
-def _seal_marks(tunnels: TunnelsResult, unit: str) -> dict[str, Any]:
-    """A ring round each joint that must be watertight."""
+def _watertight_marks(tunnels: TunnelsResult, unit: str) -> dict[str, Any]:
+    """A diamond round each joint that must be watertight."""
     places = frame.in_unit(np.array([place[:2] for _, place in tunnels.sealing.marks] or np.zeros((0, 2))), unit)
     return {
         "type": "scatter",
@@ -163,19 +164,19 @@ def alt_plan(tunnels: TunnelsResult | None, system: System) -> str:
         for figure in tunnels.runs.run_length
     )
     sealed = ", ".join(name for name, _ in tunnels.sealing.marks)
-    aside = ", ".join(
+    moved = ", ".join(
         f"{figure.subject} by {show(figure.value, LENGTH, system, CUT_UNIT[system])}"
         for figure in tunnels.adjustment.node_moved
     )
     penetrations = len(tunnels.penetration_places)
     return (
         f"Tunnels in plan. Runs: {runs or 'none could be aligned'}. Penetrations of a liner: {penetrations}. "
-        f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {aside or 'none'}."
+        f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {moved or 'none'}."
     )
 
 
 def _extent(tunnels: TunnelsResult) -> tuple[float, float, float, float]:
-    """West, south, east, north of the passages with some room [m]."""
+    """West, south, east and north edge of the picture: the passages, with some room round them [m]."""
     places = np.array([place[:2] for _, _, place in tunnels.places])
     low, high = places.min(axis=0), places.max(axis=0)
     room = ROOM * float((high - low).max()) + 0.5
@@ -183,8 +184,7 @@ def _extent(tunnels: TunnelsResult) -> tuple[float, float, float, float]:
 
 
 def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
-    """Cutting plan: one bar per stock length, its pieces in order, identical bars counted together. None if it is
-    unknown.
+    """Cutting plan: one bar for all stock lengths that are cut alike, with its pieces in order. None if it is unknown.
 
     Args:
         tunnels: The passages; None if the option has none.
@@ -193,16 +193,15 @@ def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
     unit, rows = CUT_UNIT[system], _stock_rows(tunnels)
     if not rows:
         return None
-    sizes = {
-        pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (tunnels.order.cutting_plan if tunnels else ())
-    }
-    longest = max(sizes.values())
+    plans = tunnels.order.cutting_plan if tunnels else ()
+    stock_lengths = {pipe: float(frame.in_unit(stock_length, unit)) for pipe, stock_length, _ in plans}
+    longest = max(stock_lengths.values())
     look = {"type": "bar", "orientation": "h", "width": 0.6}
     data: list[dict[str, Any]] = [
         look
         | {
             "y": list(range(len(rows))),
-            "x": [sizes[pipe] for pipe, _, _ in rows],
+            "x": [stock_lengths[pipe] for pipe, _, _ in rows],
             "name": "stock length",
             "hoverinfo": "skip",
             "marker": {"color": "rgba(0,0,0,0)", "line": {"color": frame.FAINT, "width": 1}},
@@ -250,15 +249,15 @@ def alt_cuts(tunnels: TunnelsResult | None, system: System) -> str:
 
 
 def _stock_rows(tunnels: TunnelsResult | None) -> list[tuple[str, tuple[tuple[str, float], ...], int]]:
-    """(pipe, pieces, number of stock lengths cut that way)."""
+    """(pipe, (run, length [m]) of each piece, number of stock lengths cut that way)."""
     counted: dict[tuple[str, tuple[tuple[str, float], ...]], int] = {}
-    for pipe, _, stock in tunnels.order.cutting_plan if tunnels else ():
-        for pieces in stock:
+    for pipe, _, stock_lengths in tunnels.order.cutting_plan if tunnels else ():
+        for pieces in stock_lengths:
             counted[pipe, pieces] = counted.get((pipe, pieces), 0) + 1
     return [(pipe, pieces, count) for (pipe, pieces), count in counted.items()]
 
 
-SAMPLES = 60  # points along one run, in the long section
+SAMPLES = 60  # points along one run in the long section
 LEAD = 0.3  # length of pool shown before a mouth, as a share of the route
 GAP = 0.15  # gap before the next route, as a share of the route
 
@@ -276,41 +275,44 @@ def long_section(
     """
     unit = frame.PLAN_UNIT[system]
     nodes = nodes or ()
-    routes = _shown(tunnels, nodes, pools) if tunnels else []
-    if tunnels is None or not routes:
+    sections = _route_sections(tunnels, nodes, pools) if tunnels else []
+    if tunnels is None or not sections:
         return None
     data: list[dict[str, Any]] = []
     notes: list[dict[str, Any]] = []
-    beds = [named_profile(route.x, route.surface, unit) for route in routes]
-    waters_of = [
+    surfaces = [named_profile(section.x, section.surface, unit) for section in sections]
+    waterlines = [
         named_profile(*water, unit, frame.plain(name))
-        for route in routes
-        for name, level, bed in route.waters
-        for water in waters(route.x, bed, level)
+        for section in sections
+        for name, level, bed in section.waters
+        for water in waters(section.x, bed, level)
     ]
-    for parts, name, look in ((beds, "ground, and finished surface in the pools", BED), (waters_of, "water", WATER)):
+    for parts, name, look in (
+        (surfaces, "ground, and finished surface in the pools", BED),
+        (waterlines, "water", WATER),
+    ):
         if trace := profile_trace(parts, name, look):
             data.append(trace)
-    for route in routes:
-        data += _pipe_band(route, unit)
-        data += _seal_line(tunnels, route, unit)
-        data.append(_marks(route, unit))
-        notes += _names(route, unit, system)
-    data += [*_dens(nodes, routes, unit), _crossings(tunnels, routes, unit)]
-    first, along = float(routes[0].x[0]), float(routes[-1].x[-1] - routes[0].x[0])
-    return _with_axes(data, notes, (first, along), _levels(routes), unit)
+    for section in sections:
+        data += _pipe_band(section, unit)
+        data += _watertight_line(tunnels, section, unit)
+        data.append(_node_markers(section, unit))
+        notes += _names_and_levels(section, unit, system)
+    data += [*_den_boxes(nodes, sections, unit), _penetration_marks(tunnels, sections, unit)]
+    span = float(sections[0].x[0]), float(sections[-1].x[-1])
+    return _with_axes(data, notes, span, _level_span(sections), unit)
 
 
 def _with_axes(
     data: list[dict[str, Any]],
     notes: list[dict[str, Any]],
-    across: tuple[float, float],
+    span: tuple[float, float],
     levels: tuple[float, float],
     unit: str,
 ) -> Figure:
-    """The figure with its axes. ``across``: its start and length [m]; ``levels``: lowest and highest level [m]."""
-    (first, along), (low, high) = across, levels
-    times, room = exaggeration(along, high - low), ROOM * (high - low) + 0.1
+    """The long section with its axes. ``span``: its start and end in x; ``levels``: lowest and highest level [m]."""
+    (start, end), (low, high) = span, levels
+    times, room = exaggeration(end - start, high - low), ROOM * (high - low) + 0.1
     corner = {"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom"}
     text = f"heights drawn {times} times" if times > 1 else "heights to scale"
     scale = corner | {"showarrow": False, "text": text, "font": {"size": 12, "color": frame.FAINT}}
@@ -318,7 +320,7 @@ def _with_axes(
         data,
         x={
             "title": frame.title("level distance along the passage", unit),
-            "range": frame.in_unit([first, first + along], unit).tolist(),
+            "range": frame.in_unit([start, end], unit).tolist(),
             "constrain": "domain",
         },
         y={
@@ -347,20 +349,20 @@ def alt_long_section(tunnels: TunnelsResult | None, system: System) -> str:
     )
     return (
         "Long section of the passages: "
-        + ("; ".join(part for part in (mouths, dens) if part) or "no way could be aligned")
+        + ("; ".join(part for part in (mouths, dens) if part) or "no route could be aligned")
         + "."
     )
 
 
-def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dict[str, Any]:
-    """A label above a place in the picture, or below it [pixels]."""
+def _note(x: float, y: float, text: str, unit: str, colour: str, yshift: int) -> dict[str, Any]:
+    """A label at a place in the picture [m], shifted upward [pixels]."""
     point = frame.in_unit([x, y], unit, 2).tolist()
     return {
         "x": point[0],
         "y": point[1],
         "text": frame.plain(text),
         "showarrow": False,
-        "yshift": up,
+        "yshift": yshift,
         "font": {"size": 12, "color": colour},
         "bgcolor": "rgba(255,255,255,0.7)",
         "borderpad": 0,
@@ -368,28 +370,28 @@ def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dic
 
 
 @dataclass(frozen=True, eq=False)
-class _Shown:
-    """One route as displayed; x is the level distance from the start of the figure [m].
+class _RouteSection:
+    """One route in the long section; x is the level distance from the start of the picture [m].
 
     Attributes:
-        way: The route.
-        stations: x of each of its nodes, shape (k,).
-        x, surface: Finished surface in the pools, ground elsewhere: x and level, shape (n,).
-        waters: (pool, its level, its bed, NaN outside its rim, shape (n,)).
+        route: The route.
+        stations: x of each of its nodes, shape (k,) [m].
+        x, surface: x and level of the finished surface in the pools and of the ground elsewhere, shape (n,) each [m].
+        waters: (pool, its level, its finished surface at each x, NaN outside its rim, shape (n,)) [m].
     """
 
-    way: Route
+    route: Route
     stations: Array
     x: Array
     surface: Array
     waters: list[tuple[str, float, Array]]
 
 
-def _shown(tunnels: TunnelsResult, nodes: Sequence[Node], pools: Sequence[PoolResult]) -> list[_Shown]:
-    """The routes, placed one after the other."""
-    displayed: list[_Shown] = []
+def _route_sections(tunnels: TunnelsResult, nodes: Sequence[Node], pools: Sequence[PoolResult]) -> list[_RouteSection]:
+    """The routes side by side, each with a length of pool before its mouth."""
+    sections: list[_RouteSection] = []
     start = 0.0
-    for route in ways(nodes, tunnels.alignment):
+    for route in routes_to_dens(nodes, tunnels.alignment):
         places = np.array([place for _, _, place in route.nodes])
         steps = np.linalg.norm(np.diff(places[:, :2], axis=0), axis=1)
         total_length = float(steps.sum())
@@ -397,20 +399,20 @@ def _shown(tunnels: TunnelsResult, nodes: Sequence[Node], pools: Sequence[PoolRe
         if start:
             start += GAP * total_length
         stations = start + lead + np.concatenate([[0.0], np.cumsum(steps)])
-        level = next((index for index, step in enumerate(steps) if step > 1e-6), None)
-        if level is None:
-            continue  # vertical from end to end: there is no length to draw it along
-        towards = (places[level + 1, :2] - places[level, :2]) / steps[level]
-        line = np.vstack([places[0, :2] - lead * towards, places[:, :2], places[-1:, :2] + 0.5 * lead * towards])
-        displayed.append(_over(tunnels, pools, route, stations, line, start))
-        start = float(displayed[-1].x[-1])
-    return displayed
+        sloped = next((index for index, step in enumerate(steps) if step > 1e-6), None)
+        if sloped is None:
+            continue  # upright from end to end: there is no length to draw it along
+        direction = (places[sloped + 1, :2] - places[sloped, :2]) / steps[sloped]
+        line = np.vstack([places[0, :2] - lead * direction, places[:, :2], places[-1:, :2] + 0.5 * lead * direction])
+        sections.append(_route_section(tunnels, pools, route, stations, line, start))
+        start = float(sections[-1].x[-1])
+    return sections
 
 
-def _over(
+def _route_section(
     tunnels: TunnelsResult, pools: Sequence[PoolResult], route: Route, stations: Array, line: Array, start: float
-) -> _Shown:
-    """A route with the surface above it, along its runs and a little beyond."""
+) -> _RouteSection:
+    """A route with the surface over it, along its line in plan, shape (k + 2, 2) [m], from x = ``start``."""
     surfaces = [pool.surfaces.finished for pool in pools]
     outlines = tuple(outline for pool in surfaces for outline in pool.outlines())
     x: list[Array] = []
@@ -433,23 +435,23 @@ def _over(
         surface.append(np.where(pool >= 0, level, ground))
         inside.append(pool)
         start += along
-    every, which = np.concatenate(surface), np.concatenate(inside)
+    levels, pool_there = np.concatenate(surface), np.concatenate(inside)
     waters = [
-        (pool.name, pool.surfaces.finished.level, np.where(which == index, every, np.nan))
+        (pool.name, pool.surfaces.finished.level, np.where(pool_there == index, levels, np.nan))
         for index, pool in enumerate(pools)
-        if (which == index).any()
+        if (pool_there == index).any()
     ]
-    return _Shown(route, stations, np.concatenate(x), every, waters)
+    return _RouteSection(route, stations, np.concatenate(x), levels, waters)
 
 
-def _pipe_band(route: _Shown, unit: str) -> list[dict[str, Any]]:
+def _pipe_band(section: _RouteSection, unit: str) -> list[dict[str, Any]]:
     """Outline of each run, between invert and crown."""
     x: list[float | None] = []
     y: list[float | None] = []
-    for index, bore in enumerate(route.way.bores):
+    for index, bore in enumerate(section.route.bores):
         (x0, x1), (z0, z1) = (
-            route.stations[index : index + 2],
-            (route.way.nodes[index][2][2], route.way.nodes[index + 1][2][2]),
+            section.stations[index : index + 2],
+            (section.route.nodes[index][2][2], section.route.nodes[index + 1][2][2]),
         )
         long = math.hypot(x1 - x0, z1 - z0)
         side = (z0 - z1) / long * bore / 2, (x1 - x0) / long * bore / 2
@@ -471,23 +473,19 @@ def _pipe_band(route: _Shown, unit: str) -> list[dict[str, Any]]:
             "fill": "toself",
             "fillcolor": "rgba(180,85,45,0.35)",
             "line": {"color": frame.PIPE, "width": 1.5},
-            "name": f"pipe {frame.plain(route.way.name)}: invert to crown",
+            "name": f"pipe {frame.plain(section.route.name)}: invert to crown",
             "hoverinfo": "name",
         }
     ]
 
 
-def _seal_line(tunnels: TunnelsResult, route: _Shown, unit: str) -> list[dict[str, Any]]:
+def _watertight_line(tunnels: TunnelsResult, section: _RouteSection, unit: str) -> list[dict[str, Any]]:
     """The watertight line along a route, up to which joints outside the liner are sealed."""
-    nodes = {name: index for index, (name, _, _) in enumerate(tunnels.places)}
-    levels = [
-        tunnels.sealing.watertight_line[node]
-        for name, _, _ in route.way.nodes
-        if (node := nodes[name]) in tunnels.sealing.watertight_line
-    ]
+    line, index_of = tunnels.sealing.watertight_line, {name: i for i, (name, _, _) in enumerate(tunnels.places)}
+    levels = [line[index_of[name]] for name, _, _ in section.route.nodes if index_of[name] in line]
     if not levels:
         return []
-    x = frame.in_unit([float(route.stations[0]), float(route.stations[-1])], unit)
+    x = frame.in_unit([float(section.stations[0]), float(section.stations[-1])], unit)
     return [
         {
             "type": "scatter",
@@ -495,18 +493,18 @@ def _seal_line(tunnels: TunnelsResult, route: _Shown, unit: str) -> list[dict[st
             "x": x,
             "y": frame.in_unit([max(levels)] * 2, unit),
             "hoverinfo": "name",
-            "name": "seal line: joints below it are watertight",
+            "name": "watertight line: joints below it are sealed and tested",
             "line": {"color": frame.MARK, "width": 1.2, "dash": "dash"},
         }
     ]
 
 
-def _marks(route: _Shown, unit: str) -> dict[str, Any]:
-    nodes = route.way.nodes
+def _node_markers(section: _RouteSection, unit: str) -> dict[str, Any]:
+    nodes = section.route.nodes
     return {
         "type": "scatter",
         "mode": "markers",
-        "x": frame.in_unit(route.stations, unit),
+        "x": frame.in_unit(section.stations, unit),
         "y": frame.in_unit([place[2] for _, _, place in nodes], unit),
         "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in nodes],
         "hoverinfo": "text+y",
@@ -519,14 +517,14 @@ def _marks(route: _Shown, unit: str) -> dict[str, Any]:
     }
 
 
-def _names(route: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
+def _names_and_levels(section: _RouteSection, unit: str, system: System) -> list[dict[str, Any]]:
     """Names of the nodes, and the level of each water."""
     notes = [
         _note(float(x), place[2], name, unit, frame.PIPE, -18) | {"bgcolor": "rgba(0,0,0,0)"}
-        for (name, _, place), x in zip(route.way.nodes, route.stations, strict=True)
+        for (name, _, place), x in zip(section.route.nodes, section.stations, strict=True)
     ]
-    for name, level, bed in route.waters:
-        under = route.x[np.nan_to_num(bed, nan=np.inf) < level]
+    for name, level, bed in section.waters:
+        under = section.x[np.nan_to_num(bed, nan=np.inf) < level]
         if len(under):
             label = f"{frame.plain(name)}<br>level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
             under_it = {"text": label, "xanchor": "left", "yanchor": "top", "align": "left", "bgcolor": "rgba(0,0,0,0)"}
@@ -534,15 +532,15 @@ def _names(route: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
     return notes
 
 
-def _dens(nodes: Sequence[Node], routes: Sequence[_Shown], unit: str) -> list[dict[str, Any]]:
+def _den_boxes(nodes: Sequence[Node], sections: Sequence[_RouteSection], unit: str) -> list[dict[str, Any]]:
     """Chambers of known size as boxes, with the floor at the pipe's invert."""
     sizes = {node.name: node.size for node in nodes if node.size}
     boxes = []
-    for route in routes:
-        name, kind, place = route.way.nodes[-1]
+    for section in sections:
+        name, kind, place = section.route.nodes[-1]
         size = sizes.get(name)
         if kind == "chamber" and size:
-            left, floor = route.stations[-1], place[2] - route.way.bores[-1] / 2
+            left, floor = section.stations[-1], place[2] - section.route.bores[-1] / 2
             box = np.array(
                 [
                     [left, floor],
@@ -569,16 +567,16 @@ def _dens(nodes: Sequence[Node], routes: Sequence[_Shown], unit: str) -> list[di
     return boxes
 
 
-def _crossings(tunnels: TunnelsResult, routes: Sequence[_Shown], unit: str) -> dict[str, Any]:
+def _penetration_marks(tunnels: TunnelsResult, sections: Sequence[_RouteSection], unit: str) -> dict[str, Any]:
     """Liner penetrations on each route."""
     shown_places: list[tuple[float, float]] = []
     names: list[str] = []
     for name, place in tunnels.penetration_places:
-        for route in routes:
+        for section in sections:
             for (_, _, a), (_, _, b), x0, x1 in zip(
-                route.way.nodes, route.way.nodes[1:], route.stations, route.stations[1:], strict=False
+                section.route.nodes, section.route.nodes[1:], section.stations, section.stations[1:], strict=False
             ):
-                share = _share(a, b, place)
+                share = _share_along(a, b, place)
                 if share is not None:
                     shown_places.append((x0 + share * (x1 - x0), place[2]))
                     names.append(f"through the liner: {frame.plain(name)}")
@@ -586,8 +584,8 @@ def _crossings(tunnels: TunnelsResult, routes: Sequence[_Shown], unit: str) -> d
     return points_trace(shown_places, names, unit, marker=marker)
 
 
-def _share(a: Spot, b: Spot, place: Spot) -> float | None:
-    """Position of a place along a run, 0 to 1 with a tolerance of an inch beyond; None if it is on another run."""
+def _share_along(a: Spot, b: Spot, place: Spot) -> float | None:
+    """Distance of a place along a run as a share of its length, 0 to 1, or an inch beyond; None if it is not on it."""
     along, to = np.subtract(b, a), np.subtract(place, a)
     share = float(to @ along) / float(along @ along)
     deviation = float(np.linalg.norm(to - share * along))
@@ -595,11 +593,11 @@ def _share(a: Spot, b: Spot, place: Spot) -> float | None:
     return share if deviation < 1e-4 and -reach <= share <= 1 + reach else None
 
 
-def _levels(routes: Sequence[_Shown]) -> tuple[float, float]:
+def _level_span(sections: Sequence[_RouteSection]) -> tuple[float, float]:
     """Lowest and highest level to show [m]: all of pipe and water, and the ground near them."""
-    nodes = [place[2] for route in routes for _, _, place in route.way.nodes]
-    waters = [level for route in routes for _, level, _ in route.waters]
-    surface = np.concatenate([route.surface for route in routes])
+    nodes = [place[2] for section in sections for _, _, place in section.route.nodes]
+    waters = [level for section in sections for _, level, _ in section.waters]
+    surface = np.concatenate([section.surface for section in sections])
     low = max(float(surface.min()), min(nodes) - 0.6)
     return min([low, min(nodes) - 0.15, *waters]), max([float(surface.max()), *nodes, *waters]) + 0.3
 

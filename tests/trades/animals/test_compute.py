@@ -147,7 +147,7 @@ def test_the_picture_tells_passed_and_failed_apart_and_says_them() -> None:
 @pytest.mark.parametrize(
     ("kind", "option", "what"),
     [
-        ({"water_area": "5 m^2"}, {}, "area so deep"),
+        ({"water_area": "5 m^2"}, {}, "area of that depth"),
         ({"most_depth": "50 cm"}, {}, "water no deeper than"),
         ({"entrance": "below water"}, {"tunnels": None}, "entrance below water"),
         ({"exits": 2}, {"tunnels": None}, "mouths to each den"),
@@ -165,7 +165,7 @@ def test_a_requirement_that_nobody_checked_is_counted_as_such(
     found = brief(kind, **option)
     assert (value(found, "demands_failed", "newt"), value(found, "demands_not_checked", "newt")) == (0, 1)
     note = told(figures(found, "demands_not_checked")["newt"])["not_checked"]
-    assert f"Not checked: {what}, for" in note.text
+    assert f"Not checked: {what}, because" in note.text
     assert value(found, "total_demands_not_checked") == 1
     assert "some_not_checked" in told(figures(found, "total_demands_failed")[""])
 

@@ -155,5 +155,7 @@ def test_a_way_that_its_own_room_fills_lets_nothing_through() -> None:
 def test_a_way_of_one_place_is_told_to_be_none() -> None:
     one, two = (option(way_in=WAY | {"points": places}).clearances for places in ([[0, -5]], WAY["points"]))
     assert one and two and one.way is None and two.way
-    assert one.way_spare and any("One place draws no way" in caution.text for caution in one.way_spare.cautions)
+    assert one.way_spare and any(
+        "One place does not make a way in" in caution.text for caution in one.way_spare.cautions
+    )
     assert two.way_spare and not any("One place" in caution.text for caution in two.way_spare.cautions)

@@ -385,7 +385,7 @@ def test_a_run_that_fittings_bring_into_a_pool_is_measured_and_said() -> None:
     assert "without moving the line" in said(by) and not into.problems
     assert "j – e / beside" not in figures(by, "penetration_depth")
     assert figures(into, "penetration_depth")["j – e / beside"].value == pytest.approx(0.4)
-    assert "its fittings bring it there" in cautions(figures(into, "penetration_depth")["j – e / beside"])
+    assert "its fittings moved it" in cautions(figures(into, "penetration_depth")["j – e / beside"])
     # Straight on at y = 0 its end lies at x = 8.6; the face there, 0.4 down a batter of 0.5, begins at 7.6 + 0.2.
     assert value(into, "run_in_water", "j – e") == pytest.approx(8.6 - 7.8, abs=1e-3)
     assert value(by, "run_in_water", "j – e") == 0

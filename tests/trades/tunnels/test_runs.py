@@ -88,7 +88,7 @@ def test_a_mouth_within_an_inch_of_the_face_stays(off: float) -> None:
 def test_a_mouth_a_little_in_the_ground_is_carried_on_and_says_how_far() -> None:
     found = sketch([("m", "mouth", (3.9, 0, -0.6)), ("den", "chamber", (9, 0, -0.6))], [("m", "den")])
     assert value(found, "run_length", "m – den") == pytest.approx(5.3, abs=1e-6)
-    assert "Carried {moved} on" in cautions(figures(found, "mouth_depth")["m"])
+    assert "Extended by {moved}" in cautions(figures(found, "mouth_depth")["m"])
     assert figures(found, "mouth_depth")["m"].cautions[0].terms[0].value == pytest.approx(0.2, abs=1e-6)
 
 
@@ -110,7 +110,7 @@ def test_a_mouth_may_come_out_on_land_and_the_run_from_the_end_snaps_as_well() -
 
 def test_a_mouth_out_of_a_level_part_says_so() -> None:
     found = sketch([("m", "mouth", (0, 0, -1.0)), ("den", "junction", (0.2, 0, -2.2))], [("m", "den")])
-    assert "level part" in cautions(figures(found, "cut_length")["m – den"])
+    assert "shelf or floor" in cautions(figures(found, "cut_length")["m – den"])
     assert value(found, "mouth_depth", "m") == pytest.approx(1.2, abs=1e-6)
 
 
