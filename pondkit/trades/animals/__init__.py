@@ -4,7 +4,7 @@ How to read it: ``inputs.py`` holds the brief, kind by kind, and the ways out of
 ``compute`` and checks, kind by kind, water and banks, then passages (from the tunnels' result), ice at the mouths, and
 the fence. Each check is a margin in ``formulas.py``: what the design gives less what is wanted, so that a requirement
 is met at 0 or more. ``cautions.py`` has the caution for each that is not met. ``results.py`` is what papers and
-``pictures.py`` read. The keys of figures call a requirement a demand (``demand_bore``).
+``pictures.py`` read. The keys of its figures call a requirement a demand.
 
 Choices, with their reasons:
 

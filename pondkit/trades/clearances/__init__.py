@@ -4,8 +4,8 @@ other works.
 The words: a *keep-out* is a tree, building, service, boundary or outfall with its clearance. A *footprint* is the plan
 of a dig, heap, machine, boom or way in. The *works* are mouths, pipes, dens, pits, structures and walls.
 
-How to read it: ``inputs.py``; ``compute.py``, with ``compute`` for keep-outs and the way in and ``compute_stones`` for
-boulders over works; ``formulas.py``, ``cautions.py``, ``results.py``, ``pictures.py``.
+How to read it: ``inputs.py``; ``compute.py``, where keep-outs and the way in come first and boulders over works last;
+``formulas.py``, ``cautions.py``, ``results.py``, ``pictures.py``.
 
 Choices, with their reasons:
 

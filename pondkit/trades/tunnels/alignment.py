@@ -571,9 +571,9 @@ def adjustment_figures(tunnels: Tunnels, alignment: Alignment) -> AdjustmentFigu
         elif pipe_joint.turns:
             elbows[name] = max(pipe_joint.turns)
     moved_nodes = tuple(
-        (node.name, drawn, adjusted)
-        for node, drawn, adjusted in zip(tunnels.nodes, alignment.places_drawn, alignment.places, strict=True)
-        if math.dist(drawn, adjusted) > SHOWN
+        (node.name, place_drawn, place)
+        for node, place_drawn, place in zip(tunnels.nodes, alignment.places_drawn, alignment.places, strict=True)
+        if math.dist(place_drawn, place) > SHOWN
     )
     return AdjustmentFigures(
         line_move=tuple(moves),
@@ -598,9 +598,9 @@ def _line_move(name: str, move: LineMove) -> Entry:
     return entry(pipe_formulas.shift_move, name, source=USER, spacing=bend.spacing, out_of_plane=bend.out_of_plane)
 
 
-def _node_moved(name: str, drawn: Spot, adjusted: Spot) -> Entry:
-    east, north, up = (b - a for a, b in zip(drawn, adjusted, strict=True))
-    note = warn.NODE_SET_ASIDE(node=name, x=(adjusted[0], LENGTH), y=(adjusted[1], LENGTH), z=(adjusted[2], LENGTH))
+def _node_moved(name: str, place_drawn: Spot, place: Spot) -> Entry:
+    east, north, up = (b - a for a, b in zip(place_drawn, place, strict=True))
+    note = warn.NODE_SET_ASIDE(node=name, x=(place[0], LENGTH), y=(place[1], LENGTH), z=(place[2], LENGTH))
     return entry(pipe_formulas.node_moved, name, source=USER, cautions=[note], east=east, north=north, up=up)
 
 

@@ -52,12 +52,12 @@ def cut_of(
     stops = [[centre_to_stop(fitting, pipe_of_fitting, measured) for fitting, pipe_of_fitting in end] for end in ends]
     first, last = added(stops[0]), added(stops[1])
     coupling = centre_to_stop("coupling", pipe, measured)
-    taken = first.typical + last.typical + allowances.setback
-    stop_to_stop = run.length - taken + allowances.mouth_reach
+    shortening = first.typical + last.typical + allowances.setback
+    stop_to_stop = run.length - shortening + allowances.mouth_reach
     sockets = sum(any(fitting != "chamber entry" for fitting, _ in end) for end in ends)
     least = sockets * socket
     if stop_to_stop <= 0 or stop_to_stop < least - 1e-9:
-        return _too_short(run, stop_to_stop, taken, least)
+        return _too_short(run, stop_to_stop, shortening, least)
     couplings = pipe_formulas.couplings(stop_to_stop, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if couplings else [])]
     notes: list[Words] = [size.caution for size in used if size.caution]
@@ -83,7 +83,7 @@ def cut_of(
     return RunCut(pipe, figure, couplings)
 
 
-def _too_short(run: RunAlignment, stop_to_stop: float, taken: float, least: float) -> Problem:
+def _too_short(run: RunAlignment, stop_to_stop: float, shortening: float, least: float) -> Problem:
     """Problem of a run with no pipe left between its fittings, or less than their sockets are deep."""
     path = ("tunnels", "runs", run.index)
     if stop_to_stop <= 0:
@@ -92,7 +92,7 @@ def _too_short(run: RunAlignment, stop_to_stop: float, taken: float, least: floa
             words(
                 "it is {long} from node to node, and the fittings at its ends take {taken} of it",
                 long=(run.length, LENGTH),
-                taken=(taken, LENGTH),
+                taken=(shortening, LENGTH),
             ),
             words("longer than its fittings take"),
             words("move its nodes apart, take a fitting that is shorter, or leave one of the two bends out"),

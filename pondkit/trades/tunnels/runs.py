@@ -278,7 +278,7 @@ def run_alignment(
     wet: list[tuple[int, float]] = []
     open_stretches: list[Stretch] = []
     penetrations: list[tuple[int, Spot]] = []
-    held: list[tuple[float, float]] = []
+    above_liner: list[tuple[float, float]] = []
     end_pools: list[int | None] = [None, None]
     for pool, crossing in enumerate(crossings):
         if crossing is None:
@@ -295,7 +295,7 @@ def run_alignment(
                 if any(in_water and low <= station <= high for low, high, in_water in open_here):
                     end_pools[side] = pool
         if pools[pool].lined:
-            held += [
+            above_liner += [
                 (max(low, start) - start, min(high, end) - start)
                 for low, high in crossing.held
                 if min(high, end) > max(low, start)
@@ -311,7 +311,7 @@ def run_alignment(
         wet=tuple(wet),
         end_pools=(end_pools[0], end_pools[1]),
         penetrations=tuple(penetrations),
-        held=tuple(held),
+        held=tuple(above_liner),
     )
 
 

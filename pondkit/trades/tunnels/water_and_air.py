@@ -442,10 +442,10 @@ def _joints_outside(
         for side, node in enumerate(run.nodes):
             runs_at.setdefault(node, []).append((run, side))
     for node, runs in sorted(runs_at.items()):
-        drawn = tunnels.nodes[node]
-        if drawn.kind != "mouth" and node in waters and not any(run.end_above_liner(side) for run, side in runs):
+        input_node = tunnels.nodes[node]
+        if input_node.kind != "mouth" and node in waters and not any(run.end_above_liner(side) for run, side in runs):
             widest = max(run.pipe.outside for run, _ in runs)
-            yield drawn.name, alignment.places[node], widest, waters[node]
+            yield input_node.name, alignment.places[node], widest, waters[node]
     couplings = {cut.length.subject: cut.couplings for cut in cuts}
     for run in alignment.runs:
         if run.nodes[0] not in waters:
