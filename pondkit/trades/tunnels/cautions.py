@@ -35,7 +35,7 @@ MOUTH_FREE_IN_POOL = CautionRule(
     "This mouth lies open in the pool, away from its sides: its run passes through no finished face.",
 )
 MOUTH_MOVED_BACK = CautionRule(
-    "mouth_moved_back", CHECK, "mouth_depth", "Moved back by {moved} along its run, to the finished face."
+    "mouth_moved_back", CHECK, "mouth_depth", "Moved {moved} back along its run, to the finished face."
 )
 MOUTH_CARRIED_ON = CautionRule(
     "mouth_carried_on", CHECK, "mouth_depth", "Extended by {moved} along its run, to the finished face."
