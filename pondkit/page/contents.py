@@ -200,7 +200,7 @@ CONTROLS = {
         "Instrument and tolerances",
         (
             ListSection("readings", "Readings", "reading"),
-            ListSection("measured", "Levels found", "level found"),
+            ListSection("measured", "Levels measured", "level measured"),
             ListSection("tapes", "Tape lines", "tape line"),
         ),
         optional=("stakes",),

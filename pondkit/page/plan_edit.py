@@ -355,7 +355,7 @@ def _lines(design: Option, place: Spot) -> Iterator[Candidate]:
 def _beds(beds: Iterable[StreamBed], place: Spot) -> Iterator[Candidate]:
     """Falls and streams from one waterline to the other, as wide as they are drawn."""
     for bed in beds:
-        yield 1, max(_distance_to_line(bed.line, place) - bed.half, 0.0), ("links", bed.index)
+        yield 1, max(_distance_to_line(bed.line, place) - bed.half_width, 0.0), ("links", bed.index)
 
 
 def _keep_outs(project: Project, place: Spot) -> Iterator[Candidate]:

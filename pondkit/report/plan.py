@@ -453,7 +453,9 @@ def _crests(
 ) -> list[dict[str, Any]]:
     """One trace of stream beds and crests; empty without any. ``poles`` holds the pole of each pool [m] by its name."""
     crests = [
-        (ring.points, f"bed of {frame.plain(bed.name)}") for bed in beds.each for ring in bed_of(bed.cut.line, bed.half)
+        (ring.points, f"bed of {frame.plain(bed.name)}")
+        for bed in beds.each
+        for ring in bed_of(bed.cut.line, bed.half_width)
     ]
     crests += [crest for link in links if (crest := _crest(dict(poles), link, system))]
     look = {"fill": "toself", "fillcolor": "#f4fbfb"}

@@ -149,7 +149,7 @@ class OptionResult(OnDemand):
 
     RESULTS = keys(
         "land excavation clearances stone_on_works pools totals earthwork lining stone slings bearing seating lifting "
-        "walls wall_stone loose haul tunnels flushing flotation water animals earth dig price"
+        "walls wall_stone bulk_stone haul tunnels flushing flotation water animals earth dig price"
     )
 
     def __init__(self, option: Option, site: Site, prices: Rates | None = None, alone: bool = True) -> None:
@@ -367,15 +367,17 @@ class OptionResult(OnDemand):
         back = self.excavation.backfill_volume if self.excavation else None
         built = fill.value + (back.value if back else 0.0) + (self._anchor or 0.0)
         edges = dict.fromkeys(self._lined, reach_of(self.option.lining))
-        berm = earthwork_trade.berms.on_ground(earth.berm, self.pools, self.ground, self.structures, dig.value, edges)
-        banks = earthwork_trade.soil.banks_outside(earth, self.pools, self.ground)
+        berm = earthwork_trade.berms.place_on_ground(
+            earth.berm, self.pools, self.ground, self.structures, dig.value, edges
+        )
+        banks = earthwork_trade.berms.outer_banks_of(earth, self.pools, self.ground)
         return earthwork_trade.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
 
     @node
     def _around(self) -> LiftSite:
         option, way = self.option, self.site.way_in
         heaped = self.earth.heaped if self.earth else ()
-        buried = earthwork_trade.excavation.buried(option.tunnels, self.tunnels, self._bedding)
+        buried = earthwork_trade.excavation.trenches_and_pits(option.tunnels, self.tunnels, self._bedding)
         end = (float(way.points[-1][0]), float(way.points[-1][1])) if way and way.points else None
         edge, wet, soil = reach_of(option.lining), self.site.groundwater, self.site.soil
         return LiftSite(self.structures.each, buried, heaped, option.walls, self._lined, edge, wet, soil, end)
@@ -387,24 +389,26 @@ class OptionResult(OnDemand):
         return lifting.compute(self.option.lifting, known, self.stone, self.slings, self._around, self.ground)
 
     @node
-    def _ordered(self) -> earthwork_trade.soil.Ordered:
-        """Materials that are ordered by volume."""
+    def _bulk_orders(self) -> earthwork_trade.soil.BulkOrders:
+        """Stone that is ordered by volume."""
         gravel = self.totals.total_gravel_volume, float(self.option.gravel_porosity)
-        return earthwork_trade.soil.ordered(self.option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
+        return earthwork_trade.soil.bulk_orders(
+            self.option.walls, self.wall_stone, self.bearing, self.excavation, gravel
+        )
 
     @node
-    def loose(self) -> dug.LooseResult | None:
-        """Mass of gravel and beds, if no delivery of stone is entered."""
-        return earthwork_trade.soil.compute_loose(
-            self.option.stone, self._ordered, float(self.option.gravel_porosity_within)
+    def bulk_stone(self) -> dug.BulkStone | None:
+        """Mass of gravel, crushed stone and bedding, if no delivery of stone is entered."""
+        return earthwork_trade.soil.compute_bulk(
+            self.option.stone, self._bulk_orders, float(self.option.gravel_porosity_within)
         )
 
     @node
     def haul(self) -> dug.HaulResult | None:
         """Stone by size class, for order and delivery."""
         option, truck = self.option, self.option.earth.truck if self.option.earth else None
-        order = tuple(lift.load.index for lift in self.lifting.lifts) if self.lifting else ()
-        return earthwork_trade.soil.compute_haul(option.stone, truck, self.stone, order, self._ordered)
+        lifted = tuple(lift.load.index for lift in self.lifting.lifts) if self.lifting else ()
+        return earthwork_trade.soil.compute_haul(option.stone, truck, self.stone, lifted, self._bulk_orders)
 
     @node
     def clearances(self) -> ClearancesResult | None:

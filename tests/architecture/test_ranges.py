@@ -35,8 +35,8 @@ FIGURES = {
 }
 VALUES = {
     "trades/animals: ways_margin all_round": "whether a bank, which is drawn, is flat enough: yes or no",
-    "trades/earthwork: volume_found off": "the figure is itself the width of the range",
-    "trades/earthwork: wetted_found off": "the figure is itself the width of the range",
+    "trades/earthwork: volume_as_dug mean_level_error": "the figure is itself the width of the range",
+    "trades/earthwork: wetted_as_dug mean_level_error": "the figure is itself the width of the range",
     "trades/tunnels: offcut_length cut_lengths": "longer pieces may take a further length, and leave nearly all",
     "trades/tunnels: offcut_length pipe_length_order": "as its pieces",
 }

@@ -150,9 +150,9 @@ def test_a_level_found_takes_the_liner_with_it_and_tapes_lead_to_the_points(
     expect_first_screen(page, server(yard))
     part(page, "Dig")
     settled(page)
-    radio(page, "Levels found").click()
+    radio(page, "Levels measured").click()
     settled(page)
-    enter(box(page, "Level found"), "-1.1 m")
+    enter(box(page, "Level measured"), "-1.1 m")
     # 10 cm deeper all over, rims as drawn: each side is 10 cm longer, and the water's edge stays where it is drawn.
     more = 0.1
     down = 2 * (math.hypot(FREEBOARD, FREEBOARD) + DEEP + more + EDGE)

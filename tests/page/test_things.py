@@ -67,8 +67,8 @@ def test_a_fall_is_found_all_along_its_bed_though_only_its_crest_is_drawn() -> N
     project = read(options=[option(pools=[pool(), spring], links=[fall])])
     (bed,) = evaluate(project).options[0].stream_beds.each
     middle = (bed.line[0][1] + bed.line[-1][1]) / 2
-    assert plan_edit.thing_at(project, 0, (bed.half + 0.04, middle), 0.05) == ("links", 0)
-    assert plan_edit.thing_at(project, 0, (bed.half + 0.06, middle), 0.05) == ()
+    assert plan_edit.thing_at(project, 0, (bed.half_width + 0.04, middle), 0.05) == ("links", 0)
+    assert plan_edit.thing_at(project, 0, (bed.half_width + 0.06, middle), 0.05) == ()
 
 
 def test_reach_decides_what_is_near(project: Project) -> None:

@@ -81,7 +81,7 @@ def crew(sheet: Sheet) -> Iterator[Block]:
     yield from titled("As-built survey", _as_built(sheet))
     yield from _liner(sheet)
     yield from titled("Stones, one by one", _stones(sheet), _to_heed(sheet, STONE_GROUPS))
-    yield from titled("Stone in the order in which it is set", excavation.printed(result.haul, units))
+    yield from titled("Stone in the order in which it is set", excavation.loads_table(result.haul, units))
     yield from titled("Passages", _passages(sheet), _to_heed(sheet, ("tunnels",)))
     yield from titled("Pipe runs", _pipes(sheet), _to_heed(sheet, PIPE_GROUPS))
 

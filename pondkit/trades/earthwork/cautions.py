@@ -1,16 +1,16 @@
-"""Cautions of the earthwork: excavation, fills, haulage, levelling, setting out and survey."""
+"""Cautions of the earthwork: excavations, stream beds, soil, stone in trucks, levels, setting out, as-built survey."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 
-# --- excavations beside the pools ---
+# --- excavations besides the pools ---
 
 TRENCH_PROTECTION = CautionRule(
     "trench_protection",
     ACT,
     "pipe_trench_volume",
     "{deep} deep at most: from 5 ft (1.5 m) on 29 CFR 1926 Subpart P calls for a protective system (slope, bench, "
-    "shore) unless in stable rock, and for less where cave-in threatens; what is counted here is not proposed as "
-    "one. A competent person judges the soil, and local code decides.",
+    "shore) unless in stable rock, and for less where cave-in threatens; the sides that this volume is counted with "
+    "are no such system. A competent person judges the soil, and local code decides.",
 )
 TRENCH_WAY_OUT = CautionRule(
     "trench_way_out",
@@ -43,8 +43,8 @@ EXCAVATION_NOT_SURVEYED = CautionRule(
     "excavation_not_surveyed",
     CHECK,
     "pipe_trench_volume",
-    "Part of it lies outside the survey, where the ground is only taken to go on level: measure it there before you "
-    "rely on this figure.",
+    "Part of it lies outside the survey, where the ground is only assumed to go on level: measure it there before "
+    "you rely on this figure.",
 )
 HOLE_IN_GROUNDWATER = CautionRule(
     "hole_in_groundwater",
@@ -74,7 +74,7 @@ HOLE_IN_POOL_DIG = CautionRule(
     "hole_in_pool_dig",
     CHECK,
     "body_hole_volume",
-    "Its hole cuts into the dig of {pools}: settle how the liner is led under it or round it before the dig.",
+    "Its hole cuts into the dig of {pools}: before the dig, settle how the liner is led under it or round it.",
 )
 COMES_LOOSE = CautionRule(
     "comes_loose", REMINDER, "seat_order", "Compacted: crushed stone comes loose and takes more room in the truck."
@@ -93,15 +93,15 @@ BED_EVEN_SLOPE = CautionRule(
     "bed_even_slope",
     CHECK,
     "link_dig_volume",
-    "Dug as an even slope from the crest to the lower waterline: what beds under its stones and steps take beyond it "
-    "is not counted.",
+    "Counted as an even slope from the crest to the lower waterline: what the bedding of its stones and steps takes "
+    "beyond that is not.",
 )
 BED_LENGTH_DIFFERS = CautionRule(
     "bed_length_differs",
     CHECK,
     "link_dig_volume",
-    "{given} is entered as its length, and its line from the crest is {drawn} long: draw its bends as places of its "
-    "line.",
+    "Its length is entered as {given}, and its line from the crest is drawn {drawn} long: draw its bends as places of "
+    "its line.",
     most=0.1,
 )
 BED_ON_FILL = CautionRule(
@@ -115,19 +115,19 @@ BED_WITHOUT_BANKS = CautionRule(
     "bed_without_banks",
     CHECK,
     "link_bank_volume",
-    "No bank height is entered: only what its bed stands on is counted, not the banks beside it.",
+    "No bank height is entered: only the fill under its bed is counted, not the banks beside it.",
 )
 BED_WITHOUT_CREST = CautionRule(
     "bed_without_crest",
     CHECK,
     "link_bank_volume",
-    "Outside its own sides nothing is counted: enter the crest of the bank with the earth, as round the pools.",
+    "No bank is counted outside its sides: enter the crest of the bank (Earth), which banks round the pools have too.",
 )
 BED_BANK_HIGH = CautionRule(
     "bed_bank_high",
     CHECK,
     "link_bank_volume",
-    "A bank of {tall} under or beside a bed: from 1 m on fill slides and settles (limit: common practice, no "
+    "A bank of {tall} under or beside a bed: from 1 m on, fill slides and settles (limit: common practice, no "
     "source). Local code and an engineer decide how it is built and held.",
 )
 
@@ -145,7 +145,7 @@ SOIL_MAY_LACK = CautionRule(
     CHECK,
     "left_bank",
     "If the soil shrinks more, or the banks come out larger, the bank to build takes up to {short} more than is dug: "
-    "know where more soil would come from.",
+    "settle where more soil would come from.",
     least=0.0,
 )
 BERM_MAY_LACK = CautionRule(
@@ -186,8 +186,8 @@ BERM_MAY_SPREAD = CautionRule(
     "berm_may_spread",
     CHECK,
     "berm_top",
-    "With all the soil that there may be, its sides do not come down to the ground near its top: stop at {top}, and "
-    "haul the rest.",
+    "If the spoil comes out at its high end, the berm would be so high that its sides do not meet the ground within "
+    "reach: stop at {top}, and haul the rest.",
 )
 BANK_HOLDS_WATER = CautionRule(
     "bank_holds_water",
@@ -200,8 +200,8 @@ BANK_MAY_SPREAD = CautionRule(
     "bank_may_spread",
     CHECK,
     "total_outer_bank",
-    "Built flatter by the share entered, it does not meet the ground within reach: the high end of this figure is "
-    "that of the slope as entered.",
+    "Built flatter by the share entered, a bank would not meet the ground within reach: the high end of this figure "
+    "is that of the slope as entered.",
 )
 TRUCK_PLATE = CautionRule(
     "truck_plate", REMINDER, "truck_loads", "Load no truck past its plate, nor past what the road and the way in carry."
@@ -219,7 +219,7 @@ ON_THE_BED = CautionRule(
     "By mass alone: how many lie safely on the truck's bed, chocked and tied down, is for the haulier to say.",
 )
 NO_TRUCK = CautionRule(
-    "no_truck", CHECK, "class_mass", "No truck is entered with the earth: its loads are not worked out."
+    "no_truck", CHECK, "class_mass", "No truck is entered (Earth): how many loads this makes is not worked out."
 )
 STONE_OVER_PAYLOAD = CautionRule(
     "stone_over_payload",
@@ -232,8 +232,8 @@ STONE_OVER_VOLUME = CautionRule(
     "stone_over_volume",
     ACT,
     "pieces_per_load",
-    "One of these may take {loose} as tipped, more than the truck's volume of {volume}: enter a larger truck with the "
-    "earth.",
+    "One of these may take {loose} in the truck, more than its volume of {volume}: order a larger truck, and enter it "
+    "(Earth).",
 )
 
 # --- levels to dig by ---
@@ -243,7 +243,7 @@ DIG_ORDER = CautionRule(
     REMINDER,
     "height_of_instrument",
     "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, "
-    "pits of dens, trenches, beds of links, crests (common practice, no source).",
+    "pits of dens, trenches, stream beds, crests (common practice, no source).",
 )
 READ_BENCHMARK_AGAIN = CautionRule(
     "read_benchmark_again",
@@ -255,7 +255,7 @@ ROD_UPSIDE_DOWN = CautionRule(
     "rod_upside_down",
     CHECK,
     "cut_to_level",
-    "A reading below 0: only a rod held upside down reads so; look at its sign before anything is dug by it.",
+    "A reading below 0: only a rod held upside down reads so; check its sign before anything is dug by it.",
 )
 OVER_LINE_OF_SIGHT = CautionRule(
     "over_line_of_sight",
@@ -269,8 +269,8 @@ CREST_STONE_MISSING = CautionRule(
     "crest_stone_missing",
     CHECK,
     "finished_level",
-    "What the crest stone and its bed stand on lies lower by their thickness: enter that at the link, and the level "
-    "to dig to stands here too.",
+    "The dig lies lower than this, by the thickness of the crest stone and its bed: enter that at the link, and the "
+    "level to dig to is listed too.",
 )
 CREST_ON_FIRM_GROUND = CautionRule(
     "crest_on_firm_ground",
@@ -290,8 +290,8 @@ BED_DUG_LAST = CautionRule(
     "bed_dug_last",
     REMINDER,
     "dig_level",
-    "Of the bed before liner, fabrics and what is laid in it; it falls evenly from level to level. Dig its lower end "
-    "last, from the pool's side.",
+    "Level of the bed as dug, before liner, fabrics and stones; the bed falls evenly from one of its levels to the "
+    "next. Dig its lower end last, from the pool's side.",
 )
 
 # --- setting out ---
@@ -300,7 +300,7 @@ TAPE_STAKES_FIRST = CautionRule(
     "tape_stakes_first",
     REMINDER,
     "baseline_length",
-    "Tape the distance from stake to stake first: all else depends on it.",
+    "Tape the distance from stake to stake first: everything else depends on it.",
 )
 TAPE_LEVEL = CautionRule(
     "tape_level",
@@ -319,16 +319,16 @@ LINE_NOT_SURVEYED = CautionRule(
     "line_not_surveyed",
     CHECK,
     "mark_length",
-    "Part of this line lies outside the survey, where the ground is only taken to go on level: measure it there, and "
-    "mark the line again.",
+    "Part of this line lies outside the survey, where the ground is only assumed to go on level: measure it there, "
+    "and mark the line again.",
 )
 TAPES_CROSS_FLAT = CautionRule(
     "tapes_cross_flat",
     CHECK,
     "not_by_tapes",
     "Not by tapes from these stakes: {count} points at which the tapes cross under {least} or over {most}. Set these "
-    "out by baseline and offset or by "
-    "coordinates, or move the stakes so that both see the dig at about a right angle.",
+    "out by baseline and offset or by coordinates, or move the stakes so that tapes from both cross in the dig at "
+    "about a right angle.",
 )
 
 # --- as-built survey ---
@@ -337,7 +337,7 @@ DUG_OUTSIDE_TOLERANCE = CautionRule(
     "dug_outside_tolerance",
     CHECK,
     "dug_difference",
-    "{off} too {way}: outside the tolerance of {what}, {by}. {do} go by the hole as it is.",
+    "{off} too {way}: outside the tolerance of {what}, {by}. {do} leave it and go by the figures as built.",
 )
 DUG_RUNS_OUT = CautionRule(
     "dug_runs_out",
@@ -351,49 +351,49 @@ DUG_TAPE_LONGER = CautionRule(
     "dug_tape_longer",
     CHECK,
     "liner_length_as_dug",
-    "A tape over the hole was {longer} longer than the levels found say; it is added. Measure more places there "
+    "A tape over the hole was {longer} longer than the levels measured say; that is added. Measure more places there "
     "before cutting.",
 )
 DUG_TAPE_PAST = CautionRule(
     "dug_tape_past",
     CHECK,
     "dug_difference",
-    "It ends {past} outside the liner's edge. The ground there is counted as it was surveyed: where it is rougher "
-    "the tape is longer, and that is no liner. Tape from edge to edge of the liner.",
+    "It ends {past} outside the liner's edge. Out there the ground is counted as surveyed: where it is rougher the "
+    "tape comes out longer, though the liner does not lie there. Tape from edge to edge of the liner.",
 )
 DUG_TAPE_NOT_SURVEYED = CautionRule(
     "dug_tape_not_surveyed",
     CHECK,
     "dug_difference",
-    "Part of it lies outside the survey, where the ground is only taken to go on level: survey it, or tape from "
+    "Part of it lies outside the survey, where the ground is only assumed to go on level: survey it, or tape from "
     "nearer to the hole.",
 )
 DUG_RIMS_AS_DRAWN = CautionRule(
-    "dug_rims_as_drawn", REMINDER, "liner_length_as_dug", "Rims are taken as drawn: measure them too."
+    "dug_rims_as_drawn", REMINDER, "liner_length_as_dug", "Rims are counted as drawn: measure them too."
 )
 DUG_POOLS_AS_DRAWN = CautionRule(
-    "dug_pools_as_drawn", CHECK, "liner_length_as_dug", "No levels were found for {pools}: taken as drawn."
+    "dug_pools_as_drawn", CHECK, "liner_length_as_dug", "No levels were measured in {pools}: counted as drawn."
 )
 DUG_NOT_COVERED = CautionRule(
     "dug_not_covered",
     ACT,
     "liner_spare_as_dug",
-    "The liner ordered may not cover the hole as found: short by up to {short}. Do not cut it: mend the hole, measure "
-    "more of it, or order a larger one.",
+    "The liner ordered may not cover the hole as built: short by up to {short}. Do not cut it: bring the hole back "
+    "to the drawing, measure more of it, or order a larger liner.",
     least=0.0,
 )
 DUG_INTO_SPARE = CautionRule(
     "dug_into_spare",
     CHECK,
     "liner_spare_as_dug",
-    "The hole as found takes {used} of what was ordered beyond the drawing's need.",
+    "The hole as built takes {used} of the liner that was ordered to spare.",
 )
 DUG_FEW_LEVELS = CautionRule(
-    "dug_few_levels", CHECK, "volume_as_dug", "Only {count} found: little is known of this hole.", least=3
+    "dug_few_levels", CHECK, "volume_as_dug", "Only {count} measured: little is known of this hole.", least=3
 )
 DUG_FAR_FROM_LEVELS = CautionRule(
     "dug_far_from_levels",
     REMINDER,
     "volume_as_dug",
-    "Furthest from any level found: {far}. Measure there where it matters.",
+    "The furthest place of this hole is {far} from any level measured: measure there too where it matters.",
 )

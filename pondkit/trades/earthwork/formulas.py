@@ -62,52 +62,55 @@ def link_dig_volume(dug: CutMeasure) -> Volume:
 
 
 def link_bank_volume(built: CutMeasure) -> Volume:
-    """Fill under a link where it runs above the ground, with the banks beside it, as built in.
+    """Compacted fill under one link where it runs above the ground, with the banks beside it.
 
-    Working: from the ground up to its bed as dug and the inner sides up to the bank height, and the crest and outer
-    slope of banks where they are entered, outside the rim lines of the pools
+    Working: from the ground up to the bed as dug, the inner sides up to the bank height, and the crest and outer slope
+    of banks where they are entered; none of it within the rim lines of the pools
     Source: geometry; line, crest, fall, bed, sides and banks: user input
     """
     return built.volume
 
 
-def link_line_length(line: Length) -> Length:
+def link_line_length(length: Length) -> Length:
     """Level length of a link's line, from waterline to waterline.
 
+    Working: along the middle of its bed
     Source: geometry; crest and places of the line: user input
     """
-    return line
+    return length
 
 
 def total_link_bank(each: tuple[Volume, ...], shared: Volume) -> Volume:
-    """Fill for all links, with shared soil counted once.
+    """Compacted fill for all links; where two overlap it is counted once.
 
     Source: geometry
     """
     return sum(each) - shared
 
 
-def seat_volume(area: Area, seat: Length) -> Volume:
-    """Bedding on the bottom of an excavation, or crushed stone in the foundation trench of a wall.
+def seat_volume(area: Area, thickness: Length) -> Volume:
+    """Bedding under a body, or crushed stone under a wall: a layer over the bottom of its excavation, compacted.
 
     Source: geometry; thickness: user input
     """
-    return area * seat
+    return area * thickness
 
 
 def pipe_bedding_volume(dug: CutMeasure, bedding: Length, laid_volume: Volume) -> Volume:
     """Bedding under one run or den, compacted.
 
-    Working: bottom of the trench or pit times the bedding, where that lies under the ground and under what is dug for
-    the pools
+    ``laid_volume`` comes from the samples of the trench; ``dug`` and ``bedding`` are shown beside it.
+
+    Working: bottom of the trench or pit times the thickness of the bedding, where it lies below the ground and below
+    the pools' dig
     Source: geometry; bedding: user input
     """
     return laid_volume
 
 
 def trench_dig_volume(each: tuple[Volume, ...], shared: Volume) -> Volume:
-    """Bank volume of all trenches, den pits, excavations for bodies, wall foundations and stream beds; shared ground
-    is counted once, at the deepest.
+    """Bank volume of all trenches, den pits, excavations for bodies, foundation trenches of walls and stream beds;
+    where two overlap, the ground is counted once, down to the deeper bottom.
 
     Source: geometry
     """
@@ -119,20 +122,18 @@ def backfill_volume(
 ) -> Volume:
     """Backfill over pipe and dens and round bodies and walls, compacted. Stream beds stay open.
 
-    Beds of links stay open.
-
-    Source: conservation of volume; what is filled in round a body or wall is counted as if that reached up to the
-    ground
+    Source: conservation of volume; bodies and walls are taken to fill their plan up to the ground
     """
     return trenches - links - pipes - boxes - bodies - seats - bedding
 
 
-def berm_volume(
+def straight_berm_volume(
     length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, height: Length, body: Volume
 ) -> Volume:
-    """Compacted soil of a berm on level ground, less the body in it.
+    """Compacted soil of a straight berm on level ground, less the body in it.
 
-    Source: geometry: the area (length + 2 end slope z) (top width + 2 side slope z) from its top down
+    Source: geometry: the plan area (length + 2 end slope z) (top width + 2 side slope z) at a depth z below its top,
+    integrated over its height
     """
     return (
         length * top_width * height
@@ -143,22 +144,22 @@ def berm_volume(
 
 
 def berm_height(
-    berm: Volume, length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, body: Volume
+    spoil: Volume, length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, body: Volume
 ) -> Length:
-    """Height of a berm on level ground that holds a compacted volume besides its body.
+    """Height of a straight berm on level ground that uses all the spoil, compacted; 0 if there is none.
 
     Working: the height at which length x top width x height + (length x side slope + top width x end slope) x height²
-    + 4/3 x side slope x end slope x height³ is the volume and the body's together
+    + 4/3 x side slope x end slope x height³ is the volume of the spoil and the body together
     Source: geometry, the berm's volume solved for its height
     """
     from scipy.optimize import brentq
 
-    total_volume = berm + body
+    total_volume = spoil + body
     if total_volume <= 0:
         return 0.0
 
     def over(height: float) -> float:
-        return berm_volume(length, top_width, side_slope, end_slope, height, total_volume)
+        return straight_berm_volume(length, top_width, side_slope, end_slope, height, total_volume)
 
     high = 1.0
     while over(high) < 0:
@@ -182,41 +183,42 @@ def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:
     return top_width + 2 * side_slope * height
 
 
-def outer_bank_volume(built: Volume) -> Volume:
-    """Compacted soil of the bank outside the rim line of one pool; low and high: narrower and steeper, wider and
-    flatter.
+def outer_bank_volume(volume: Volume) -> Volume:
+    """Compacted soil of the bank outside the rim line of one pool. Low: built narrower and steeper by the share
+    entered; high: wider and flatter.
 
     Working: between the existing ground and a bank level with the rim for the width of the crest, then falling at the
     outer slope
     Source: geometry, by samples; crest and slope: user input
     """
-    return built
+    return volume
 
 
-def total_outer_bank(together: Volume) -> Volume:
+def total_outer_bank(volume: Volume) -> Volume:
     """Compacted soil of all banks outside the rim lines; where two overlap, the higher counts.
 
-    Working: sum of the banks less what lies over what
+    Working: sum of the banks less their overlaps
     Source: geometry, by samples; crest and slope: user input
     """
-    return together
+    return volume
 
 
-def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
-    """Level of the top of a berm on the existing ground that holds a compacted volume besides the bodies in it.
+def berm_top(spoil: Volume, heap: Heap, body: Volume) -> Length:
+    """Level of the top of a berm with an outline that uses all the spoil, compacted; the lowest ground under it if
+    there is none.
 
     Working: the level at which the soil between ground and berm, its sides falling at the side slope all round, less
-    the plan of each body in it, is the volume
+    the plan of each body in it, is the volume of the spoil
     Source: geometry, the berm's volume solved for its top
     """
     from scipy.optimize import brentq
 
-    if berm + body <= 0:
+    if spoil + body <= 0:
         return heap.lowest
-    return float(brentq(lambda top: heap.volume(top) - body - berm, heap.lowest, heap.most, xtol=1e-12))
+    return float(brentq(lambda top: heap.volume(top) - body - spoil, heap.lowest, heap.most, xtol=1e-12))
 
 
-def berm_volume_drawn(heap: Heap, top: Length, body: Volume) -> Volume:
+def outlined_berm_volume(heap: Heap, top: Length, body: Volume) -> Volume:
     """Compacted soil of a berm with an outline, less the bodies in it.
 
     Working: between the existing ground and the berm, level within its outline and falling at the side slope all
@@ -269,7 +271,7 @@ def subsoil_bank(dig: Volume, topsoil: Volume) -> Volume:
 
 
 def left_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ratio) -> Volume:
-    """Bank volume of subsoil left over after all fills are compacted; negative if soil must be imported.
+    """Bank volume of the subsoil left over when all fills are built; negative if soil must be brought in.
 
     Source: conservation of mass
     """
@@ -277,7 +279,7 @@ def left_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ratio) 
 
 
 def loose(bank: Volume, swell: Ratio) -> Volume:
-    """Loose volume of excavated soil, in a heap or a truck.
+    """Loose volume of dug soil, in a heap or a truck.
 
     Source: loose = bank x (1 + swell), the definition of swell
     """
@@ -285,7 +287,7 @@ def loose(bank: Volume, swell: Ratio) -> Volume:
 
 
 def left_compacted(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ratio) -> Volume:
-    """Compacted volume of subsoil left over after all fills are compacted.
+    """Compacted volume of the subsoil left over when all fills are built.
 
     Source: conservation of mass; compacted = bank x (1 - shrink), the definition of shrink
 
@@ -305,24 +307,25 @@ def dug_loose(subsoil: Volume, swell: Ratio, topsoil: Volume, topsoil_swell: Rat
     return subsoil * (1 + swell) + topsoil * (1 + topsoil_swell)
 
 
-def over_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, berm: Volume, shrink: Ratio) -> Volume:
-    """Bank volume of spoil that neither banks nor berm use; zero if there is none.
+def haul_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, berm: Volume, shrink: Ratio) -> Volume:
+    """Bank volume of the spoil that neither banks nor berm use, to be hauled away; 0 if there is none.
 
     Source: conservation of mass
     """
     return max(subsoil - (fill + outer_bank + berm) / (1 - shrink), 0 * subsoil)
 
 
-def soil_mass(bank: Volume, bank_density: Density) -> Mass:
-    """Mass of soil from its bank volume.
+def haul_mass(haul_bank: Volume, bank_density: Density) -> Mass:
+    """Mass of the soil to haul, from its bank volume.
 
     Source: mass = volume x density
     """
-    return bank * bank_density
+    return haul_bank * bank_density
 
 
 def machine_time(dug: Bulk, bucket: Bulk, fill_factor: Ratio, cycle: Time, efficiency: Ratio, trimming: Ratio) -> Time:
-    """Machine time for all excavation, handled once; the high end includes trimming of shelves and faces.
+    """Time of the machine for all that is dug (loose volume), each bucket handled once; the high end includes trimming
+    of shelves and faces.
 
     Source: output = bucket x fill factor / cycle x job efficiency, the usual form of excavator output
     """
@@ -370,10 +373,10 @@ def loose_volume(laid_volume: Volume, porosity: Ratio, loose_porosity: Ratio) ->
     return laid_volume * (1 - porosity) / (1 - loose_porosity)
 
 
-def row_loose(one_loose: Volume, count: Count) -> Volume:
+def loose_edging(one_loose: Volume, count: Count) -> Volume:
     """Loose volume in the truck of a row of edging.
 
-    Source: volume of one as tipped times the count
+    Source: loose volume of one stone times the count
     """
     return one_loose * count
 
@@ -387,8 +390,8 @@ def pieces_by_mass(truck_payload: Mass, high_mass: Mass) -> Count:
     return math.floor(truck_payload / high_mass + 1e-9)
 
 
-def pieces_by_both(truck_payload: Mass, high_mass: Mass, truck_volume: Bulk, one_loose: Volume) -> Count:
-    """Load limit by mass and volume: number of tipped stones per load.
+def pieces_by_mass_and_volume(truck_payload: Mass, high_mass: Mass, truck_volume: Bulk, one_loose: Volume) -> Count:
+    """Load limit by mass and volume: number of stones per load that are tipped, not set down one by one.
 
     Working: the lesser of truck payload / high mass of one and truck volume / loose volume of one, rounded down
     Source: the truck's plate: user input
@@ -423,16 +426,16 @@ def baseline_length(a_east: Length, a_north: Length, b_east: Length, b_north: Le
 
 
 def mark_length(length: Length) -> Length:
-    """Length of a line to set out, all round.
+    """Length of a line that is staked out, all round.
 
-    Working: along the line on the site
+    Working: along the line in plan
     Source: geometry
     """
     return length
 
 
 def mark_count(points: Count) -> Count:
-    """Number of points along a line.
+    """Number of points staked along a line.
 
     Working: at corners and bends, and between them no further apart than the spacing
     Source: spacing and bends: user input
@@ -441,7 +444,7 @@ def mark_count(points: Count) -> Count:
 
 
 def not_by_tapes(points: Count) -> Count:
-    """Points that need other stakes: their tapes cross at under 30 or over 150 degrees.
+    """Number of points of a line that two tapes do not fix, as they cross at under 30 or over 150 degrees.
 
     Working: points at which the angle between the two tapes is under 30 or over 150 degrees
     Source: common practice, no source: flatter tapes turn small errors of length into large ones of place
@@ -466,8 +469,8 @@ def height_as_entered(height: Length, datum: Length) -> Length:
     return height - datum
 
 
-def level_drawn(level: Length) -> Length:
-    """Design level above the site datum; low and high are its tolerance.
+def design_level(level: Length) -> Length:
+    """Design level above the site datum; low and high are the ends of its tolerance.
 
     Working: the pool's level less the depth of the surface, or as drawn
     Source: the drawing
@@ -477,7 +480,7 @@ def level_drawn(level: Length) -> Length:
 
 @keeps(OVER_LINE_OF_SIGHT)
 def rod_reading(height_of_instrument: Length, level: Length) -> Length:
-    """Rod reading on a level.
+    """Rod reading to be had on a level.
 
     Source: level book, reduced level = height of instrument - foresight (N. N. Basak, Surveying and Levelling, ch. 5)
     """
@@ -493,8 +496,8 @@ def cut_to_level(height_of_instrument: Length, rod: Length, level: Length) -> Le
     return height_of_instrument - rod - level
 
 
-def difference(as_built: Length, design: Length) -> Length:
-    """Deviation from design: as built less design; a negative level was dug too deep.
+def dug_difference(as_built: Length, design: Length) -> Length:
+    """Deviation from design: as built less design. A level with a negative one was dug too deep.
 
     Source: user input against the drawing
     """
@@ -502,60 +505,62 @@ def difference(as_built: Length, design: Length) -> Length:
 
 
 def dug_mean_within(differences: tuple[Length, ...], tolerance: Length) -> Length:
-    """Tolerance of the mean of an excavation's surveyed levels, at 80 % confidence.
+    """How far the mean level of a dig may be off what its surveyed levels say, at 80 % confidence.
 
-    Working: differences from the drawing, with the drawing itself as one more (0): Student's t for 80 % times their
-    standard deviation, or the tolerance of floors where that is more, over the square root of their number
+    Working: Student's t for 80 % × s / √n. The n values are the differences from the drawing and one more of 0, for
+    the drawing itself; s is their standard deviation, or the tolerance of floors if that is more
     Source: confidence interval of a mean, Student's distribution; that the drawing counts as one level: common
     practice, no source
     """
     from scipy.special import stdtrit
 
-    every = (*differences, 0.0)
-    spread = max(stdev(every), tolerance)
-    return float(stdtrit(len(every) - 1, 0.9)) * spread / math.sqrt(len(every))
+    values = (*differences, 0.0)
+    spread = max(stdev(values), tolerance)
+    return float(stdtrit(len(values) - 1, 0.9)) * spread / math.sqrt(len(values))
 
 
-def volume_found(design: Volume, more: Volume, area: Area, off: Length) -> Volume:
-    """Gross volume as built; low and high by the tolerance of its mean level.
+def volume_as_dug(design: Volume, change: Volume, surface_area: Area, mean_level_error: Length) -> Volume:
+    """Gross volume as built; low and high by how far the mean level may be off.
 
-    Source: the drawing, and the difference measured, integrated along rings at distances inward from the outline;
-    between the levels found the hole is taken as drawn and moved by the mean of their differences, nearer ones
-    counting more (inverse square of the distance)
+    Source: the drawing, and the change that the levels measured make, integrated along rings at distances inward from
+    the outline; between those levels the hole is taken as drawn and moved by the mean of their differences, nearer
+    ones counting more (inverse square of the distance)
     """
-    return design + more + area * off
+    return design + change + surface_area * mean_level_error
 
 
-def wetted_found(design: Area, more: Area, outline: Length, off: Length) -> Area:
-    """Wetted area as built; low and high by the tolerance of its mean level.
+def wetted_as_dug(design: Area, change: Area, outline: Length, mean_level_error: Length) -> Area:
+    """Wetted area as built; low and high by how far the mean level may be off.
 
-    Source: the drawing, and the difference measured, integrated along rings at distances inward from the outline;
-    between the levels found the hole is taken as drawn and moved by the mean of their differences, nearer ones
-    counting more (inverse square of the distance)
+    Source: the drawing, and the change that the levels measured make, integrated along rings at distances inward from
+    the outline; between those levels the hole is taken as drawn and moved by the mean of their differences, nearer
+    ones counting more (inverse square of the distance)
     """
-    return design + more + outline * off
+    return design + change + outline * mean_level_error
 
 
-def liner_found(over: Length, longer: Length, off: Length) -> Length:
-    """Net length of the liner as built, extended where a tape exceeds the length that the levels give; low and high by
-    twice the tolerance of each pool's mean level.
+def liner_as_dug(by_levels: Length, tape_excess: Length, mean_level_error: Length) -> Length:
+    """Net length or width of the liner as built: what the levels give, and what a tape is longer than that. Low and
+    high: both faces of a hole longer or shorter by how far its mean level may be off.
 
     Source: geometry of a sheet that folds and does not stretch; levels and tape: user input
     """
-    return over + longer + 2 * off
+    return by_levels + tape_excess + 2 * mean_level_error
 
 
-def line_liner(way: Length, before: Length, behind: Length, edge: Length, off: Length) -> Length:
-    """Length of liner along a line over the excavation: from rim to rim, with the edge beyond both; low and high as
-    for the liner's length.
+def line_as_dug(
+    end_to_end: Length, before_rim: Length, past_rim: Length, edge: Length, mean_level_error: Length
+) -> Length:
+    """Length of liner along a tape line: from rim to rim over the hole as built, with the edge beyond both. Low and
+    high as for the liner's length.
 
-    Source: geometry; the way taped where a tape was longer than the levels say
+    Source: geometry; the length taped, where a tape was longer than the levels say
     """
-    return way - before - behind + 2 * edge + 2 * off
+    return end_to_end - before_rim - past_rim + 2 * edge + 2 * mean_level_error
 
 
-def liner_spare(ordered: Length, as_built: Length) -> Length:
-    """Liner to spare: ordered less required as built; negative if it does not cover.
+def liner_spare_as_dug(ordered: Length, as_built: Length) -> Length:
+    """Liner to spare: ordered less required as built; negative if it does not cover the hole.
 
     Source: conservation of length
     """

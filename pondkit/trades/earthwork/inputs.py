@@ -1,5 +1,5 @@
-"""What this trade asks for: what the crew digs by (instrument and tolerances, stakes, the hole as it was measured), and
-where the soil goes (swell and shrink, topsoil, berm, trucks and machine).
+"""Two parts of an option: ``Dig``, by which the crew digs (benchmark and instrument, tolerances, stakes, the survey
+of the hole), and ``Earth``, for the soil balance (swell and shrink, topsoil, banks, berm, trucks and machine).
 """
 
 from typing import Annotated, ClassVar
@@ -27,6 +27,7 @@ from pondkit.core.units import LENGTH
 from pondkit.geometry.shapes import Outline, Rectangle
 from pondkit.trades.ground.inputs import BOOK, site_datum
 
+# Bounds of an input: least, most, step in US and in SI units.
 PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
 ROD = ("-2 ft", "30 ft", ("0.01 ft", "0.5 cm"))
 SURFACES = ("dig", "finished")
@@ -37,9 +38,9 @@ class Reading(Part):
 
     title_of_part: ClassVar[str] = "reading"
     read_off: ClassVar[bool] = True
-    row: RowName = ask("Level", help="Where the rod stands: a row of the levels to dig by.")
+    row: RowName = ask("Level", help="What the rod stands on: a row of the levels to dig by.")
     surface: Annotated[str, Choice(SURFACES)] = ask(
-        "Surface", default="dig", help="The dig before anything is laid on it, or the finished surface."
+        "Surface", default="dig", help="The dig, before anything is laid on it, or the finished surface."
     )
     rod: Length | None = ask("Rod reading", *ROD, default=None, help="As read on the day; left out until it is read.")
 
@@ -64,32 +65,32 @@ class Stakes(Part):
         help="Points along each line lie no further apart than this.",
     )
     within: Length = ask(
-        "Bends within",
+        "Offset from a string",
         "0.25 in",
         "2 ft",
         ("0.25 in", "1 cm"),
         default="2 in",
-        help="A straight string from point to point leaves the line by no more; bends get more points.",
+        help="A string pulled from point to point is nowhere further from the line than this: bends get more points.",
     )
 
 
 class Measured(Part):
-    """A level surveyed in the excavation of a pool."""
+    """A level measured in the dig of a pool."""
 
     title_of_part: ClassVar[str] = "measured level"
     read_off: ClassVar[bool] = True
-    pool: PoolName = ask("Pool", help="Whose hole it is.")
+    pool: PoolName = ask("Pool", help="In whose hole it was measured.")
     at: Point = ask("Place", *PLACE, help="East, north of the site's origin.")
     level: Length | None = ask(
-        "Level found",
+        "Level measured",
         *BOOK,
         default=None,
-        help="Of the dig there, counted as the benchmark counts; left out until it is read.",
+        help="Of the dig at this place, in the datum of the benchmark; left out until it is read.",
     )
 
 
 class Tape(Part):
-    """A tape line over a pool's excavation, from end to end."""
+    """A straight line over a pool's dig, along which a tape is laid."""
 
     title_of_part: ClassVar[str] = "tape line"
     read_off: ClassVar[bool] = True
@@ -107,16 +108,16 @@ class Tape(Part):
 
 
 class Dig(Part):
-    """Inputs of setting out and survey: benchmark and instrument, tolerances, stakes, readings and measurements."""
+    """Inputs of levels, setting out and survey: benchmark, instrument, tolerances, stakes, readings, measurements."""
 
     title_of_part: ClassVar[str] = "dig"
     benchmark: Length = ask(
         "Benchmark",
         *BOOK,
         default="0 ft",
-        help="Its level, counted as whoever sets it out counts: 100 m where so assumed.",
+        help="Its level, in the datum of whoever sets out: 100 m where that was assumed.",
     )
-    datum: Length = site_datum("dig's benchmark")
+    datum: Length = site_datum("benchmark")
     benchmark_is: Annotated[str, text(200)] = ask(
         "Benchmark is", default="", help="What and where it is, so that the crew finds the same one each day."
     )
@@ -130,31 +131,31 @@ class Dig(Part):
         "Height of instrument",
         *BOOK,
         default=None,
-        help="Level of the line of sight, counted as the benchmark counts, where it is known without a backsight.",
+        help="Level of the line of sight, in the datum of the benchmark, where it is known without a backsight.",
     )
     rim_within: Length = ask(
-        "Rim and crests within",
+        "Tolerance, rims and crests",
         "0.05 in",
         "6 in",
         ("0.05 in", "1 mm"),
         default="0.25 in",
-        help="Tolerance up and down (common practice, no source).",
+        help="Up and down (common practice, no source).",
     )
     seat_within: Length = ask(
-        "Seats and trenches within",
+        "Tolerance, seats and trenches",
         "0.05 in",
         "6 in",
         ("0.05 in", "1 mm"),
         default="0.5 in",
-        help="Tolerance up and down (common practice, no source).",
+        help="Up and down, of holes for bodies, walls and dens too (common practice, no source).",
     )
     floor_within: Length = ask(
-        "Floors within",
+        "Tolerance, floors",
         "0.05 in",
         "12 in",
         ("0.25 in", "5 mm"),
         default="1 in",
-        help="Tolerance up and down, of shelves too (common practice, no source).",
+        help="Up and down, of shelves and stream beds too (common practice, no source).",
     )
     bedding: Length = ask(
         "Bedding under pipe",
@@ -162,14 +163,14 @@ class Dig(Part):
         "24 in",
         ("0.5 in", "1 cm"),
         default="0 in",
-        help="Between the trench's bottom and the pipe's underside.",
+        help="Thickness between the bottom of the trench and the underside of the pipe; under dens too.",
     )
     readings: Annotated[tuple[Reading, ...], Field(max_length=200)] = ask(
         "Readings", default=(), help="Rod readings taken while digging."
     )
-    stakes: Stakes | None = ask("Stakes", default=None, help="Two stakes from which all is set out.")
+    stakes: Stakes | None = ask("Stakes", default=None, help="Two stakes from which everything is set out.")
     measured: Annotated[tuple[Measured, ...], Field(max_length=400)] = ask(
-        "Levels found", default=(), help="The hole as it was dug, measured before the liner is cut."
+        "Levels measured", default=(), help="In the hole as it was dug, before the liner is cut."
     )
     tapes: Annotated[tuple[Tape, ...], Field(max_length=40)] = ask(
         "Tape lines", default=(), help="Straight lines over the hole, along which a tape is laid."
@@ -202,7 +203,7 @@ class Berm(Part):
         10,
         (0.1, 0.1),
         default=3,
-        help="Horizontal run for one of rise, both sides, or all round an outline.",
+        help="Horizontal run for one of rise: of both sides, or all round an outline.",
     )
     height: Length | None = ask(
         "Berm height",
@@ -210,7 +211,7 @@ class Berm(Part):
         "15 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Of a straight berm, over level ground; left out, the height that uses all the spoil is solved.",
+        help="Of a straight berm, above level ground; left out, the height that uses all the spoil is solved.",
     )
     end_slope: Ratio | None = ask(
         "Slope of ends",
@@ -226,29 +227,32 @@ class Berm(Part):
         "5000 ft^3",
         ("1 ft^3", "0.05 m^3"),
         default="0 ft^3",
-        help="Of what stands in the berm; bodies of the water side that have a place are taken out by themselves.",
+        help=(
+            "Volume of what stands in the berm and is not drawn. Basins, pump pits and filters drawn with a place are "
+            "deducted by themselves."
+        ),
     )
     hidden_rim: Length | None = ask(
-        "Rim of what it hides",
+        "Rim of the body inside",
         "1 in",
         "15 ft",
         ("1 in", "2 cm"),
         default=None,
         help=(
-            "Over the ground; a straight berm stays lower, so that lids and valves are reached. Bodies with a place "
-            "have a rim of their own."
+            "Above the ground: a straight berm stays lower, so that lids and valves can be reached. Bodies drawn with "
+            "a place have a rim of their own."
         ),
     )
     rim_margin: Length = ask(
-        "Below that rim",
+        "Margin below the rim",
         "0 in",
         "3 ft",
         ("0.5 in", "1 cm"),
         default="4 in",
-        help="How far the berm stays lower; your own figure.",
+        help="How far the berm stays below the rim of a body inside; your own figure.",
     )
     top_level: Length | None = ask(
-        "Level of its top",
+        "Level of the top",
         "-60 ft",
         "60 ft",
         ("0.5 in", "1 cm"),
@@ -256,26 +260,23 @@ class Berm(Part):
         help="Above the site datum, of a berm with an outline; left out, the level that uses all the spoil is solved.",
     )
     at: Point = ask(
-        "Place",
-        "-1000 ft",
-        "1000 ft",
-        ("6 in", "10 cm"),
-        default=("0 ft", "0 ft"),
-        help="Origin of its outline: east, north of the site's.",
+        "Place", *PLACE, default=("0 ft", "0 ft"), help="Origin of its outline: east, north of the site's origin."
     )
     turn_deg: Angle = ask("Turn", -360, 360, (5, 5), default=0, help="Of its outline, anticlockwise.")
     outline: Outline | None = ask(
         "Outline",
         default=None,
         help=(
-            "Edge of its level top; its sides fall at the side slope to the ground as it is. Left out, it is "
-            "straight and on level ground."
+            "Edge of its level top; from there its sides fall at the side slope to the ground as it is. Left out, the "
+            "berm is straight and on level ground."
         ),
     )
 
 
 def straight_as_outline(berm: Berm) -> Rectangle:
-    """Outline of a straight berm's top: a rectangle of its length and width, within the bounds of an outline."""
+    """The top of a straight berm as an outline to begin with: a rectangle of its length and width, brought within the
+    bounds that the sides of a rectangle have.
+    """
     declared = ask_of(Rectangle, "length")
     assert declared is not None
     low, high = declared.bound("low", LENGTH), declared.bound("high", LENGTH)
@@ -288,24 +289,26 @@ def straight_as_outline(berm: Berm) -> Rectangle:
 
 
 class Earth(Part):
-    """Inputs of the soil balance: topsoil, swell and shrink, banks, berm, machine and trucks."""
+    """Inputs of the soil balance: swell and shrink, topsoil, trucks, machine, banks, berm. "In the bank" is soil as it
+    lies in the ground.
+    """
 
     title_of_part: ClassVar[str] = "earth"
     swell: Portion | None = ask(
-        "Own swell",
+        "Swell",
         "0 %",
         "150 %",
         ("1 %", "1 %"),
         default=None,
-        help="Share of its volume in the bank that soil gains when it is dug; left out, from the soil's table.",
+        help="Share of its volume in the bank that soil gains when it is dug; left out, that of the table of soils.",
     )
     swell_within: Portion = ask(
-        "Own swell within",
+        "Swell within",
         "0 %",
         "100 %",
         ("5 %", "5 %"),
         default="0 %",
-        help="An own swell may be this share off either way; that of the table has a range of its own.",
+        help="It may be this share of itself more or less; the swell of the table has a range of its own.",
     )
     shrink: Portion = ask(
         "Shrink",
@@ -322,8 +325,8 @@ class Earth(Part):
         ("5 %", "5 %"),
         default="50 %",
         help=(
-            "May be this share off either way: from 5 % in sand to 10 % in loam and clay, more in loose ground "
-            "(from memory)."
+            "It may be this share of itself more or less: from 5 % in sand to 10 % in loam and clay, more in loose "
+            "ground (from memory)."
         ),
     )
     bank_density: Density = ask(
@@ -340,7 +343,7 @@ class Earth(Part):
         "40 %",
         ("5 %", "5 %"),
         default="10 %",
-        help="May be this share off either way (from memory).",
+        help="It may be this share of itself more or less (from memory).",
     )
     topsoil: Length = ask(
         "Topsoil", "0 in", "3 ft", ("1 in", "2 cm"), default="0 in", help="Depth stripped first and kept apart."
@@ -351,7 +354,7 @@ class Earth(Part):
         "50000 ft^2",
         ("10 ft^2", "1 m^2"),
         default="0 ft^2",
-        help="Plan area of topsoil over the dig; what is stripped elsewhere is not part of the dig.",
+        help="Plan area of the topsoil over the dig; topsoil stripped elsewhere is not part of the dig.",
     )
     topsoil_swell: Portion = ask(
         "Swell of topsoil",
@@ -367,10 +370,15 @@ class Earth(Part):
         "100 %",
         ("5 %", "5 %"),
         default="30 %",
-        help="May be this share off either way: 25 to 45 % (from memory).",
+        help="It may be this share of itself more or less: 25 to 45 % (from memory).",
     )
     truck_volume: Volume = ask(
-        "Truck, volume", "0.25 yd^3", "40 yd^3", ("0.5 yd^3", "0.5 m^3"), default="10 yd^3", help="Loose volume a load."
+        "Truck, volume",
+        "0.25 yd^3",
+        "40 yd^3",
+        ("0.5 yd^3", "0.5 m^3"),
+        default="10 yd^3",
+        help="Loose, of a load.",
     )
     truck_payload: Mass = ask(
         "Truck, payload",
@@ -378,10 +386,15 @@ class Earth(Part):
         "80000 lb",
         ("500 lb", "250 kg"),
         default="26000 lb",
-        help="Mass a load, from the truck's plate; an example.",
+        help="Mass of a load, from the truck's plate; the default is an example.",
     )
     bucket: Volume = ask(
-        "Bucket, heaped", "0.5 ft^3", "5 yd^3", ("0.05 yd^3", "0.05 m^3"), default="0.2 yd^3", help="An example."
+        "Bucket, heaped",
+        "0.5 ft^3",
+        "5 yd^3",
+        ("0.05 yd^3", "0.05 m^3"),
+        default="0.2 yd^3",
+        help="By its maker; an example.",
     )
     fill_factor: Portion = ask(
         "Fill factor",
@@ -397,9 +410,17 @@ class Earth(Part):
         "50 %",
         ("5 %", "5 %"),
         default="15 %",
-        help="May be this share off either way: 80 % in hard soil to 110 % in moist loam (from memory).",
+        help="It may be this share of itself more or less: 80 % in hard soil to 110 % in moist loam (from memory).",
     )
     cycle: Time = ask("Cycle", "5 s", "300 s", ("1 s", "1 s"), default="25 s", help="Dig, swing, dump and swing back.")
+    cycle_within: Portion = ask(
+        "Cycle within",
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="30 %",
+        help="It may be this share of itself more or less, by depth, swing and operator (from memory).",
+    )
     efficiency: Portion = ask(
         "Job efficiency",
         "20 %",
@@ -414,15 +435,7 @@ class Earth(Part):
         "90 %",
         ("5 %", "5 %"),
         default="20 %",
-        help="May be this share off either way: an hour of 40 to 60 minutes.",
-    )
-    cycle_within: Portion = ask(
-        "Cycle within",
-        "0 %",
-        "90 %",
-        ("5 %", "5 %"),
-        default="30 %",
-        help="May be this share off either way, by depth, swing and operator (from memory).",
+        help="It may be this share of itself more or less: an hour of 40 to 60 minutes.",
     )
     trimming: Ratio = ask(
         "Trimming, at most",
@@ -431,8 +444,8 @@ class Earth(Part):
         (0.1, 0.1),
         default=2,
         help=(
-            "Time that trimming shelves and faces may add, over that of the dig: the high end. Printed rates of "
-            "small digs are a third of bulk ones and less."
+            "Extra time for trimming shelves and faces, as a multiple of the time of the dig; only the high end has "
+            "it. Printed rates of small digs are a third of bulk ones and less."
         ),
     )
     bank_crest: Length | None = ask(
@@ -442,7 +455,7 @@ class Earth(Part):
         ("1 in", "2 cm"),
         default=None,
         help=(
-            "Level width outside the rim where the bank is built over the ground; left out, nothing outside the rim "
+            "Level width outside the rim, where the bank is built above the ground; left out, no soil outside the rim "
             "is counted."
         ),
     )
@@ -460,16 +473,16 @@ class Earth(Part):
         "50 %",
         ("5 %", "5 %"),
         default="10 %",
-        help="Crest and outer slope may be built wider and flatter, or less so, by this share.",
+        help="Crest and outer slope may be built wider and flatter, or narrower and steeper, by this share.",
     )
-    berm: Berm | None = ask("Berm", default=None, help="Where the spoil is heaped and compacted.")
+    berm: Berm | None = ask("Berm", default=None, help="Of spoil, heaped on the site and compacted.")
 
     @property
     def truck(self) -> tuple[float, float]:
-        """Loose volume [m³] and payload [kg] of a load."""
+        """(loose volume [m³], payload [kg]) of a load."""
         return float(self.truck_volume), float(self.truck_payload)
 
     @property
     def outer_bank(self) -> tuple[float, float] | None:
-        """Crest width [m] and outer slope of the banks outside the rims; None if there are none."""
+        """(crest width [m], outer slope) of the banks outside the rims; None if there are none."""
         return None if self.bank_crest is None else (float(self.bank_crest), float(self.bank_slope))

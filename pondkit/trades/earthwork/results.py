@@ -1,5 +1,5 @@
-"""Results of the earthwork: excavation, structures, stream beds and the soil they leave; levels, setting out and the
-as-built survey that the crew works by.
+"""Result types of the earthwork, first what the crew digs by (levels, setting out, as-built survey), then what is dug
+and built (structures, trenches, stream beds, soil) and how stone is delivered.
 """
 
 from dataclasses import dataclass
@@ -24,9 +24,11 @@ class Level:
     """One level to dig to.
 
     Attributes:
-        row: Its name: pool or node, colon, kind of level.
-        kind: "rim", "seat", "floor", "hole", "trench", "bed" or "crest".
-        finished, dig: Site levels [m]; None if there is none.
+        row: Its name, such as "Upper pool: tier 2 floor" or "Den: pit".
+        kind: "rim", "seat" (of edging), "floor" (of a tier), "hole" (of a body, wall or den), "trench", "bed" (of a
+            stream) or "crest". It decides the tolerance and the cautions.
+        finished, dig: Level of the finished surface, and of the dig under it, above the site datum [m]; None if there
+            is none.
     """
 
     row: str
@@ -37,10 +39,12 @@ class Level:
 
 @dataclass(frozen=True, eq=False)
 class LevelRows(Result):
-    """Levels of one pool, or of all holes, trenches, beds or crests, with rod readings where the height of instrument
-    is known.
+    """Levels of one pool, or of all holes, trenches, beds or crests; low and high of each are its tolerance.
 
-    Low and high are the tolerance.
+    Attributes:
+        levels: The levels.
+        finished_level, dig_level: An entry for each level that there is; its subject is the row.
+        rod_dig, rod_finished: The rod readings to be had on them; empty if the height of instrument is unknown.
     """
 
     levels: tuple[Level, ...]
@@ -55,8 +59,9 @@ class Levels(Result):
     """Levels to dig to, in digging order.
 
     Attributes:
-        cut_to_level: Cut remaining at every reading; negative for fill.
-        tolerances: Tolerance of each of those [m].
+        cut_to_level: Cut remaining at every rod reading entered; negative for fill.
+        groups: Levels in digging order, see ``compute.levels.groups``.
+        tolerances: Tolerance of the level read, one for each entry of ``cut_to_level`` [m].
         problems: Figures that could not be computed, why, and the remedy.
         to_fill: Values still to be read.
     """
@@ -70,12 +75,14 @@ class Levels(Result):
 
     @property
     def levels(self) -> tuple[Level, ...]:
+        """The levels of all groups."""
         return tuple(level for group in self.groups for level in group.levels)
 
 
 LEAST_ANGLE, MOST_ANGLE = 30.0, 150.0  # degrees: tapes that cross at a flatter angle do not fix a point
-EDGE, WATER, TIER = "dig meets the ground", "waterline", "tier edge"
-KINDS = (EDGE, WATER, TIER)  # in marking order
+# Kinds of staked lines: where the dig meets the ground; the finished waterline; everything else that is dug.
+DAYLIGHT, WATERLINE, DUG = "dig meets the ground", "waterline", "edges and trenches as dug"
+MARKING_ORDER = (DAYLIGHT, WATERLINE, DUG)
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,18 +90,18 @@ class StakedLine:
     """One closed line with its points to set out.
 
     Attributes:
-        kind: EDGE, WATER or TIER.
-        name: Kind of line, with its pools.
+        kind: DAYLIGHT, WATERLINE or DUG.
+        name: Which line of which pool or structure, such as "waterline: Upper pool".
         ring: The line on the site, shape (n, 2) [m].
-        points: Places along it, shape (k, 2) [m].
-        unknown: True if it depends on unsurveyed ground.
+        points: Points to stake along it, shape (k, 2) [m].
+        unsurveyed: True if part of it lies outside the survey.
     """
 
     kind: str
     name: str
     ring: Array
     points: Array
-    unknown: bool = False
+    unsurveyed: bool = False
 
 
 @dataclass(frozen=True)
@@ -102,11 +109,11 @@ class StakedPoint:
     """One point to be set out: lengths in metres, angles in degrees.
 
     Attributes:
-        number: Number of the point, counted through all lines.
-        line: Index of its line.
+        number: Number of the point, from 1 through all lines.
+        line: Index of its line in ``SettingOut.lines``.
         east, north: Place on the site.
-        tape_a, tape_b: Level tape lengths from the stakes.
-        side: "left" or "right" of the baseline as seen from A to B; "on" it.
+        tape_a, tape_b: Level tape lengths from stakes A and B.
+        side: "left" or "right" of the baseline as seen from A towards B, or "on" it.
         crossing: Angle at which the two tapes cross.
         along, offset: Along the baseline from A, and square to it, left positive.
     """
@@ -130,9 +137,11 @@ class StakedPoint:
 
 @dataclass(frozen=True, eq=False)
 class SettingOut(Result):
-    """Points to set out, and the number of those that need other stakes.
+    """Lines and points to set out from two stakes.
 
     Attributes:
+        mark_length, mark_count: Length of each line, and number of its points.
+        not_by_tapes: For each line that has such points: how many two tapes do not fix.
         stakes: Inputs of the stakes.
         lines: Lines in marking order: first where the dig meets the ground.
         points: All points in order.
@@ -151,23 +160,26 @@ class SettingOut(Result):
 
 @dataclass(frozen=True, eq=False)
 class SurveyedLevel:
-    """A surveyed level, with the design level there [m].
+    """A level measured in the dig, and the design level there.
 
     Attributes:
+        number: Its number in the list entered, from 1.
         measured: Its inputs.
-        level, drawn: Surveyed and design level above the site datum.
-        water: Level of its pool's water at rest [m] where it lies on the bank, outside the waterline; None inside it.
+        level, design: Measured and design level of the dig above the site datum [m].
+        water: For a place on the bank, outside the waterline: level of its pool's water at rest [m]. None for a place
+            inside the waterline.
     """
 
     number: int
     measured: Measured
     level: float
-    drawn: float
+    design: float
     water: float | None = None
 
     @property
     def over(self) -> float:
-        return self.level - self.drawn
+        """Height above the design level [m]; negative if dug too deep."""
+        return self.level - self.design
 
 
 @dataclass(frozen=True, eq=False)
@@ -182,39 +194,43 @@ class SurveyedLevels:
         return [level for level in self.levels if level.measured.pool == pool and level.water is None]
 
     def correction(self, pool: str) -> Correction | None:
-        """Deviation of a pool's excavation from design, inside its waterline; None if nothing was measured there."""
+        """Deviation of a pool's dig from design, from its levels inside the waterline; None if there are none."""
         inside = self.inside(pool)
-        places = tuple((float(s.measured.at[0]), float(s.measured.at[1])) for s in inside)
-        return Correction(places, tuple(s.over for s in inside)) if inside else None
+        places = tuple((float(level.measured.at[0]), float(level.measured.at[1])) for level in inside)
+        return Correction(places, tuple(level.over for level in inside)) if inside else None
 
 
 @dataclass(frozen=True, eq=False)
 class TapedLine:
-    """One tape line, with lengths over dig and ground by design and as built, over the liner's surface from rim to rim
-    as built, and the liner's edge [m].
+    """One tape line over the dig.
 
-    ``off`` is the sum of the tolerances of its pools' mean levels [m]; 0 if it was taped.
+    Attributes:
+        tape: Its inputs.
+        design, as_built: The line over ground and dig, by the drawing and by the levels measured.
+        over_liner: The line over the liner's surface as built.
+        edge: Width of liner beyond the rim [m].
+        mean_error: Sum of the tolerances of its pools' mean levels [m]; 0 if the line was taped.
     """
 
     tape: Tape
-    drawn: Way
-    found: Way
-    liner: Way
+    design: Way
+    as_built: Way
+    over_liner: Way
     edge: float
-    off: float
+    mean_error: float
 
     @property
-    def more(self) -> float:
-        """Excess of the tape length over the length that the levels give [m]; 0 if it was not taped."""
-        return float(self.tape.taped) - self.found.length if self.tape.taped is not None else 0.0
+    def tape_excess(self) -> float:
+        """Tape length less the length that the levels measured give [m]; 0 if the line was not taped."""
+        return float(self.tape.taped) - self.as_built.length if self.tape.taped is not None else 0.0
 
 
 @dataclass(frozen=True, eq=False)
 class AsBuilt(Result):
-    """As-built survey of the excavation.
+    """As-built survey of the dig. Subjects are pools, liners or tape lines.
 
     Attributes:
-        dug_difference: Deviations of lengths and levels from design, the largest first.
+        dug_difference: Deviations of levels, tapes and liner sizes from design, the largest first.
         levels: Levels surveyed, for pictures.
         lines: Tape lines, for pictures.
         problems: Figures that could not be computed, why, and the remedy.
@@ -262,10 +278,10 @@ class Structure:
     Attributes:
         path: Its path in the option.
         hole: Its excavation, down to the bottom of its bedding.
-        body: Its footprint, down to its base elevation.
-        seat: Thickness of bedding under it [m].
-        wall: True for a wall, False for a body of the water side.
-        rim: Level of the top of its walls [m]; None if not entered, and for a wall.
+        body: Its own plan, down to its base.
+        seat: Thickness of the bedding under it [m].
+        wall: True for a wall, False for a body of the water side (basin, pump pit, filter).
+        rim: Level of the top of a body's sides [m]; None if not entered, and for a wall.
     """
 
     path: Path
@@ -290,21 +306,24 @@ class Structures:
 
 @dataclass(frozen=True, eq=False)
 class PipeTrenches:
-    """Trenches of runs, each with the outside of its pipe [m], and pits of dens, each with its box.
+    """Trenches of pipe and pits of dens.
 
     Attributes:
+        runs: (outside diameter of the pipe [m], trench) of each run.
+        pits: (box, pit) of each den.
         bedding: Thickness of the bedding under all of them [m].
-        whole: False if tunnels have a problem, so that some may be missing.
+        whole: False if the tunnels have a problem, so that some may be missing.
     """
 
-    ways: tuple[tuple[float, TrenchCut], ...]
+    runs: tuple[tuple[float, TrenchCut], ...]
     pits: tuple[tuple[DenBox, TrenchCut], ...]
     bedding: float = 0.0
     whole: bool = True
 
     @property
     def cuts(self) -> tuple[TrenchCut, ...]:
-        return (*(cut for _, cut in self.ways), *(cut for _, cut in self.pits))
+        """Trenches of the runs, then pits of the dens."""
+        return (*(cut for _, cut in self.runs), *(cut for _, cut in self.pits))
 
 
 @dataclass(frozen=True)
@@ -316,13 +335,14 @@ class StreamBed:
             1.
         name: "from – to".
         link: Inputs of the link.
-        line: Centre line of its finished bed, from the upper waterline down.
+        line: Centre line of its finished bed, from the upper waterline down, (east, north, level) [m].
         crest: Index of the crest in that line.
-        half, batter, down: Half width of the bed as dug [m], batter of its sides, and its depth below the finished bed
-            [m].
+        half_width: Half width of the bed as dug [m]; negative if the sides meet above that depth, in a V.
+        batter: Batter of its sides.
+        lowered: Depth of the cut below the finished bed [m].
         cut: Its excavation.
         bank: Its fill, as an inverted excavation.
-        notes, bank_notes: Remarks on each.
+        notes, bank_notes: Remarks on cut and fill.
     """
 
     index: int
@@ -331,9 +351,9 @@ class StreamBed:
     link: Link
     line: tuple[Spot, ...]
     crest: int
-    half: float
+    half_width: float
     batter: float
-    down: float
+    lowered: float
     cut: Ditch
     bank: Ditch
     notes: tuple[Words, ...]
@@ -342,7 +362,7 @@ class StreamBed:
     @property
     def length(self) -> float:
         """Level length of its line [m]."""
-        return float(np.sum(np.linalg.norm(np.diff(np.array(self.line)[:, :2], axis=0), axis=1)))
+        return level_length(self.line)
 
     @property
     def dig_levels(self) -> tuple[float, ...]:
@@ -358,8 +378,19 @@ class StreamBed:
         return tuple(Level(name, "bed", finished, dig) for name, (_, _, finished), dig in levels)
 
 
+def level_length(line: tuple[Spot, ...]) -> float:
+    """Length of a line in plan [m]."""
+    return float(np.sum(np.linalg.norm(np.diff(np.array(line)[:, :2], axis=0), axis=1)))
+
+
 def bed_rows(upper: str, number: int, places: int) -> list[str]:
-    """Names of the levels of a stream bed that leaves a pool, with a number of places between crest and lower pool."""
+    """Rows of the levels of one stream bed.
+
+    Args:
+        upper: Name of the pool that it leaves.
+        number: Its number among the links that leave that pool, from 1.
+        places: Number of places entered between its crest and the lower pool.
+    """
     return [
         f"{upper}: bed {number}, crest",
         *(f"{upper}: bed {number}, place {index}" for index in range(1, places + 1)),
@@ -369,24 +400,26 @@ def bed_rows(upper: str, number: int, places: int) -> list[str]:
 
 @dataclass(frozen=True, eq=False)
 class StreamBeds:
-    """Stream beds, and problems of the other links. A link whose pools meet at its crest has none.
+    """Stream beds of all links. A link whose pools meet at its crest has none.
 
     Attributes:
-        whole: False if a link has none because of a problem.
-        asked: True if there is any link.
-        outer: Banks round the pools, which the banks along links join.
+        each: The beds.
+        problems: Problems of the links that have none for that reason.
+        whole: False if a link has no bed because of a problem of its own or of its pools.
+        outer: Banks outside the rims of the pools, which the banks along links join.
+        any_link: True if there is any link.
     """
 
     each: tuple[StreamBed, ...]
     problems: tuple[Problem, ...]
     whole: bool
     outer: tuple[Hole, ...] = ()
-    asked: bool = True
+    any_link: bool = True
 
 
 @dataclass(frozen=True, eq=False)
 class ExcavationResult(Result):
-    """Excavation besides the pools. Subjects are names of runs, nodes, bodies and walls, and "from – to" of links.
+    """Excavation besides the pools. Subjects are names of runs, dens, bodies and walls, and "from – to" of links.
     Totals are None if a part has a problem.
 
     Attributes:
@@ -414,10 +447,10 @@ class ExcavationResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class EarthResult(Result):
-    """Soil balance. Fields are None if there is no such soil, or a problem prevents the figure.
+    """Soil balance. A field is None if there is no such soil, or if a problem keeps it from being worked out.
 
     Attributes:
-        heaped: Plan of the berm and of the banks outside the rim lines; a berm without an outline has none.
+        heaped: Plans of the berm and of the banks outside the rim lines; a straight berm has none.
         problems: Figures that could not be computed, why, and the remedy.
     """
 
@@ -449,9 +482,10 @@ class EarthResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class StoneClass(Result):
-    """One class of stone. Subject is the name of the boulder or wall, "pool / seat" for edging, or the material.
+    """One class of stone, as it is ordered and delivered. The subject is the name of the boulder or wall, "pool / seat"
+    for edging, or the material.
 
-    Loads are None without a truck, or if a single stone exceeds the truck's limits.
+    Loads are None without a truck, or if a single stone is more than the truck takes.
 
     Attributes:
         count: Number of stones; None if not ordered by number.
@@ -467,15 +501,17 @@ class StoneClass(Result):
 
 
 @dataclass(frozen=True, eq=False)
-class LooseResult(Result):
-    """Mass of gravel and of each bed by its volume, where no delivery of stone says more of them."""
+class BulkStone(Result):
+    """Mass of gravel, crushed stone and bedding, from their volumes. If deliveries are entered, ``HaulResult`` has them
+    instead.
+    """
 
     class_mass: tuple[Entry, ...]
 
 
 @dataclass(frozen=True, eq=False)
 class HaulResult(Result):
-    """Stone deliveries of an option: classes in setting order.
+    """Stone deliveries of an option: classes in the order in which they are set.
 
     ``total_stone_loads`` is None if the loads of a class are unknown.
     """

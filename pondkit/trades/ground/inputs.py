@@ -16,15 +16,15 @@ BOOK = ("-30000 ft", "30000 ft", ("0.01 ft", "0.5 cm"))  # levels as a surveyor 
 MOST_POINTS = 600
 
 
-def site_datum(of: str) -> Any:
-    """An input: level of the site datum in the system of whoever took the levels of ``of``."""
+def site_datum(levels: str) -> Any:
+    """An input: level of the site datum, in the datum of ``levels`` (a survey, a level book, a benchmark)."""
     return ask(
         "Site datum",
         *BOOK,
         default="0 ft",
         help=(
-            f"Level in the {of} that the site counts as 0: with a benchmark of 100 m, 100 m. Pools and "
-            f"groundwater count from it."
+            f"What the site counts as level 0, in the datum of the {levels}: with a benchmark of 100 m, 100 m. Pools "
+            f"and groundwater are counted from it."
         ),
     )
 
@@ -101,7 +101,7 @@ class LevelBook(Part):
     closing: Length | None = ask(
         "Closing level", *BOOK, default=None, help="Known level of the last row's place; the benchmark's on a loop."
     )
-    datum: Length = site_datum("book")
+    datum: Length = site_datum("level book")
     allowed: Length | None = ask(
         "Misclosure allowed",
         "0 in",

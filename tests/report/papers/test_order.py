@@ -121,7 +121,7 @@ def test_gravel_has_a_mass_without_a_delivery_of_stone_too() -> None:
     good = next(good for good in bought(evaluate(creek).options[0], "si") if good.key == "total_gravel_volume")
     assert good.size == f"8 to 16 mm, round; {row.text} ({row.range_text}) dry"
     hauled = put(full_design(), (*OPTION, "stone", "haul"), {})
-    assert evaluate(full_design()).options[0].loose and evaluate(hauled).options[0].loose is None
+    assert evaluate(full_design()).options[0].bulk_stone and evaluate(hauled).options[0].bulk_stone is None
 
 
 def test_hose_is_ordered_by_itself_at_its_length() -> None:

@@ -136,13 +136,13 @@ def test_a_tape_line_over_an_upright_hole_is_its_length_and_twice_its_height() -
     longer = 12.9 - (10 + 2 * 1.401)
     assert value(result, "line_as_dug", "long") == pytest.approx(8 + 2 * 1.4 + longer + 2 * 0.5, abs=1e-3)
     assert value(result, "liner_length_as_dug", "liner") == pytest.approx(8 + 2 * 1.3 + 1 + 0.2 + longer, abs=1e-3)
-    assert "longer than the levels found say" in cautions(figures(result, "liner_length_as_dug")["liner"])
+    assert "longer than the levels measured say" in cautions(figures(result, "liner_length_as_dug")["liner"])
 
 
 def test_a_tape_alone_tells_of_the_liner_too() -> None:
     result = dug(UPRIGHT, spots=(), tapes=[TAPE | {"taped": 12.8}])
     assert value(result, "liner_width_as_dug", "liner") == pytest.approx(6 + 2 * 1.3 + 1 + 0.2, abs=2e-3)
-    assert "taken as drawn" in cautions(figures(result, "liner_length_as_dug")["liner"])
+    assert "counted as drawn" in cautions(figures(result, "liner_length_as_dug")["liner"])
     assert not figures(result, "volume_as_dug")
 
 
@@ -166,7 +166,7 @@ def test_differences_stand_the_largest_first() -> None:
 def test_what_is_known_of_the_hole_is_said() -> None:
     """Measured in the middle of 8 x 6 m alone: the corners of floor and bank lie 5 m and more away."""
     (figure,) = figures(dug(UPRIGHT, spots=((0, 0),)), "volume_as_dug").values()
-    assert "Only {count} found" not in cautions(figure) and "Only 1 level found" in cautions(figure)
+    assert "Only {count} measured" not in cautions(figure) and "Only 1 level measured" in cautions(figure)
     assert "inverse square" in figure.source
     (far,) = [float(term.value) for c in figure.cautions for term in c.terms if term.name == "far"]  # type: ignore[arg-type]
     assert far == pytest.approx(5, abs=0.2)
@@ -233,7 +233,7 @@ def test_a_level_typed_without_its_minus_is_in_no_hole() -> None:
     measured = [{"pool": "pool", "at": [0, 0], "level": 1.3}, {"pool": "pool", "at": [2, 1], "level": -1.3}]
     result = dug(UPRIGHT, measured=measured)
     (problem,) = result.problems
-    assert problem.path == ("dig", "measured", 0, "level") and "look at its sign" in said(result)
+    assert problem.path == ("dig", "measured", 0, "level") and "check its sign" in said(result)
     assert problem.given.terms[0].value == pytest.approx(1.2)
     assert value(result, "volume_as_dug", "pool") == pytest.approx(8 * 6 * (1.2 + 1.3 - 1.201), rel=1e-4)
 

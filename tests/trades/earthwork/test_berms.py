@@ -14,7 +14,7 @@ from pondkit.geometry.mound import heap, mound, toe
 from pondkit.geometry.outline import Placed, shape_from
 from pondkit.geometry.terrain import Plane, mesh_of
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.compute.berms import _heap
+from pondkit.trades.earthwork.compute.berms import _heap_for
 from tests.trades.tunnels.sketch import POOL, cautions, figures, said, sketch
 
 LEVEL = Plane(0.0, 0.0, 0.0)
@@ -129,7 +129,7 @@ def test_a_body_without_a_rim_is_said() -> None:
     ("own", "water", "field", "says"),
     [
         ({"top_level": "4 m"}, None, "top_level", "does not fill"),
-        ({"top_level": "-1 m"}, None, "top_level", "stands over no ground"),
+        ({"top_level": "-1 m"}, None, "top_level", "is not above the ground anywhere"),
         ({"top_level": "45 cm"}, FILTER, "top_level", "buries the rim of the filter"),
         ({"at": ["0 m", "4.5 m"], "top_level": "30 cm"}, None, "at", "comes onto the liner's edge of"),
         ({"body": "140 m^3", "top_level": "30 cm"}, None, "body", "body inside"),
@@ -173,5 +173,5 @@ def test_the_toe_counts_from_the_liners_edge() -> None:
 @pytest.mark.parametrize("volume", [0.5, 40.0, 900.0])
 def test_a_heap_is_looked_at_high_enough_for_what_it_is_to_hold(volume: float) -> None:
     made = mound(shape_from(box_at((0, 0), (8, 2), 0)), Placed(3, 4, 30), 1.0, ())
-    looked_at = _heap(made, LEVEL, volume, None)
+    looked_at = _heap_for(made, LEVEL, volume, None)
     assert looked_at.volume(looked_at.most) >= volume

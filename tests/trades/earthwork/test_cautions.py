@@ -13,10 +13,10 @@ from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork import cautions as rules
 from pondkit.trades.earthwork.compute import soil as haul
 from pondkit.trades.earthwork.compute.berms import straight_berm
-from pondkit.trades.earthwork.compute.excavation import bank_cautions, deep_cautions
+from pondkit.trades.earthwork.compute.excavation import bank_cautions, depth_cautions
 from pondkit.trades.earthwork.compute.setting_out import set_out
 from pondkit.trades.earthwork.inputs import Berm, Stakes
-from pondkit.trades.earthwork.results import TIER, StakedLine, StoneClass
+from pondkit.trades.earthwork.results import DUG, StakedLine, StoneClass
 from pondkit.trades.water.cautions import BODY_IN_POOL
 from tests.by_grid import option_of, pool_of
 from tests.cautions import cases, edge
@@ -56,7 +56,7 @@ def hole(depth: float, sides: float, **site: Any) -> Entry:
 
 def depth_of(value: float) -> SimpleNamespace:
     """What a depth alone calls for, as a figure."""
-    return _figure(deep_cautions(value, True))
+    return _figure(depth_cautions(value, True))
 
 
 def _figure(cautions: Any) -> Any:
@@ -235,7 +235,7 @@ def test_a_berm_that_all_the_soil_would_spread_stops_lower() -> None:
     from pondkit.geometry.mound import heap, mound
     from pondkit.geometry.outline import Placed, shape_from
     from pondkit.geometry.terrain import Plane
-    from pondkit.trades.earthwork.compute.berms import BermOnGround, drawn_berm
+    from pondkit.trades.earthwork.compute.berms import BermOnGround, outlined_berm
 
     level = Plane(0.0, 0.0, 0.0)
     made = mound(shape_from(box_at((0, 0), (8, 2), 0)), Placed(0, 0, 0), 2.0, ())
@@ -245,7 +245,7 @@ def test_a_berm_that_all_the_soil_would_spread_stops_lower() -> None:
 
     def at(high: float) -> Any:
         packed = Entry("", 0.8 * most, None, "", "", (), "", low=0.7 * most, high=high * most)  # type: ignore[arg-type]
-        return drawn_berm(berm, packed, drawn).entries["berm_top"]
+        return outlined_berm(berm, packed, drawn).entries["berm_top"]
 
     edge(rules.BERM_MAY_SPREAD, at, inside=0.995, outside=1.005)
 
@@ -277,9 +277,9 @@ def test_stone_is_dry_and_boulders_lie_on_the_bed() -> None:
 
 def pieces(high: float, loose: float = 1.0) -> Any:
     """One stone of 80 to 100 % of ``high`` [kg], ``loose`` m³ as tipped, for a truck of 10 m³ and 1000 kg."""
-    one = haul.Pieces("seat", 3, Range(0.8 * high, 0.9 * high, high, ""), Range(loose, loose, loose, ""))
+    one = haul.CountedStones("seat", 3, Range(0.8 * high, 0.9 * high, high, ""), Range(loose, loose, loose, ""))
     turn = StoneClass(*(None,) * 7)  # type: ignore[arg-type]
-    return haul._pieces(turn.delivery_turn, one, (10.0, 1000.0))
+    return haul._counted_class(turn.delivery_turn, one, (10.0, 1000.0))
 
 
 def test_a_stone_over_the_payload_or_the_volume_goes_in_no_load() -> None:
@@ -383,7 +383,7 @@ def test_tapes_that_cross_at_thirty_or_a_hundred_and_fifty_degrees_still_fix_a_p
     def crossing(angle: float) -> Any:
         place = np.array([[5.0, 5.0 / math.tan(math.radians(angle / 2))]])
         return set_out(
-            stakes, (StakedLine(TIER, "line", np.array([[5.0, 1.0], [5.0, 2.0]]), place),), (), ()
+            stakes, (StakedLine(DUG, "line", np.array([[5.0, 1.0], [5.0, 2.0]]), place),), (), ()
         ).not_by_tapes
 
     edge(rules.TAPES_CROSS_FLAT, crossing, inside=30.1, outside=29.9)

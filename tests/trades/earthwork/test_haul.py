@@ -44,7 +44,7 @@ def test_rock_is_kept_when_it_is_tipped() -> None:
     loose = hauling.loose_volume(3.0, 0.25, 0.4)
     assert hauling.bulk_mass(loose, 0.4, 2650) == pytest.approx(hauling.bulk_mass(3.0, 0.25, 2650))
     assert loose > 3.0
-    assert hauling.row_loose(0.02, 55) == pytest.approx(1.1)  # 55 stones of 20 l as tipped
+    assert hauling.loose_edging(0.02, 55) == pytest.approx(1.1)  # 55 stones of 20 l as tipped
 
 
 @pytest.mark.parametrize(
@@ -56,8 +56,8 @@ def test_a_load_takes_whole_stones_only(payload: float, mass: float, takes: int)
 
 
 def test_edging_fills_a_truck_by_mass_or_by_volume_whichever_is_first() -> None:
-    assert hauling.pieces_by_both(1000, 100, 8.0, 0.1) == 10
-    assert hauling.pieces_by_both(1000, 10, 8.0, 0.1) == 80
+    assert hauling.pieces_by_mass_and_volume(1000, 100, 8.0, 0.1) == 10
+    assert hauling.pieces_by_mass_and_volume(1000, 10, 8.0, 0.1) == 80
 
 
 def test_classes_come_in_the_order_of_setting_with_low_and_high_mass() -> None:

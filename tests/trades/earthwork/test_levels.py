@@ -302,6 +302,6 @@ def test_a_rod_that_reads_less_than_nothing_is_asked_about() -> None:
         readings=[{"row": "pool: rim", "rod": "-20 cm"}, {"row": "pool: rim", "rod": "1.2 m"}],
     )
     wrong, right = figures(result, "cut_to_level").values()
-    assert "look at its sign" in cautions(wrong) and "look at its sign" not in cautions(right)
-    assert "look at its sign" not in cautions(figures(result, "height_of_instrument")[""])
-    assert "look at its sign" in cautions(figures(dug(backsight="-50 cm"), "height_of_instrument")[""])
+    assert "check its sign" in cautions(wrong) and "check its sign" not in cautions(right)
+    assert "check its sign" not in cautions(figures(result, "height_of_instrument")[""])
+    assert "check its sign" in cautions(figures(dug(backsight="-50 cm"), "height_of_instrument")[""])

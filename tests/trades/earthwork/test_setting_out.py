@@ -15,7 +15,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.setting_out import NO_TAPES, setting_out_csv
-from pondkit.trades.earthwork.results import EDGE, TIER, WATER, SettingOut, StakedPoint
+from pondkit.trades.earthwork.results import DAYLIGHT, DUG, WATERLINE, SettingOut, StakedPoint
 from tests.trades.tunnels.sketch import POOL, cautions, figures, said, sketch, value
 
 STAKES = {"a": [-7, -6], "b": [8, -7], "spacing": "60 cm", "within": "2 cm"}
@@ -120,14 +120,14 @@ def test_sides_are_as_seen_from_a_to_b() -> None:
 
 def test_on_level_ground_a_round_dig_has_a_round_edge() -> None:
     """Radius 3 m, ground 0.4 m over the water, 0.8 horizontal to 1 vertical: 3.32 m all round."""
-    edge = points(out(ROUND), EDGE)
+    edge = points(out(ROUND), DAYLIGHT)
     assert np.linalg.norm(edge, axis=1) == pytest.approx(3 + 0.8 * 0.4, abs=2e-3)
-    assert np.linalg.norm(points(out(ROUND), WATER), axis=1) == pytest.approx(3, abs=1e-3)
+    assert np.linalg.norm(points(out(ROUND), WATERLINE), axis=1) == pytest.approx(3, abs=1e-3)
 
 
 def test_on_sloping_ground_each_point_of_the_edge_is_as_far_out_as_the_ground_there_is_high() -> None:
     result = out(ROUND, ground={"kind": "plane", "level": 0.4, "fall": 0.06, "toward_deg": 90})
-    edge = points(result, EDGE)
+    edge = points(result, DAYLIGHT)
     ground = 0.4 - 0.06 * edge[:, 0]
     assert np.ptp(ground) > 0.3
     assert np.linalg.norm(edge, axis=1) - 3 == pytest.approx(0.8 * ground, abs=2e-3)
@@ -142,7 +142,7 @@ def test_the_edge_of_a_hollow_outline_lies_right_too() -> None:
         b=[14, -4],
     )
     bearing = math.radians(30)
-    edge = points(result, EDGE)
+    edge = points(result, DAYLIGHT)
     ground = 0.6 - 0.05 * (edge[:, 0] * math.sin(bearing) + edge[:, 1] * math.cos(bearing))
     away = shapely.distance(shapely.points(edge), shapely.Polygon(corners))
     assert away == pytest.approx(ground, abs=2e-3)
@@ -150,7 +150,7 @@ def test_the_edge_of_a_hollow_outline_lies_right_too() -> None:
 
 def test_ground_under_the_waterline_meets_the_dig_inside_it() -> None:
     """Ground 0.2 under the water: faces of batter 0.5 meet it 0.1 m inside an outline of 3 m."""
-    edge = points(out(ROUND, ground={"kind": "level", "level": -0.2}), EDGE)
+    edge = points(out(ROUND, ground={"kind": "level", "level": -0.2}), DAYLIGHT)
     assert np.linalg.norm(edge, axis=1) == pytest.approx(3 - 0.1, abs=2e-3)
 
 
@@ -165,7 +165,7 @@ def test_tier_edges_lie_where_the_dig_falls_to_the_next_tier() -> None:
     lines = {line.name: line.points for line in found(result).lines}
     assert np.linalg.norm(lines["tier 2, edge: pool"], axis=1) == pytest.approx(3 - 0.65, abs=1e-3)
     assert np.linalg.norm(lines["pit 1, edge: pool"] - [0.5, 0], axis=1) == pytest.approx(0.5, abs=1e-3)
-    assert [line.kind for line in found(result).lines] == [EDGE, WATER, TIER, TIER]
+    assert [line.kind for line in found(result).lines] == [DAYLIGHT, WATERLINE, DUG, DUG]
     for line in found(result).lines:  # numbered anticlockwise
         assert shapely.LinearRing(line.points).is_ccw
 
@@ -173,7 +173,7 @@ def test_tier_edges_lie_where_the_dig_falls_to_the_next_tier() -> None:
 def test_digs_that_run_into_one_another_have_one_edge() -> None:
     """Two circles of 3.32 m, 6.4 m apart: the length of the union's edge is that of two circles less two arcs."""
     result = out(ROUND, ROUND | {"name": "other", "at": [6.4, 0]})
-    (edge,) = [line for line in found(result).lines if line.kind == EDGE]
+    (edge,) = [line for line in found(result).lines if line.kind == DAYLIGHT]
     assert edge.name == "dig meets the ground: pool, other"
     radius = 3.32
     lost = 2 * math.acos(3.2 / radius) * radius
@@ -195,7 +195,7 @@ def test_the_edge_goes_all_the_way_into_hollow_corners(corners: list[list[float]
         a=[-9, -9],
         b=[14, -9],
     )
-    (line,) = (line for line in found(result).lines if line.kind == EDGE)
+    (line,) = (line for line in found(result).lines if line.kind == DAYLIGHT)
     wanted = shapely.Polygon(corners).buffer(level if level > 0 else level / 2, quad_segs=64).exterior
     assert shapely.hausdorff_distance(shapely.LineString(line.ring), wanted, densify=0.001) < 1.5e-3
 
@@ -211,14 +211,14 @@ def test_the_edge_inside_a_hollow_outline_goes_round_its_corner() -> None:
     result = out(
         {"outline": {"shape": "points", "smooth": False, "points": corners}}, ground={"kind": "level", "level": -0.2}
     )
-    (line,) = (line for line in found(result).lines if line.kind == EDGE)
+    (line,) = (line for line in found(result).lines if line.kind == DAYLIGHT)
     wanted = shapely.Polygon(corners).buffer(-0.1, quad_segs=64).exterior
     assert shapely.hausdorff_distance(shapely.LineString(line.ring), wanted, densify=0.001) < 0.005
 
 
 def test_points_lie_no_further_apart_than_the_spacing_at_corners_and_bends_too() -> None:
     result = out({"outline": {"shape": "rectangle", "length": 8, "width": 6}})
-    (water,) = [line for line in found(result).lines if line.kind == WATER]
+    (water,) = [line for line in found(result).lines if line.kind == WATERLINE]
     for corner in ((4, 3), (-4, 3), (-4, -3), (4, -3)):
         assert np.linalg.norm(water.points - corner, axis=1).min() < 1e-6
     for line in found(result).lines:
@@ -228,7 +228,7 @@ def test_points_lie_no_further_apart_than_the_spacing_at_corners_and_bends_too()
 
 def test_a_string_from_point_to_point_leaves_a_bend_by_no_more_than_asked() -> None:
     for within in (0.01, 0.05):
-        (water,) = [line for line in found(out(ROUND, spacing=8, within=within)).lines if line.kind == WATER]
+        (water,) = [line for line in found(out(ROUND, spacing=8, within=within)).lines if line.kind == WATERLINE]
         string = shapely.LinearRing(water.points)
         away = shapely.distance(shapely.points(water.ring), string)
         assert within / 4 < away.max() <= within + 1e-3
@@ -253,7 +253,7 @@ def test_a_stake_inside_the_dig_is_named_and_the_rest_stands() -> None:
 def test_a_pool_over_all_ground_is_named_and_its_other_lines_are_set_out() -> None:
     result = out(ROUND, ground={"kind": "level", "level": -3})
     assert "does not meet the ground" in said(result)
-    assert {line.kind for line in found(result).lines} == {WATER}
+    assert {line.kind for line in found(result).lines} == {WATERLINE}
 
 
 def test_without_stakes_nothing_is_set_out() -> None:

@@ -235,7 +235,7 @@ def test_it_stands_in_levels_setting_out_keep_outs_plan_and_map() -> None:
     near = {figure.subject: figure.value for figure in found.clearances.keep_out_distance}
     assert near["up – low / oak"] == pytest.approx(3.0 - 0.25 - 0.7 * 0.5, abs=0.1)
     said = " ".join(caution.text for caution in found.excavation.link_dig_volume[0].cautions)
-    assert "is entered as its length" in said and "services" in said
+    assert "Its length is entered as" in said and "services" in said
     assert "bed of up – low" in alt_plan(found, "si") and "the bed of up – low takes" in Scene(found, "si").alt(
         CUT_FILL
     )
@@ -279,7 +279,7 @@ def test_a_moved_tier_works_out_no_bed() -> None:
     memory.worked.clear()
     asked(put(drawn, ("options", 0, "pools", 0, "tiers", 0, "depth"), "52 cm"), memory)
     assert not {"_bed", "sampled", "inward_at", "_outward"} & set(memory.worked)
-    assert "_excavated" in memory.worked
+    assert "_excavation_figures" in memory.worked
 
 
 def test_the_names_of_its_levels_are_known_before_anything_is_worked_out() -> None:

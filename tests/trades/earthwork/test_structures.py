@@ -147,7 +147,7 @@ def test_nothing_is_dug_where_no_size_and_no_line_is_entered() -> None:
             None,
             {"walls": [{"name": "w", "base_level": 0, "points": [[0, 9]], "courses": [{}]}]},
             ("walls", "walls", 0, "points"),
-            "no one strip",
+            "makes no single trench",
         ),
         (
             {"pit": {"underside": -1, "at": [-9, 0]}, "hole_sides": 4},

@@ -1,5 +1,5 @@
 """Levels to dig by, row by row: of pools, structures, anchor trenches, passages, stream beds and crests; what the rod
-reads at each, whether a reading calls for cut or fill, and the levels found in the hole against the drawing.
+is to read on each, and whether a reading calls for cut or fill.
 """
 
 import math
@@ -13,7 +13,6 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, ToFill, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.as_built import Way
 from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.profile import SEAT, Profile
 from pondkit.geometry.site_surface import SiteSurface
@@ -28,15 +27,13 @@ from pondkit.trades.earthwork.cautions import (
     READ_BENCHMARK_AGAIN,
     SIDES_MAY_FALL,
 )
-from pondkit.trades.earthwork.inputs import Dig, Measured, Reading, Tape
+from pondkit.trades.earthwork.inputs import Dig, Reading
 from pondkit.trades.earthwork.results import (
     Level,
     LevelRows,
     Levels,
     StreamBeds,
     Structures,
-    SurveyedLevel,
-    SurveyedLevels,
     bed_rows,
 )
 from pondkit.trades.ground.inputs import RANGE
@@ -48,66 +45,18 @@ from pondkit.trades.stone.inputs import Stone
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.results import DenBox, TunnelsResult
 
-ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: places and levels nearer than this are the same
-OVER_RIM = 0.3  # m: a level higher than this above its pool's rim is not in the excavation
-
-
-def mean_within(survey: SurveyedLevels, pool: str, tolerance: float) -> Entry:
-    """Tolerance of the mean of a pool's levels, from those surveyed inside its waterline (at least one).
-
-    Args:
-        survey: Usable levels.
-        pool: Its name.
-        tolerance: Tolerance of floors, up and down [m].
-    """
-    differences = [level.over for level in survey.inside(pool)]
-    return entry(rel.dug_mean_within, pool, source=USER, differences=differences, tolerance=tolerance)
-
-
-@remembered
-def surveyed(
-    measured: tuple[Measured, ...], digs: tuple[tuple[str, SiteSurface], ...], pools: tuple[str, ...], datum: float
-) -> SurveyedLevels:
-    """Surveyed levels against the design dig.
-
-    Args:
-        measured: Inputs of the surveyed levels.
-        digs: (name, dig surface) of every pool without problems.
-        pools: Names of all pools.
-        datum: Level of the site datum in the system of the readings [m].
-    """
-    surfaces = dict(digs)
-    lying = _lying(measured, surfaces)
-    levels: list[SurveyedLevel] = []
-    problems: list[Problem] = []
-    for index, place in enumerate(measured):
-        path: Path = ("dig", "measured", index)
-        if place.pool not in pools:
-            problems.append(no_such((*path, "pool"), "pool", place.pool, pools))
-            continue
-        if place.pool not in surfaces:
-            continue  # reported as the pool's own problem
-        if place.level is None:
-            continue  # still to be read
-        dig, level = surfaces[place.pool], float(place.level) - datum
-        inward, depth = lying[index]
-        beyond = -inward - dig.rim
-        twin = next(
-            (s for s in levels if s.measured.pool == place.pool and _apart(s.measured, place) < ONE_PLACE), None
-        )
-        if beyond > ONE_PLACE:
-            problems.append(_outside(path, place, beyond))
-        elif far := far_from_datum((*path, "level"), level, "the level found"):
-            problems.append(far)
-        elif level > dig.rim_level + OVER_RIM:
-            problems.append(_over_rim(path, place, level - dig.rim_level))
-        elif twin is not None:
-            if abs(twin.level - level) > ONE_LEVEL:
-                problems.append(_twice(path, place, twin))
-        else:
-            water = dig.level if inward < -ONE_PLACE else None
-            levels.append(SurveyedLevel(index + 1, place, level, dig.level - depth, water))
-    return SurveyedLevels(tuple(levels), tuple(problems))
+SAME = 1e-3  # m: a height of instrument and a backsight that differ by no more agree
+HAIR = 1e-9  # m: a value at its tolerance is within it
+REACHED = 1e-6  # m: a tier this near to what its pool reaches is reached
+AT_LINER = "trench at the liner"
+TOLERANCE = "tolerance: user input, its default common practice, no source"
+CAUTIONS = {
+    ("crest", "dig"): CREST_ON_FIRM_GROUND,
+    ("bed", "dig"): BED_DUG_LAST,
+    ("trench", "dig"): SIDES_MAY_FALL,
+    ("hole", "dig"): SIDES_MAY_FALL,
+}  # by kind of level, and surface
+Tolerances = tuple[float, float, float]  # of rims and crests; of seats, holes and trenches; of floors and beds [m]
 
 
 def far_from_datum(path: Path, above: float, thing: str) -> Problem | None:
@@ -128,134 +77,25 @@ def far_from_datum(path: Path, above: float, thing: str) -> Problem | None:
     )
 
 
-def _lying(measured: tuple[Measured, ...], surfaces: dict[str, SiteSurface]) -> dict[int, tuple[float, float]]:
-    """By index of the surveyed level: (distance inward from its pool's outline, design depth of the dig there) [m]."""
-    depths: dict[int, tuple[float, float]] = {}
-    for name, dig in surfaces.items():
-        indexes = [index for index, place in enumerate(measured) if place.pool == name]
-        places = dig.placed.to_own(np.array([measured[index].at for index in indexes], dtype=float).reshape(-1, 2))
-        if indexes:
-            lies = zip(
-                dig.surface.pool.shape.inward(places).tolist(), dig.surface.depth_at(places).tolist(), strict=True
-            )
-            depths |= dict(zip(indexes, lies, strict=True))
-    return depths
-
-
-def _apart(first: Measured, second: Measured) -> float:
-    return float(np.hypot(first.at[0] - second.at[0], first.at[1] - second.at[1]))
-
-
-def _outside(path: Path, place: Measured, beyond: float) -> Problem:
-    return Problem(
-        (*path, "at"),
-        words(f"it lies {{beyond}} outside the rim of '{place.pool}'", beyond=(beyond, LENGTH)),
-        words("a place inside the rim of its pool"),
-        words("correct the place, or choose the pool that it belongs to"),
-    )
-
-
-def _over_rim(path: Path, place: Measured, over: float) -> Problem:
-    return Problem(
-        (*path, "level"),
-        words(f"it stands {{over}} over the rim of '{place.pool}'", over=(over, LENGTH)),
-        words("a level in the hole: what lies below the site datum is less than it"),
-        words("look at its sign and at the site datum of the dig, or choose the pool that it belongs to"),
-    )
-
-
-def _twice(path: Path, place: Measured, twin: SurveyedLevel) -> Problem:
-    return Problem(
-        (*path, "level"),
-        words(
-            f"{{level}} stands where level {twin.number} is {{other}}",
-            level=(float(place.level or 0.0), LENGTH),
-            other=(float(twin.measured.level or 0.0), LENGTH),
-        ),
-        words("one level in one place"),
-        words("measure it again, and remove one of the two"),
-    )
-
-
-def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
-    """Problem of a tape line; ``way`` is None if its ends coincide."""
-    path: Path = ("dig", "tapes", index)
-    if way is None:
-        return Problem(
-            (*path, "end"),
-            words(f"'{tape.name}' ends where it starts"),
-            words("two places"),
-            words("move its end to the other side of the hole"),
-        )
-    if not way.pools:
-        return Problem(
-            (*path, "end"),
-            words(f"'{tape.name}' crosses no pool"),
-            words("a line over the hole"),
-            words("move an end, so that the line runs over a pool"),
-        )
-    if min(way.beyond) <= 0:
-        end = "start" if way.beyond[0] <= 0 else "end"
-        return Problem(
-            (*path, end),
-            words(f"'{tape.name}' has its {end} inside the hole"),
-            words("ends outside the rims"),
-            words("move it out beyond the rim, and lay the tape from there"),
-        )
-    straight = float(np.hypot(tape.end[0] - tape.start[0], tape.end[1] - tape.start[1]))
-    if tape.taped is not None and tape.taped < straight - ONE_PLACE:
-        return Problem(
-            (*path, "taped"),
-            words(f"'{tape.name}' has {{taped}} of tape over the hole", taped=(tape.taped, LENGTH)),
-            words("no less than {straight}, the level distance from its start to its end", straight=(straight, LENGTH)),
-            words("tape it again, lying on the dig from end to end, or correct its start and end"),
-        )
-    return None
-
-
-def unread(dig: Dig) -> Iterator[ToFill]:
-    """Levels and tape lengths still to be read on site."""
-    for index, place in enumerate(dig.measured):
-        if place.level is None:
-            path: Path = ("dig", "measured", index, "level")
-            missing_text = words("the level of the dig at this place, as read on site")
-            yield ToFill(path, missing_text, words(f"what the hole of '{place.pool}' differs there from the drawing"))
-    for index, tape in enumerate(dig.tapes):
-        if tape.taped is None:
-            path = ("dig", "tapes", index, "taped")
-            missing_text = words("the length of the tape over the hole, as read on site")
-            yield ToFill(path, missing_text, words(f"what line '{tape.name}' differs from the drawing"))
-
-
-SAME = 1e-3  # m: a height of instrument and a backsight that differ by no more agree
-HAIR = 1e-9  # m: a value at its tolerance is within it
-TOLERANCE = "tolerance: user input, its default common practice, no source"
-CAUTIONS = {
-    ("crest", "dig"): CREST_ON_FIRM_GROUND,
-    ("bed", "dig"): BED_DUG_LAST,
-    ("trench", "dig"): SIDES_MAY_FALL,
-    ("hole", "dig"): SIDES_MAY_FALL,
-}
-
-
 def compute(dig: Dig, groups: Sequence[tuple[Level, ...]]) -> Levels:
     """Levels and rod readings of an option.
 
     Args:
         dig: Inputs of dig and survey.
-        groups: Rows in digging order, see ``level_rows.groups``.
+        groups: Rows in digging order, see ``groups``.
     """
-    height = instrument(dig)
+    height = height_of_instrument(dig)
     height_value = height.value if isinstance(height, Entry) else None
-    within = (float(dig.rim_within), float(dig.seat_within), float(dig.floor_within))
-    return _readings(dig, height, tuple(level_rows(levels, within, height_value) for levels in groups), within)
+    tolerances = (float(dig.rim_within), float(dig.seat_within), float(dig.floor_within))
+    rows = tuple(_level_rows(levels, tolerances, height_value) for levels in groups)
+    return _with_readings(dig, height, rows, tolerances)
 
 
 @remembered
-def instrument(dig: Dig) -> Entry | Problem | None:
-    """Height of instrument, as entered or by backsight; None if neither is known."""
-    if far := benchmark_far(dig):
-        return far
+def height_of_instrument(dig: Dig) -> Entry | Problem | None:
+    """Height of instrument, as entered or by backsight, or its problem; None if neither is known."""
+    if problem := _benchmark_problem(dig):
+        return problem
     by_sight = (
         entry(
             rel.height_of_instrument,
@@ -288,18 +128,18 @@ def instrument(dig: Dig) -> Entry | Problem | None:
     )
 
 
-def benchmark_far(dig: Dig) -> Problem | None:
-    """Problem of a benchmark whose level does not fit the datum entered beside it."""
+def _benchmark_problem(dig: Dig) -> Problem | None:
+    """Problem of a benchmark whose level does not fit the site datum entered beside it."""
     return far_from_datum(("dig", "benchmark"), dig.benchmark - dig.datum, "the benchmark")
 
 
 @remembered
-def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], height: float | None) -> LevelRows:
+def _level_rows(levels: tuple[Level, ...], tolerances: Tolerances, height: float | None) -> LevelRows:
     """Levels with their tolerances, and rod readings if the height of instrument is known.
 
     Args:
         levels: Levels in digging order.
-        within: Tolerances of rims and crests; of seats, excavations and trenches; of floors [m].
+        tolerances: See ``Tolerances``.
         height: Height of instrument above the site datum [m]; None if it is unknown.
     """
     by_surface: dict[str, list[Entry]] = {"finished": [], "dig": []}
@@ -311,9 +151,9 @@ def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], he
             if level.kind == "crest" and level.dig is None:
                 notes = [CREST_STONE_MISSING()]
             if value is not None:
-                by = _within(level.kind, within)
-                spread = Range(value - by, value, value + by, TOLERANCE)
-                by_surface[surface].append(entry(rel.level_drawn, level.row, cautions=notes, level=spread))
+                tolerance = _tolerance(level.kind, tolerances)
+                spread = Range(value - tolerance, value, value + tolerance, TOLERANCE)
+                by_surface[surface].append(entry(rel.design_level, level.row, cautions=notes, level=spread))
                 if height is not None:
                     rods[surface].append(
                         entry(rel.rod_reading, level.row, cautions=notes, height_of_instrument=height, level=spread)
@@ -323,26 +163,28 @@ def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], he
     )
 
 
-def _within(kind: str, within: tuple[float, float, float]) -> float:
-    return within[{"rim": 0, "crest": 0, "seat": 1, "hole": 1, "trench": 1}.get(kind, 2)]
+def _tolerance(kind: str, tolerances: Tolerances) -> float:
+    return tolerances[{"rim": 0, "crest": 0, "seat": 1, "hole": 1, "trench": 1}.get(kind, 2)]
 
 
 @remembered
-def _readings(
-    dig: Dig, height: Entry | Problem | None, groups: tuple[LevelRows, ...], within: tuple[float, float, float]
+def _with_readings(
+    dig: Dig, height: Entry | Problem | None, groups: tuple[LevelRows, ...], tolerances: Tolerances
 ) -> Levels:
     """Levels with the rod readings taken on them.
 
     Args:
         dig: Inputs of dig and survey.
-        height: Height of instrument, see ``instrument``.
+        height: Height of instrument, its problem, or None if unknown.
         groups: Levels in digging order.
-        within: Tolerances, see ``level_rows``.
+        tolerances: See ``Tolerances``.
     """
     problems = [height] if isinstance(height, Problem) else []
     height_entry = height if isinstance(height, Entry) else None
     levels = {level.row: level for group in groups for level in group.levels}
-    entries, tolerances, unread = [], [], []
+    cuts: list[Entry] = []
+    tolerances_read: list[float] = []
+    to_fill: list[ToFill] = []
     for index, reading in enumerate(dig.readings):
         path: Path = ("dig", "readings", index)
         level = levels.get(reading.row)
@@ -352,16 +194,17 @@ def _readings(
         elif design is None:
             problems.append(_no_surface((*path, "surface"), reading, level))
         elif height_entry is None or reading.rod is None:
-            unread += [_no_rod(path, reading)] if reading.rod is None else []
-            unread += [NO_HEIGHT] if height_entry is None and NO_HEIGHT not in unread else []
+            to_fill += [_no_rod(path, reading)] if reading.rod is None else []
+            to_fill += [NO_HEIGHT] if height_entry is None and NO_HEIGHT not in to_fill else []
         else:
-            by = _within(level.kind, within)
-            entries.append(_cut(index, reading, height_entry.value, design, by))
-            tolerances.append(by)
-    return Levels(height_entry, tuple(entries), groups, tuple(tolerances), tuple(problems), tuple(unread))
+            tolerance = _tolerance(level.kind, tolerances)
+            cuts.append(_cut_remaining(index, reading, height_entry.value, design, tolerance))
+            tolerances_read.append(tolerance)
+    return Levels(height_entry, tuple(cuts), groups, tuple(tolerances_read), tuple(problems), tuple(to_fill))
 
 
-def _cut(index: int, reading: Reading, height: float, design: float, by: float) -> Entry:
+def _cut_remaining(index: int, reading: Reading, height: float, design: float, tolerance: float) -> Entry:
+    """Cut remaining where the rod was read: height of instrument, design level and its tolerance [m]."""
     subject = f"{reading.row}, {reading.surface}, reading {index + 1}"
     assert reading.rod is not None
     difference = float(rel.cut_to_level(height, reading.rod, design))
@@ -370,11 +213,11 @@ def _cut(index: int, reading: Reading, height: float, design: float, by: float) 
         difference,
         difference,
         difference,
-        least=-by - HAIR,
-        most=by + HAIR,
+        least=-tolerance - HAIR,
+        most=tolerance + HAIR,
         do=do,
         off=(abs(difference), LENGTH),
-        by=(by, LENGTH),
+        by=(tolerance, LENGTH),
     )
     return entry(
         rel.cut_to_level,
@@ -412,10 +255,6 @@ NO_HEIGHT = ToFill(
 )
 
 
-REACHED = 1e-6  # m
-AT_LINER = "trench at the liner"
-
-
 def groups(
     pools: tuple[PoolResult, ...],
     structures: Structures,
@@ -424,16 +263,21 @@ def groups(
     beds: StreamBeds,
     crests: tuple[Level, ...],
 ) -> tuple[tuple[Level, ...], ...]:
-    """All rows in digging order: pools from the highest rim down, then everything else.
+    """All levels in digging order, in groups: each pool from the highest rim down, then holes of bodies and walls,
+    anchor trenches, dens, trenches of pipe, stream beds, crests.
 
     Args:
         pools: Those without problems.
         structures, beds: Structures in the ground, and stream beds.
-        anchors, passages, crests: Rows of anchor trenches, of dens and trenches of pipe, and of crests.
+        anchors, passages, crests: Levels of anchor trenches, of dens and trenches of pipe, and of crests.
     """
-    down = sorted(pools, key=lambda pool: -pool.surfaces.finished.rim_level)
+    highest_first = sorted(pools, key=lambda pool: -pool.surfaces.finished.rim_level)
     return (
-        *(pool_levels(pool.name, of.finished, of.liner, of.dig) for pool in down for of in [pool.surfaces]),
+        *(
+            pool_levels(pool.name, surfaces.finished, surfaces.liner, surfaces.dig)
+            for pool in highest_first
+            for surfaces in [pool.surfaces]
+        ),
         tuple(
             hole_level(structure.name, structure.wall, structure.body.bottom, structure.hole.bottom)
             for structure in structures.each
@@ -447,7 +291,8 @@ def groups(
 
 @remembered
 def pool_levels(pool: str, finished: SiteSurface, liner: SiteSurface, dig: SiteSurface) -> tuple[Level, ...]:
-    """Rows of a pool and its pits, from the rim inward: rim, seat and the floor of each tier that exists.
+    """Levels of a pool and its pits, from the rim inward: rim, seat of the edging, and floor of each tier that is
+    reached.
 
     The finished level of a seat is that of the liner, on which the edging stands.
     """
@@ -473,7 +318,7 @@ def _depth(profile: Profile, owner: int) -> float | None:
 
 
 def hole_level(name: str, wall: bool, underside: float, bottom: float) -> Level:
-    """Row of the base of a body or wall and of the bottom of its excavation [m]."""
+    """Level of the base of a body or wall, and of the bottom of its excavation [m]."""
     return Level(f"{name}: {'footing' if wall else 'seat'}", "hole", underside, bottom)
 
 
@@ -521,7 +366,7 @@ def passage_levels(
     ground: Terrain | None,
     bedding: float,
 ) -> tuple[tuple[Level, ...], ...]:
-    """Rows of dens and of pipe trenches; empty without passages, or if the ground has a problem.
+    """Levels of dens, and of pipe trenches; empty without passages, or if the ground has a problem.
 
     Args:
         tunnels, pipes: Inputs and result of the tunnels.
@@ -539,63 +384,63 @@ def passage_levels(
 def trench_levels(
     pipes: TunnelsResult, digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
-    """Base of the pipe and bottom of its trench: at each penetration, and at each node except mouths, where it lies
-    below ground and dig.
-
-    At a node the lowest pipe counts.
+    """Underside of the pipe and bottom of its trench: at each penetration, and at each node except mouths, where it
+    lies below ground and dig. At a node the lowest pipe counts.
     """
-    unders: dict[int, float] = {}
+    undersides: dict[int, float] = {}
     for run in pipes.alignment.runs:
         for end, place in zip(run.nodes, run.line, strict=True):
-            under = place[2] - run.pipe.outside / 2
-            unders[end] = min(unders.get(end, under), under)
+            underside = place[2] - run.pipe.outside / 2
+            undersides[end] = min(undersides.get(end, underside), underside)
     rows = [
-        (f"{name}: trench", place, unders[index])
+        (f"{name}: trench", place, undersides[index])
         for index, (name, kind, place) in enumerate(pipes.places)
-        if kind != "mouth" and index in unders
+        if kind != "mouth" and index in undersides
     ]
-    ends = [Level(row, "trench", under, under - bedding) for row, under in _at_liners(pipes)]
-    return (*ends, *_under("trench", rows, digs, ground, bedding))
+    ends = [Level(row, "trench", underside, underside - bedding) for row, underside in _at_liners(pipes)]
+    return (*ends, *_below_ground("trench", rows, digs, ground, bedding))
 
 
 def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
-    """(row, base level of the pipe [m]) at each penetration, named by the nearer mouth of its run or, without a mouth,
-    the nearer node.
+    """(row, level of the pipe's underside [m]) at each penetration, named by the nearer mouth of its run or, without a
+    mouth, the nearer node.
     """
-    met: Counter[str] = Counter()
+    passed: Counter[str] = Counter()
     for run in pipes.alignment.runs:
         ends = [(pipes.places[end], level) for end, level in zip(run.nodes, run.line, strict=True)]
         mouths = [end_level for end_level in ends if end_level[0][1] == "mouth"]
         for _, place in run.penetrations:
             (name, _, _), _ = min(mouths or ends, key=lambda end_level: math.dist(end_level[1], place))
             row = f"{name}: {AT_LINER}"
-            met[row] += 1
-            yield row + (f" {met[row]}" if met[row] > 1 else ""), place[2] - run.pipe.outside / 2
+            passed[row] += 1
+            yield row + (f" {passed[row]}" if passed[row] > 1 else ""), place[2] - run.pipe.outside / 2
 
 
 @remembered
 def den_levels(
     dens: tuple[DenBox, ...], digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
-    """Base of each den's box and bottom of its pit, where that lies below ground and dig."""
+    """Underside of each den's box and bottom of its pit, where that lies below ground and dig."""
     rows = [(f"{box.name}: pit", box.at_den, box.underside) for box in dens]
-    return _under("hole", rows, digs, ground, bedding)
+    return _below_ground("hole", rows, digs, ground, bedding)
 
 
-def _under(
+def _below_ground(
     kind: str, rows: list[tuple[str, Spot, float]], digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
-    """Those rows (name, place, base level) that lie below ground and dig, each with its bedding."""
+    """Levels of those rows (name, place, base level [m]) whose base lies below ground and pools' digs, with the bottom
+    of their bedding as dig.
+    """
     if not rows:
         return ()
     spots = np.array([place[:2] for _, place, _ in rows])
-    low = np.minimum.reduce(
+    surface_levels = np.minimum.reduce(
         [ground.at(spots), *(dig.level - dig.surface.depth_at(dig.placed.to_own(spots)) for dig in digs)]
     )
     return tuple(
-        Level(name, kind, under, under - bedding)
-        for (name, _, under), open_to in zip(rows, low, strict=True)
-        if under < open_to
+        Level(name, kind, base, base - bedding)
+        for (name, _, base), surface_level in zip(rows, surface_levels, strict=True)
+        if base < surface_level
     )
 
 
@@ -607,7 +452,7 @@ def row_names(
     tunnels: Tunnels | None,
     structures: Structures,
 ) -> list[str]:
-    """Names that rows can have, for choosing one before anything is computed.
+    """Rows that the levels can have, to choose one from before anything is worked out.
 
     Args:
         pools, links, stone, tunnels: Inputs of those parts.

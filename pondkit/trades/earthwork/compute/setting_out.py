@@ -1,5 +1,5 @@
-"""Setting out from two stakes: tape lengths, baseline and offset, coordinates of points along the lines of the dig;
-and ties to fixed points for finding buried parts again.
+"""Setting out from two stakes: tape lengths, baseline and offset, and coordinates of points along the lines of the dig;
+and ties to fixed points, by which buried parts are found again.
 """
 
 from collections import Counter
@@ -32,12 +32,12 @@ from pondkit.trades.earthwork.cautions import (
 )
 from pondkit.trades.earthwork.inputs import Stakes
 from pondkit.trades.earthwork.results import (
-    EDGE,
-    KINDS,
+    DAYLIGHT,
+    DUG,
     LEAST_ANGLE,
+    MARKING_ORDER,
     MOST_ANGLE,
-    TIER,
-    WATER,
+    WATERLINE,
     SettingOut,
     StakedLine,
     StakedPoint,
@@ -47,7 +47,7 @@ from pondkit.trades.earthwork.results import (
 from pondkit.trades.liner.results import LinerFootprint
 from pondkit.trades.pools.results import PoolResult
 
-FURTHEST = 30.0  # m: longest tape that one person can handle
+LONGEST_TAPE = 30.0  # m: longest tape that one person can handle
 Spot = tuple[float, float]
 
 
@@ -70,7 +70,7 @@ def ties(place: Spot, fixed: Sequence[tuple[str, Spot]]) -> tuple[Tie, Tie] | No
     Source: intersection of two tape lengths; crossing angles from 30 to 150 degrees: common practice, no source
     """
     near = [Tie(name, spot, float(np.hypot(spot[0] - place[0], spot[1] - place[1]))) for name, spot in fixed]
-    near = sorted((tie for tie in near if 0 < tie.length <= FURTHEST), key=lambda tie: tie.length)
+    near = sorted((tie for tie in near if 0 < tie.length <= LONGEST_TAPE), key=lambda tie: tie.length)
     pairs = sorted(combinations(near, 2), key=lambda pair: pair[0].length + pair[1].length)
     return next((pair for pair in pairs if LEAST_ANGLE <= _crossing(place, *pair) <= MOST_ANGLE), None)
 
@@ -81,55 +81,66 @@ def _crossing(place: Spot, first: Tie, second: Tie) -> float:
     return float(np.degrees(np.arctan2(abs(a * d - b * c), a * c + b * d)))
 
 
-CLOSE = 0.3  # m: least length of a baseline
+LEAST_BASELINE = 0.3  # m: least length of a baseline
 ON_LINE = 5e-4  # m: points nearer to the baseline than this are on it
 
 
 @remembered
-def edge_lines(
+def _daylight_lines(
     edges: tuple[Traced, ...], names: tuple[str, ...], ground: Terrain | None, spacing: float, within: float
 ) -> tuple[StakedLine, ...]:
-    """Lines where the digs meet the existing ground; ``names``: of the pools by index."""
+    """Lines where the digs meet the existing ground.
+
+    Args:
+        edges: The lines.
+        names: Names of pools, structures and stream beds, by the index that ``owners`` of an edge holds.
+        ground: Existing ground in site axes.
+        spacing, within: Greatest distance of points along a line, and of a string between two from it [m].
+    """
     return tuple(
         StakedLine(
-            EDGE,
-            f"{EDGE}: {', '.join(names[i] for i in edge.owners)}",
+            DAYLIGHT,
+            f"{DAYLIGHT}: {', '.join(names[i] for i in edge.owners)}",
             edge.points,
             places_along(edge, spacing, within),
-            ground is not None and unsurveyed(edge.points, ground),
+            unsurveyed=ground is not None and unsurveyed(edge.points, ground),
         )
         for edge in edges
     )
 
 
-Wanted = tuple[str, str, Shape, Placed, float]  # kind, name, outline, where it lies, how far inward of it the line runs
+# Kind and name of a line to stake, an outline and its placement, and how far inward of it the line runs [m].
+InwardLine = tuple[str, str, Shape, Placed, float]
 
 
-def pool_lines(pool: str, dig: SiteSurface) -> tuple[Wanted, ...]:
+def pool_lines(pool: str, dig: SiteSurface) -> tuple[InwardLine, ...]:
     """Lines of a pool to set out: its finished waterline, the dig edges of its tiers and seat, and the top outlines of
     its pits.
     """
     (outline, placed), *pits = dig.outlines()
-    lines = [(WATER, f"{WATER}: {pool}", outline, placed, 0.0)]
+    lines = [(WATERLINE, f"{WATERLINE}: {pool}", outline, placed, 0.0)]
     for start, _, line in dig.surface.pool.profile.levels:
         if line.owner == SEAT:
-            lines.append((TIER, f"seat, outer edge: {pool}", outline, placed, start))
+            lines.append((DUG, f"seat, outer edge: {pool}", outline, placed, start))
     for upper, _, line in dig.surface.pool.profile.faces:
         if line.owner > 0:
-            lines.append(
-                (TIER, f"tier {line.owner + 1}, edge: {pool}", outline, placed, line.run + line.batter * upper)
-            )
+            lines.append((DUG, f"tier {line.owner + 1}, edge: {pool}", outline, placed, line.run + line.batter * upper))
     for _, _, lip in dig.surface.pool.profile.lips:
-        lines.append((TIER, f"tier {lip.owner + 1}, inner edge of the gravel: {pool}", outline, placed, lip.run))
-    lines += [(TIER, f"pit {number}, edge: {pool}", *pit, 0.0) for number, pit in enumerate(pits, 1)]
+        lines.append((DUG, f"tier {lip.owner + 1}, inner edge of the gravel: {pool}", outline, placed, lip.run))
+    lines += [(DUG, f"pit {number}, edge: {pool}", *pit, 0.0) for number, pit in enumerate(pits, 1)]
     return tuple(lines)
 
 
 @remembered
-def moved_lines(
+def _inward_lines(
     kind: str, name: str, shape: Shape, placed: Placed, inward: float, spacing: float, within: float
 ) -> tuple[StakedLine, ...]:
-    """Lines at a distance inward from an outline, see ``pool_lines``; several if it breaks into parts."""
+    """Lines at a distance inward of an outline; several if it breaks into parts there.
+
+    Args:
+        kind, name, shape, placed, inward: See ``InwardLine``.
+        spacing, within: Greatest distance of points along a line, and of a string between two from it [m].
+    """
     rings = moved_rings(shape, placed, inward)
     line_names = [name] if len(rings) == 1 else [f"{name}, part {number}" for number in range(1, len(rings) + 1)]
     return tuple(
@@ -139,19 +150,21 @@ def moved_lines(
 
 
 @remembered
-def foot_lines(kind: str, name: str, feet: tuple[Traced, ...], spacing: float, within: float) -> tuple[StakedLine, ...]:
-    """Bottom edge of the excavation for a body or wall, or edge of a stream bed."""
-    return tuple(StakedLine(TIER, f"{kind}: {name}", foot.points, places_along(foot, spacing, within)) for foot in feet)
+def _bottom_lines(
+    edge: str, name: str, lines: tuple[Traced, ...], spacing: float, within: float
+) -> tuple[StakedLine, ...]:
+    """Bottom edge of the excavation for a body or wall, or edges of a stream bed. ``edge``: what it is, in words."""
+    return tuple(StakedLine(DUG, f"{edge}: {name}", line.points, places_along(line, spacing, within)) for line in lines)
 
 
 @remembered
-def anchor_lines(liner: str, middle: Traced, spacing: float, within: float) -> tuple[StakedLine, ...]:
+def _anchor_lines(liner: str, middle: Traced, spacing: float, within: float) -> tuple[StakedLine, ...]:
     """Centre line of a liner's anchor trench."""
-    return (StakedLine(TIER, f"anchor trench, middle: {liner}", middle.points, places_along(middle, spacing, within)),)
+    return (StakedLine(DUG, f"anchor trench, middle: {liner}", middle.points, places_along(middle, spacing, within)),)
 
 
 def staked_points(stakes: Stakes, points: Sequence[Array]) -> tuple[StakedPoint, ...]:
-    """Setting-out data of points, line by line.
+    """Points with all that sets them out, line by line.
 
     Args:
         stakes: A and B, apart from each other.
@@ -200,12 +213,12 @@ def set_out(
         edges: Lines where the digs meet the ground, to find stakes that would be dug away.
     """
     apart = float(np.hypot(stakes.b[0] - stakes.a[0], stakes.b[1] - stakes.a[1]))
-    problems = [_unmet(index, name) for index, name in missing]
-    if apart < CLOSE:
+    problems = [_not_daylighted(index, name) for index, name in missing]
+    if apart < LEAST_BASELINE:
         return SettingOut(None, (), (), (), stakes, (), (), (*problems, _no_baseline(apart)))
     for name in ("a", "b"):
         if stands_inside(edges, getattr(stakes, name)):
-            problems.append(_dug_away(name, getattr(stakes, name)))
+            problems.append(_stake_in_dig(name, getattr(stakes, name)))
     staked = staked_points(stakes, [line.points for line in lines])
     flat = Counter(point.line for point in staked if not point.by_tapes)
     (a_east, a_north), (b_east, b_north) = stakes.a, stakes.b
@@ -224,7 +237,7 @@ def set_out(
             entry(
                 rel.mark_length,
                 line.name,
-                cautions=[LINE_NOT_SURVEYED()] if line.unknown else [],
+                cautions=[LINE_NOT_SURVEYED()] if line.unsurveyed else [],
                 length=_length(line.ring),
             )
             for line in lines
@@ -233,7 +246,7 @@ def set_out(
             entry(rel.mark_count, line.name, cautions=[STAKES_DUG_AWAY()], points=len(line.points)) for line in lines
         ),
         not_by_tapes=tuple(
-            entry(rel.not_by_tapes, lines[index].name, cautions=[_flat(count)], points=count)
+            entry(rel.not_by_tapes, lines[index].name, cautions=[_tapes_too_flat(count)], points=count)
             for index, count in sorted(flat.items())
         ),
         stakes=stakes,
@@ -247,7 +260,7 @@ def _length(ring: Array) -> float:
     return float(np.sum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
 
 
-def _flat(count: int) -> Caution:
+def _tapes_too_flat(count: int) -> Caution:
     return TAPES_CROSS_FLAT(count=str(count), least=(LEAST_ANGLE, ANGLE), most=(MOST_ANGLE, ANGLE))
 
 
@@ -255,12 +268,12 @@ def _no_baseline(apart: float) -> Problem:
     return Problem(
         ("dig", "stakes", "b"),
         words("the stakes stand {apart} apart", apart=(apart, LENGTH)),
-        words("at least {least}", least=(CLOSE, LENGTH)),
+        words("at least {least}", least=(LEAST_BASELINE, LENGTH)),
         words("move one of the two: about as far apart as the dig is long"),
     )
 
 
-def _dug_away(name: str, place: Sequence[float]) -> Problem:
+def _stake_in_dig(name: str, place: Sequence[float]) -> Problem:
     return Problem(
         ("dig", "stakes", name),
         words(
@@ -271,11 +284,11 @@ def _dug_away(name: str, place: Sequence[float]) -> Problem:
     )
 
 
-def _unmet(index: int, name: str) -> Problem:
+def _not_daylighted(index: int, name: str) -> Problem:
     return Problem(
         ("pools", index, "level"),
-        words(f"the dig of '{name}' does not meet the ground all round: part of it would stand over the ground"),
-        words("ground on all sides that stands over some part of the face"),
+        words(f"the dig of '{name}' does not meet the ground all round: part of its edge would be above the ground"),
+        words("ground on all sides that is higher than some part of the face"),
         words("lower the pool, or set its dig out by the waterline and build the bank first"),
     )
 
@@ -288,7 +301,7 @@ def compute(
     anchored: Sequence[LinerFootprint],
     ground: Terrain | None,
 ) -> SettingOut | None:
-    """Setting out of everything from two stakes; None without stakes.
+    """Setting out of everything that is dug, and of the waterlines, from two stakes; None without stakes.
 
     Args:
         stakes: Inputs of the stakes.
@@ -299,36 +312,39 @@ def compute(
     """
     if stakes is None:
         return None
-    steps = float(stakes.spacing), float(stakes.within)
-    met: list[tuple[Traced, ...]] = []
+    spacing_within = float(stakes.spacing), float(stakes.within)
+    daylights: list[tuple[Traced, ...]] = []
     missing: list[tuple[int, str]] = []
     lines: list[StakedLine] = []
     for pool in pools:
         edges = _pool_edge(pool, ground)
         if edges == ():
             missing.append((pool.index, pool.name))
-        met.append(edges or ())
+        daylights.append(edges or ())
         for pool_line in pool_lines(pool.name, pool.surfaces.dig):
-            lines += moved_lines(*pool_line, *steps)
+            lines += _inward_lines(*pool_line, *spacing_within)
     for structure in structures.each:
-        met.append(edge_of(structure.hole, ground) if ground is not None else ())
-        lines += foot_lines(
-            "footing, edge" if structure.wall else "seat, edge", structure.name, (foot_of(structure.hole),), *steps
+        daylights.append(edge_of(structure.hole, ground) if ground is not None else ())
+        lines += _bottom_lines(
+            "footing, edge" if structure.wall else "seat, edge",
+            structure.name,
+            (foot_of(structure.hole),),
+            *spacing_within,
         )
     for bed in beds.each:
-        met.append(edge_along(bed.cut.line, bed.half, bed.batter, ground) if ground is not None else ())
-        lines += foot_lines("bed, edge", bed.name, bed_of(bed.cut.line, bed.half), *steps)
+        daylights.append(edge_along(bed.cut.line, bed.half_width, bed.batter, ground) if ground is not None else ())
+        lines += _bottom_lines("bed, edge", bed.name, bed_of(bed.cut.line, bed.half_width), *spacing_within)
     for under in anchored:
         if under.trench is not None:
-            lines += anchor_lines(under.liner.name, under.trench, *steps)
+            lines += _anchor_lines(under.liner.name, under.trench, *spacing_within)
     names = (
         *(pool.name for pool in pools),
         *(structure.name for structure in structures.each),
         *(bed.name for bed in beds.each),
     )
-    merged_edges = joined_edges(tuple(met))
-    first = edge_lines(merged_edges, names, ground, *steps)
-    ordered = sorted((*first, *lines), key=lambda line: KINDS.index(line.kind))
+    merged_edges = joined_edges(tuple(daylights))
+    first = _daylight_lines(merged_edges, names, ground, *spacing_within)
+    ordered = sorted((*first, *lines), key=lambda line: MARKING_ORDER.index(line.kind))
     return set_out(stakes, tuple(ordered), tuple(missing), merged_edges)
 
 

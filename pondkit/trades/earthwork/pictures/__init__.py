@@ -6,8 +6,8 @@ from pondkit.trades.earthwork.pictures import excavation, levels, setting_out
 AS_BUILT = Panel(
     "As-built survey",
     "Dig",
-    excavation.plan,
-    excavation.alt_plan,
+    excavation.as_built_plan,
+    excavation.alt_as_built,
     ("dig.as_built", "pools", "option.dig.floor_within", "span"),
     ("dig.as_built",),
     keys(

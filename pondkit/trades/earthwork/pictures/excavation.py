@@ -1,5 +1,5 @@
-"""Pictures of the excavation in plan: structures and what is dug for them, cut and fill in colours, the hole as built
-against the drawing; and stone by class in the order in which it is set, with its loads.
+"""Pictures of the excavation in plan: structures and their excavations, cut and fill by colour, the dig as built
+against the drawing; and the stone to be delivered, by class in the order in which it is set, with its loads.
 """
 
 from collections.abc import Iterator, Sequence
@@ -36,13 +36,19 @@ from pondkit.trades.earthwork.results import (
 from pondkit.trades.pools.results import PoolResult
 
 BERM = "rgba(150,112,56,0.28)"
-BERM_NAME = "berm"  # as earth names it
+BERM_NAME = "berm"  # of its plan, see ``compute.berms``
 BODY = "#8fa3ad"  # between water and stone, so that it reads on both
 
 
 @dataclass(frozen=True, eq=False)
 class Works:
-    """Excavations besides the pools, and fills."""
+    """Excavations besides the pools, and fills, of one option.
+
+    Attributes:
+        structures: Bodies and walls with their excavations.
+        beds: Stream beds.
+        earth: The soil balance, for berm and banks; None if there is none.
+    """
 
     structures: tuple[Structure, ...]
     beds: tuple[StreamBed, ...]
@@ -51,7 +57,7 @@ class Works:
 
 @remembered
 def all_works(structures: Structures, beds: StreamBeds, earth: EarthResult | None) -> Works:
-    """Excavations and fills of an option: the same record as long as they are, so that what is drawn of them stays."""
+    """Excavations and fills of an option; one object as long as they are unchanged, so that their traces are kept."""
     return Works(structures.each, beds.each, earth)
 
 
@@ -62,7 +68,7 @@ def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]
     """
     data = heap_traces(works.earth, unit, system)
     edges = [ring for structure in works.structures for ring in rings(structure.hole.area)]
-    edges += [ring for structure in works.beds for ring in rings(structure.cut.area)]
+    edges += [ring for bed in works.beds for ring in rings(bed.cut.area)]
     if not edges:
         return data
     plans = [
@@ -73,7 +79,7 @@ def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]
     line = {"width": 1.2, "color": frame.INK}
     return [
         *data,
-        line_trace(edges, unit, frame.GROUND, 1.4, dash="dot", name="holes of bodies and walls, beds of links"),
+        line_trace(edges, unit, frame.GROUND, 1.4, dash="dot", name="excavations for bodies and walls, stream beds"),
         *(
             [outlined(plans, unit, "bodies and walls", line, fill="toself", fillcolor=BODY, opacity=0.85)]
             if plans
@@ -89,17 +95,19 @@ def heap_traces(earth: EarthResult | None, unit: str, system: System) -> list[di
     """
     if earth is None or not earth.heaped:
         return []
-    high = earth.berm_volume
-    built = {figure.subject: show(figure.value, figure.kind, system) for figure in earth.outer_bank_volume}
+    berm_volume = earth.berm_volume
+    bank_volumes = {figure.subject: show(figure.value, figure.kind, system) for figure in earth.outer_bank_volume}
     outlines, tops = [], []
     for heap in earth.heaped:
         name = heap.footprint.name
         if name == BERM_NAME:
-            words = f"berm, {show(high.value, high.kind, system)} compacted" if high else "berm"
+            volume = f", {show(berm_volume.value, berm_volume.kind, system)} compacted" if berm_volume else ""
+            text = f"{BERM_NAME}{volume}"
             tops.append(heap.crest)
         else:
-            words = f"{frame.plain(name)}, {built.get(heap.turned.name, 'hardly any soil')} as built in"
-        outlines += [(ring, f"{words}; its top at {show(heap.top, LENGTH, system)}") for ring in heap.edges]
+            bank_volume = bank_volumes.get(heap.turned.name)
+            text = f"{frame.plain(name)}, {f'{bank_volume} compacted' if bank_volume else 'hardly any soil'}"
+        outlines += [(ring, f"{text}; its top at {show(heap.top, LENGTH, system)}") for ring in heap.edges]
     line = {"width": 1.2, "color": frame.GROUND}
     data = [outlined(outlines, unit, "berm and outer bank", line, fill="toself", fillcolor=BERM)]
     return [*data, line_trace(tops, unit, frame.GROUND, 1.2, name="top of the berm")] if tops else data
@@ -113,14 +121,14 @@ def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list
     for structure in works.structures:
         west, south, east, north = structure.hole.area.bounds
         middle = np.array([(west + east) / 2, (south + north) / 2])
-        nearest = min(middles, key=lambda corner: float(np.hypot(*(corner - middle))), default=middle)
+        nearest = min(middles, key=lambda pool_middle: float(np.hypot(*(pool_middle - middle))), default=middle)
         above = middle[1] > nearest[1]
         x, y = frame.in_unit(np.array([middle[0], north if above else south]), unit, 2)
         labels.append((float(x), float(y), frame.plain(structure.name), 11, f"{'top' if above else 'bottom'} center"))
     for heap in works.earth.heaped if works.earth else ():
         if heap.footprint.name == BERM_NAME:
-            line = heap.edges[0]
-            x, y = frame.in_unit(line[int(np.argmin(line[:, 0]))], unit, 2)  # inside it, at its west end
+            toe = heap.edges[0]
+            x, y = frame.in_unit(toe[int(np.argmin(toe[:, 0]))], unit, 2)  # inside it, at its west end
             labels.append((float(x), float(y), BERM_NAME, 11, "middle right"))
     return labels
 
@@ -128,8 +136,8 @@ def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list
 def works_points(works: Works) -> list[Array]:
     """Corners of their excavations, for the extent of a picture [m]."""
     heaped = works.earth.heaped if works.earth else ()
-    areas = [*(work.hole.area for work in works.structures), *(work.cut.area for work in works.beds)]
-    return [*(ring for area in areas for ring in rings(area)), *(edge for work in heaped for edge in work.edges)]
+    areas = [*(structure.hole.area for structure in works.structures), *(bed.cut.area for bed in works.beds)]
+    return [*(ring for area in areas for ring in rings(area)), *(edge for heap in heaped for edge in heap.edges)]
 
 
 @remembered
@@ -147,7 +155,7 @@ def alt_works(works: Works, system: System) -> str:
     ]
     berm = (
         works.earth.berm_volume
-        if works.earth and any(structure.footprint.name == BERM_NAME for structure in works.earth.heaped)
+        if works.earth and any(heap.footprint.name == BERM_NAME for heap in works.earth.heaped)
         else None
     )
     if berm:
@@ -184,21 +192,20 @@ def cut_fill(
         system: Unit system displayed.
     """
     cuts = cuts or ()
-    reaches = [(pool, pool.ground.reach) for pool in pools if pool.ground]
-    if ground is None or not reaches:
+    pools = tuple(pool for pool in pools if pool.ground)
+    if ground is None or not pools:
         return None
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
-    met = [pool for pool, _ in reaches]
     cut_depths = cut_map(
-        [pool.surfaces.dig for pool in met],
-        [reach for _, reach in reaches],
+        [pool.surfaces.dig for pool in pools],
+        [pool.ground.reach for pool in pools if pool.ground],
         ground,
-        [*(bed.hole for bed in works.structures), *(bed.cut for bed in works.beds), *cuts],
+        [*(structure.hole for structure in works.structures), *(bed.cut for bed in works.beds), *cuts],
         [bed.bank for bed in works.beds],
     )
-    data: list[dict[str, Any]] = [_heat(cut_depths, unit, small)]
-    rims = [ring for pool in met for ring in rim_rings(pool.surfaces.liner)]
-    waterlines = [ring for pool in met for ring in rings_at(pool.surfaces.finished, 0.0)]
+    data: list[dict[str, Any]] = [_depth_map(cut_depths, unit, small)]
+    rims = [ring for pool in pools for ring in rim_rings(pool.surfaces.liner)]
+    waterlines = [ring for pool in pools for ring in rings_at(pool.surfaces.finished, 0.0)]
     data.append(line_trace(rims, unit, frame.INK, 1.0, dash="dot", name="rim"))
     data.append(line_trace(waterlines, unit, frame.INK, 1.4, name="waterline"))
     data += works_traces(works, unit, system)
@@ -208,7 +215,7 @@ def cut_fill(
             outlined(dug, unit, "pipe trenches and den pits", {"width": 1.0, "color": frame.GROUND, "dash": "dot"})
         )
     labels: list[Label] = []
-    for pool in met:
+    for pool in pools:
         x, y = frame.in_unit(
             pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.surface.pool.shape.pole]))[0], unit, 2
         )
@@ -238,8 +245,8 @@ def alt_cut_fill(
     Args:
         option: Its name.
         pools: Those without problems.
-        dug: Other excavations.
-        dig, fill: Total dig and fill; None if a part has a problem.
+        dug: Excavation besides the pools.
+        dig, fill: All that is dug, and the fill for banks; None if a part has a problem.
         system: Unit system displayed.
     """
     parts = [
@@ -267,7 +274,7 @@ def alt_cut_fill(
     return f"Cut and fill of option {option}: {'; '.join(parts) or 'not known'}."
 
 
-def _heat(cut_depths: CutMap, unit: str, small: str) -> dict[str, Any]:
+def _depth_map(cut_depths: CutMap, unit: str, small: str) -> dict[str, Any]:
     """Depth of cut and fill as a colour map."""
     depths = frame.in_unit(np.nan_to_num(cut_depths.depth), small, 1)
     most = float(np.abs(depths).max()) or 1.0
@@ -279,8 +286,8 @@ def _heat(cut_depths: CutMap, unit: str, small: str) -> dict[str, Any]:
         "zmin": -most,
         "zmax": most,
         "z": [
-            [None if np.isnan(d) else float(v) for d, v in zip(deep, row, strict=True)]
-            for deep, row in zip(cut_depths.depth, depths, strict=True)
+            [None if np.isnan(depth) else float(shown) for depth, shown in zip(row, shown_row, strict=True)]
+            for row, shown_row in zip(cut_depths.depth, depths, strict=True)
         ],
         "colorscale": [[i / (len(COLOURS) - 1), colour] for i, colour in enumerate(COLOURS)],
         "name": "cut and fill",
@@ -295,14 +302,15 @@ def _heat(cut_depths: CutMap, unit: str, small: str) -> dict[str, Any]:
     }
 
 
-def plan(
+def as_built_plan(
     as_built: AsBuilt | None,
     pools: tuple[PoolResult, ...],
     within: float | None,
     span: tuple[float, float, float, float],
     system: System,
 ) -> Figure | None:
-    """Map of surveyed less design levels, and of tape lines. None if nothing was measured.
+    """Plan of the levels measured, each with how far it is off the drawing, and of tape lines. None if nothing was
+    measured.
 
     Args:
         as_built: The as-built survey.
@@ -336,10 +344,10 @@ def _measured(as_built: AsBuilt | None) -> bool:
     return as_built is not None and bool(as_built.levels or as_built.lines)
 
 
-def alt_plan(as_built: AsBuilt | None, system: System) -> str:
+def alt_as_built(as_built: AsBuilt | None, system: System) -> str:
     """The as-built survey in words."""
     if as_built is None or not _measured(as_built):
-        return "Nothing was measured of the hole yet."
+        return "Nothing has been measured of the hole yet."
     unit = frame.DEPTH_UNIT[system]
     differs = "; ".join(
         f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in as_built.dug_difference
@@ -381,21 +389,21 @@ def _levels(levels: Sequence[SurveyedLevel], within: float, unit: str, small: st
         ],
         unit,
         mode="markers+text",
-        name="levels found",
+        name="levels measured",
         text=texts,
         textposition="top center",
         textfont={"size": 12, "color": frame.INK, "shadow": HALO},
         marker={
             "size": 9,
-            "color": [frame.MARK if far else frame.INK for far in outside],
-            "symbol": ["x" if far else "circle" for far in outside],
+            "color": [frame.MARK if out else frame.INK for out in outside],
+            "symbol": ["x" if out else "circle" for out in outside],
         },
     )
 
 
-KEY = "class_mass"
+MASS_KEY = "class_mass"
 ROOM = 1.5  # width of the picture relative to the longest bar, with room for the loads written after it
-HEAD = ("Order", "What", "How many", "Mass", "Low to high", "Load limit", "Loads")
+LOAD_COLUMNS = ("Order", "What", "How many", "Mass", "Low to high", "Load limit", "Loads")
 
 
 def loads(haul: HaulResult | None, system: System) -> Figure | None:
@@ -430,7 +438,7 @@ def loads(haul: HaulResult | None, system: System) -> Figure | None:
         {
             "x": end,
             "y": row,
-            "text": frame.plain(_loads(stone_class, system)),
+            "text": frame.plain(_loads_text(stone_class, system)),
             "showarrow": False,
             "xanchor": "left",
             "xshift": 10,
@@ -459,26 +467,26 @@ def alt_loads(haul: HaulResult | None, system: System) -> str:
     return f"Stone in the order in which it is set: {text}."
 
 
-def printed(haul: HaulResult | None, system: System) -> tuple[Block, ...]:
+def loads_table(haul: HaulResult | None, system: System) -> tuple[Block, ...]:
     """The classes in delivery order, as a table for a paper; empty if there are none."""
-    return table(HEAD, _lines(haul, system), (0, 2, 3, 4, 5, 6))
+    return table(LOAD_COLUMNS, _load_rows(haul, system), (0, 2, 3, 4, 5, 6))
 
 
-def _lines(haul: HaulResult | None, system: System) -> Iterator[tuple[str, ...]]:
+def _load_rows(haul: HaulResult | None, system: System) -> Iterator[tuple[str, ...]]:
     for stone_class in haul.classes if haul else ():
-        mass = row_of("", "", KEY, stone_class.class_mass, system)
+        mass = row_of("", "", MASS_KEY, stone_class.class_mass, system)
         yield (
             f"{stone_class.delivery_turn.value:g}",
             stone_class.class_mass.subject,
             "" if stone_class.count is None else f"{stone_class.count:g}",
             mass.text,
             mass.range_text,
-            _takes(stone_class, system),
-            _how_many(stone_class, system),
+            _load_limit(stone_class, system),
+            _number_of_loads(stone_class, system),
         )
 
 
-def _takes(stone_class: StoneClass, system: System) -> str:
+def _load_limit(stone_class: StoneClass, system: System) -> str:
     if stone_class.pieces_per_load:
         return (
             f"{stone_class.pieces_per_load.value:g}"
@@ -492,18 +500,18 @@ def _takes(stone_class: StoneClass, system: System) -> str:
     )
 
 
-def _how_many(stone_class: StoneClass, system: System) -> str:
+def _number_of_loads(stone_class: StoneClass, system: System) -> str:
     if stone_class.stone_loads is None:
         return ""
     row = row_of("", "", "stone_loads", stone_class.stone_loads, system)
     return row.range_text or row.text
 
 
-def _loads(stone_class: StoneClass, system: System) -> str:
+def _loads_text(stone_class: StoneClass, system: System) -> str:
     if _too_heavy(stone_class):
         return "more than this truck takes"
-    many = _how_many(stone_class, system)
-    return f"{many} {'load' if many == '1' else 'loads'}, up to {_takes(stone_class, system)} each" if many else ""
+    many = _number_of_loads(stone_class, system)
+    return f"{many} {'load' if many == '1' else 'loads'}, up to {_load_limit(stone_class, system)} each" if many else ""
 
 
 def _too_heavy(stone_class: StoneClass) -> bool:
@@ -514,10 +522,10 @@ def _class_text(stone_class: StoneClass, system: System) -> str:
     mass = stone_class.class_mass
     unit = _unit([mass], system)
     low, high = (show(value, MASS, system, unit) for value in (mass.least, mass.most))
-    behind = _loads(stone_class, system)
-    many = "" if stone_class.count is None else f" ({stone_class.count:g})"
-    return f"{mass.subject}{many}, {low} to {high}{f', {behind}' if behind else ''}"
+    loads_text = _loads_text(stone_class, system)
+    count = "" if stone_class.count is None else f" ({stone_class.count:g})"
+    return f"{mass.subject}{count}, {low} to {high}{f', {loads_text}' if loads_text else ''}"
 
 
 def _unit(masses: list[Entry], system: System) -> str:
-    return unit_of(KEY, masses[0].value, masses[0], system)
+    return unit_of(MASS_KEY, masses[0].value, masses[0], system)

@@ -1,4 +1,4 @@
-"""Levels to dig to: picture of every row with its tolerance and readings, and the tables of the crew's paper."""
+"""Levels to dig by: picture of every level with its tolerance and readings, and the tables of the papers."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -16,11 +16,11 @@ from pondkit.trades.earthwork.results import Levels
 from pondkit.trades.pools.results import PoolResult
 
 ROOM = 0.06  # margin on either side, as a share of the picture's width
-SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))
+SURFACE_MARKS = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))
 
 
 def levels(dig_levels: Levels | None, system: System) -> Figure | None:
-    """Finished and dig level of every row in digging order, with tolerance and rod reading; None if there are none.
+    """Finished and dig level of every row in digging order, with tolerance and rod reading; None without levels.
 
     Args:
         dig_levels: The levels; None if there are none.
@@ -31,7 +31,7 @@ def levels(dig_levels: Levels | None, system: System) -> Figure | None:
     unit = frame.PLAN_UNIT[system]
     rows = [level.row for level in dig_levels.levels]
     data: list[dict[str, Any]] = []
-    for surface, colour, symbol in SURFACES:
+    for surface, colour, symbol in SURFACE_MARKS:
         by_row, rods = _by_row(dig_levels, f"{surface}_level"), _by_row(dig_levels, f"rod_{surface}")
         read_rows = [(index, by_row[row]) for index, row in enumerate(rows) if row in by_row]
         data.append(
@@ -79,14 +79,14 @@ def _level_text(figure: Entry, rods: dict[str, Entry], system: System) -> str:
 
 
 def _tick(dig_levels: Levels, row: str, system: System) -> str:
-    rod, bare = _by_row(dig_levels, "rod_finished").get(row), _by_row(dig_levels, "rod_dig").get(row)
-    if bare:
-        return f"{frame.plain(row)}  <b>{by_rod(bare.value, system)}</b>"
-    return frame.plain(row) + (f", finished  <b>{by_rod(rod.value, system)}</b>" if rod else "")
+    on_finished, on_dig = _by_row(dig_levels, "rod_finished").get(row), _by_row(dig_levels, "rod_dig").get(row)
+    if on_dig:
+        return f"{frame.plain(row)}  <b>{by_rod(on_dig.value, system)}</b>"
+    return frame.plain(row) + (f", finished  <b>{by_rod(on_finished.value, system)}</b>" if on_finished else "")
 
 
 def _readings(dig_levels: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:
-    """Rod readings, as crosses at the levels read; in the marker colour outside their tolerance."""
+    """Rod readings, as crosses at the levels read; in the colour of a warning outside their tolerance."""
     if not dig_levels.cut_to_level:
         return
     read = list(zip(dig_levels.cut_to_level, dig_levels.tolerances, strict=True))
@@ -107,15 +107,17 @@ def _readings(dig_levels: Levels, rows: list[str], unit: str, system: System) ->
 
 
 def _row(figure: Entry) -> str:
+    """Row of a reading, whose subject is "row, surface, reading number"."""
     return figure.subject.rsplit(", ", 2)[0]
 
 
 def _term(figure: Entry, name: str) -> float:
+    """Value of an input that a figure was worked out from."""
     return next(float(term.value) for term in figure.terms if term.name == name and not isinstance(term.value, tuple))
 
 
 def call(figure: Entry, within: float, system: System) -> str:
-    """Instruction that follows from a reading, in words: cut or fill, by tape and by rod."""
+    """What a reading calls for, in words: cut or fill, by tape and by rod. ``within``: tolerance of the level [m]."""
     small = frame.DEPTH_UNIT[system]
     amount = f"{fixed(abs(figure.value), small, 1)} {small} ({by_rod(abs(figure.value), system)})"
     if abs(figure.value) <= within + 1e-9:
@@ -154,7 +156,7 @@ def tables(dig_levels: Levels | None, dig: Dig | None, system: System) -> tuple[
     height = _printed_height(dig_levels, dig, system)
 
     def cells(surface: str, row: str) -> tuple[str, str]:
-        """A level and the rod reading on it, which is that of height and level as they are printed."""
+        """A level and the rod reading on it, which is the difference of height and level as they are printed."""
         level, rod = by_key[f"{surface}_level"].get(row), by_key[f"rod_{surface}"].get(row)
         reading = 0.0 if rod is None else rod.value
         if level is not None and height is not None:
@@ -191,7 +193,7 @@ def tables(dig_levels: Levels | None, dig: Dig | None, system: System) -> tuple[
     ]
     heed = tuple(dict.fromkeys(say(caution, system) for caution in cautions))
     return (
-        Text(" ".join(_stood(dig_levels, dig, system)), look="small"),
+        Text(" ".join(_instrument_text(dig_levels, dig, system)), look="small"),
         *table(head, lines(), (1, 2, 3, 4, 5)),
         *table(("Read on", "Rod", "Call"), read, (1,)),
         *((Items(heed),) if heed else ()),
@@ -201,11 +203,11 @@ def tables(dig_levels: Levels | None, dig: Dig | None, system: System) -> tuple[
 def drawn_levels(
     pools: tuple[PoolResult, ...], dig_levels: Levels | None, system: System, blank: str
 ) -> tuple[Block, ...]:
-    """Waterlines and levels by the names used in digging, with a column to write in; for an option without dig inputs,
-    those of its pools.
+    """Waterlines and levels by the names used in digging, with a column to write in.
 
     Args:
-        dig_levels: The levels; None if there are none.
+        pools: Those without problems.
+        dig_levels: The levels to dig by; None for those of the pools alone.
         system: Unit system displayed.
         blank: Heading of the empty column.
     """
@@ -225,14 +227,14 @@ def drawn_levels(
     return Text(_columns(system), look="small"), *table(("Level of", "Dig", "Finished", blank), cells, (1, 2))
 
 
-def _stood(dig_levels: Levels, entered: Dig | None, system: System) -> Iterator[str]:
-    """Place of the instrument, and the meaning of the columns."""
+def _instrument_text(dig_levels: Levels, entered: Dig | None, system: System) -> Iterator[str]:
+    """Benchmark, height of instrument, and the meaning of the columns."""
     height = _printed_height(dig_levels, entered, system)
     if entered is not None:
         benchmark = (
             entered.benchmark_is.strip() or "not entered what and where: write it here ________________________________"
         )
-        yield f"Benchmark, {_counted(float(entered.benchmark), float(entered.datum), system)}: {benchmark}."
+        yield f"Benchmark, {_in_both_datums(float(entered.benchmark), float(entered.datum), system)}: {benchmark}."
     if height is None or entered is None:
         yield "No backsight is entered: rod reading = height of instrument - level."
     else:
@@ -252,13 +254,13 @@ def _stood(dig_levels: Levels, entered: Dig | None, system: System) -> Iterator[
 
 
 def _printed(value: float, system: System) -> float:
-    """A level as it is printed [m], so that whoever adds up what is printed meets the sum that is printed."""
+    """A level rounded as it is printed [m], so that sums of what is printed agree with the sums printed."""
     unit = frame.PLAN_UNIT[system]
     return float(fixed(value, unit, TAPE_PLACES[system])) * frame.magnitude_of(unit)
 
 
 def _printed_height(dig_levels: Levels, entered: Dig | None, system: System) -> float | None:
-    """Height of instrument above the site datum [m]: benchmark and backsight as they are printed, where they are."""
+    """Height of instrument above the site datum [m], as the sum of benchmark and backsight as they are printed."""
     height = dig_levels.height_of_instrument
     if height is None or entered is None or entered.backsight is None:
         return None if height is None else _printed(height.value, system)
@@ -268,8 +270,8 @@ def _printed_height(dig_levels: Levels, entered: Dig | None, system: System) -> 
     return benchmark + backsight - datum
 
 
-def _counted(level: float, datum: float, system: System) -> str:
-    """A level above the site datum, preceded by the level in the surveyor's own datum if that differs."""
+def _in_both_datums(level: float, datum: float, system: System) -> str:
+    """A level above the site datum, preceded by its level in the surveyor's own datum if that differs."""
     above = f"{by_rod(level - datum, system)} above the site datum"
     return above if datum == 0 else f"{by_rod(level, system)} where the site datum is {by_rod(datum, system)}: {above}"
 

@@ -1,4 +1,4 @@
-"""Setting out: plan of lines and points, table for the crew's paper, and CSV."""
+"""Setting out: plan of lines and points, tables for the crew's paper, and CSV."""
 
 import csv
 import io
@@ -16,7 +16,7 @@ from pondkit.drawing.frame import Array, Figure, plan_layout
 from pondkit.drawing.rows import TAPE_PLACES, fixed, safe, say
 from pondkit.drawing.to_scale import scaled
 from pondkit.drawing.traces import HALO, line_trace, points_trace
-from pondkit.trades.earthwork.results import EDGE, TIER, WATER, SettingOut, StakedPoint
+from pondkit.trades.earthwork.results import DAYLIGHT, DUG, WATERLINE, SettingOut, StakedPoint
 
 ROOM = 0.06  # margin, as a share of the picture's width
 FOOT = 0.12  # margin below for the scale bar, as a share of the height, as the baseline may be lowest
@@ -25,7 +25,11 @@ NUMBERED = 5  # every fifth point of a line is numbered on the drawing, or the n
 LABEL = 0.045  # clear space round a number, as a share of the picture's longer side
 COLUMNS = 3  # of tables of points on paper
 NO_TAPES = "not by tapes"
-COLOURS = {EDGE: (frame.MARK, "solid", 2.5), WATER: (frame.DEPTHS[4], "dash", 2.0), TIER: (frame.GROUND, "dot", 1.6)}
+COLOURS = {
+    DAYLIGHT: (frame.MARK, "solid", 2.5),
+    WATERLINE: (frame.DEPTHS[4], "dash", 2.0),
+    DUG: (frame.GROUND, "dot", 1.6),
+}
 HEADS = (
     "No.",
     "Line",
@@ -41,16 +45,15 @@ HEADS = (
 )
 
 
-def plan(stakeout: SettingOut | None, system: System) -> Figure | None:
+def plan(setting_out: SettingOut | None, system: System) -> Figure | None:
     """Plan of stakes, baseline, lines and numbered points; points that tapes do not fix are hollow. None if nothing is
     set out.
 
     Args:
-        stakeout: The setting out; None without stakes.
+        setting_out: The setting out; None without stakes.
         system: Unit system displayed.
     """
-    setting_out = _with_points(stakeout)
-    if setting_out is None:
+    if setting_out is None or not setting_out.points:
         return None
     unit = frame.PLAN_UNIT[system]
     data: list[dict[str, Any]] = []
@@ -83,10 +86,6 @@ def plan(stakeout: SettingOut | None, system: System) -> Figure | None:
     layout = plan_layout(_span(setting_out), unit, None)
     legend = frame.legend_above()
     return frame.figure(data, **layout, showlegend=True, legend=legend)
-
-
-def _with_points(stakeout: SettingOut | None) -> SettingOut | None:
-    return stakeout if stakeout is not None and stakeout.points else None
 
 
 def _numbered(setting_out: SettingOut) -> list[StakedPoint]:
@@ -190,10 +189,9 @@ def _side(side: str) -> str:
     return "on the baseline" if side == "on" else f"{side} of the baseline"
 
 
-def alt_plan(stakeout: SettingOut | None, system: System) -> str:
+def alt_plan(setting_out: SettingOut | None, system: System) -> str:
     """The setting out in words."""
-    setting_out = _with_points(stakeout)
-    if setting_out is None:
+    if setting_out is None or not setting_out.points:
         return "Nothing is set out: enter two stakes."
     lines = "; ".join(f"{line.name}, {len(line.points)} points" for line in setting_out.lines)
     flat = sum(not point.by_tapes for point in setting_out.points)
@@ -205,11 +203,10 @@ def alt_plan(stakeout: SettingOut | None, system: System) -> str:
     )
 
 
-def setting_out_csv(stakeout: SettingOut | None, system: System) -> str:
+def setting_out_csv(setting_out: SettingOut | None, system: System) -> str:
     """Stakes and points as CSV, one per row, all lengths in the plan's unit, starting with a UTF-8 byte order mark as
     the takeoff does.
     """
-    setting_out = _with_points(stakeout)
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\r\n")
     unit = frame.PLAN_UNIT[system]
@@ -217,7 +214,7 @@ def setting_out_csv(stakeout: SettingOut | None, system: System) -> str:
     writer.writerow(
         safe(head if head in plain else f"{head} [{'°' if 'angle' in head else pretty(unit)}]" for head in HEADS)
     )
-    if setting_out is not None:
+    if setting_out is not None and setting_out.points:
         for name, (east, north) in (("A", setting_out.stakes.a), ("B", setting_out.stakes.b)):
             writer.writerow(
                 safe(
@@ -241,16 +238,16 @@ def setting_out_csv(stakeout: SettingOut | None, system: System) -> str:
     return "\ufeff" + buffer.getvalue()
 
 
-def printed(stakeout: SettingOut | None, system: System, room: Room) -> tuple[Block, ...]:
+def printed(setting_out: SettingOut | None, system: System, room: Room) -> tuple[Block, ...]:
     """Lines to scale and the table of their points for the crew's paper, with cautions except those of every job;
     empty if nothing is set out.
 
     Args:
-        stakeout: The setting out; None without stakes.
+        setting_out: The setting out; None without stakes.
         system: Unit system displayed.
         room: Space on the paper for the drawing.
     """
-    setting_out, figure_plan = _with_points(stakeout), plan(stakeout, system)
+    figure_plan = plan(setting_out, system)
     if setting_out is None or figure_plan is None:
         return ()
     figures = [figure for _, figure in setting_out.entries()]
@@ -266,11 +263,11 @@ def printed(stakeout: SettingOut | None, system: System, room: Room) -> tuple[Bl
         columns[least] += _line_table(points, setting_out, system)
         counts[least] += len(points) + 4
     return (
-        *scaled(figure_plan, system, alt_plan(stakeout, system), room),
+        *scaled(figure_plan, system, alt_plan(setting_out, system), room),
         Text(
-            "Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges as "
-            "dug, where the face down to that tier begins, and of a pit as drawn at its top. Hollow points: not by "
-            "tapes. Points run anticlockwise, about every fifth has its number. "
+            "Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges "
+            "and trenches as dug, of a tier where the face down to it begins, of a pit as drawn at its top. Hollow "
+            "points: not by tapes. Points run anticlockwise, about every fifth has its number. "
             + " ".join(_staked(setting_out, system)),
             look="small",
         ),

@@ -78,7 +78,7 @@ def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: Sys
     figure = Scene(result, system).draw(AS_BUILT)
     assert figure
     as_json(figure)
-    drawn, unit, small = named(figure, "levels found"), *frame.system_units(system)
+    drawn, unit, small = named(figure, "levels measured"), *frame.system_units(system)
     measured = project.options[2].dig.measured
     dig = next(pool for pool in result.pools if pool.name == "basking pool").surfaces.dig
     assert len(drawn["x"]) == len(measured)
@@ -96,7 +96,7 @@ def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: Sys
 def test_a_level_out_of_tolerance_is_marked() -> None:
     figure = Scene(evaluate(demo("turtle_yard")).options[2], "us").draw(AS_BUILT)
     assert figure
-    marker = named(figure, "levels found")["marker"]
+    marker = named(figure, "levels measured")["marker"]
     assert set(marker["color"]) == {frame.MARK, frame.INK}
     assert [c == frame.MARK for c in marker["color"]] == [s == "x" for s in marker["symbol"]]
 
@@ -107,4 +107,4 @@ def test_nothing_measured_draws_nothing() -> None:
         project = put(project, ("options", 0, "dig", name), ())
     result = evaluate(project).options[0]
     assert Scene(result, "us").draw(AS_BUILT) is None
-    assert "Nothing was measured" in Scene(result, "us").alt(AS_BUILT)
+    assert "Nothing has been measured" in Scene(result, "us").alt(AS_BUILT)

@@ -41,5 +41,5 @@ def test_words_and_prints_name_every_class_with_its_loads() -> None:
 def test_without_the_part_there_is_neither_picture_nor_table() -> None:
     result = evaluate(read(options=[option(stone={}, earth={})])).options[0]
     assert excavation.loads(result.haul, "us") is None
-    assert excavation.printed(result.haul, "us") == ()
+    assert excavation.loads_table(result.haul, "us") == ()
     assert excavation.alt_loads(result.haul, "us") == "No stone to haul."
