@@ -38,8 +38,8 @@ from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
 from pondkit.trades.walls.inputs import Wall
 from pondkit.trades.walls.new_parts import new_wall
 from pondkit.trades.water import new_parts as water
-from pondkit.trades.water.inputs.pumping import Branch, Pump
-from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit
+from pondkit.trades.water.inputs.pumping import Branch, Intake, Passage, Pump, PumpPit
+from pondkit.trades.water.inputs.water import Filter
 
 Addition = Part | Project  # a new part for the end of its list, or the whole design if further parts come with it
 

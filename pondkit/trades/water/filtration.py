@@ -31,8 +31,7 @@ from pondkit.trades.water.formulas.filters import (
     passage_velocity,
 )
 from pondkit.trades.water.formulas.open_water import SHARP_EDGE
-from pondkit.trades.water.inputs.pumping import WaterLoad
-from pondkit.trades.water.inputs.water import Filter, Water
+from pondkit.trades.water.inputs.water import Filter, Water, WaterLoad
 from pondkit.trades.water.lines import TYPICAL, Case, opposite
 from pondkit.trades.water.results import FilterLossResult, FilterResult
 

@@ -8,8 +8,8 @@ from pondkit.core.refusal import Refused
 from pondkit.core.tables import densest_water
 from pondkit.core.units import Typed
 from pondkit.geometry.room import Spot
-from pondkit.trades.water.inputs.pumping import Branch, Pump
-from pondkit.trades.water.inputs.water import Filter, Intake, Passage, PumpPit, Water
+from pondkit.trades.water.inputs.pumping import Branch, Intake, Passage, Pump, PumpPit
+from pondkit.trades.water.inputs.water import Filter, Water
 
 PIT_SIZE = {"us": ("20 in", "20 in"), "si": ("50 cm", "50 cm")}
 PIT_DEPTH = 0.75  # m: base of a new pit under the ground

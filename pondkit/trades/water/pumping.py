@@ -38,8 +38,8 @@ from pondkit.trades.water.cautions import (
 from pondkit.trades.water.faults import cannot_lift, faults
 from pondkit.trades.water.filtration import resistances_of
 from pondkit.trades.water.formulas import pumping as relations
-from pondkit.trades.water.inputs.pumping import Line, Pump, assumed_curve, curve_points, has_curve
-from pondkit.trades.water.inputs.water import Intake, Water
+from pondkit.trades.water.inputs.pumping import Intake, Line, Pump, assumed_curve, curve_points, has_curve
+from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.lines import TYPICAL, Case, LineConduit, conduit_of, opposite
 from pondkit.trades.water.results import IntakeResult, PumpingResult
 

@@ -27,8 +27,7 @@ from pondkit.trades.water.cautions import (
 from pondkit.trades.water.filtration import aeration_range
 from pondkit.trades.water.formulas import filters, open_water
 from pondkit.trades.water.formulas.open_water import head_over_crest
-from pondkit.trades.water.inputs.pumping import Dosing, Season, Storm, WaterLoad
-from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.inputs.water import Dosing, Season, Storm, Water, WaterLoad
 from pondkit.trades.water.links import contraction_of
 from pondkit.trades.water.results import PoolWater, RunResult, YearResult
 

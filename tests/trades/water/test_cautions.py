@@ -18,7 +18,8 @@ from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water import cautions, links, pumping
 from pondkit.trades.water.filtration import filter_loss, filtration
 from pondkit.trades.water.formulas import filters, open_water
-from pondkit.trades.water.inputs.water import Filter, Intake, Water
+from pondkit.trades.water.inputs.pumping import Intake
+from pondkit.trades.water.inputs.water import Filter, Water
 from pondkit.trades.water.results import IntakeResult, WaterResult, YearResult
 from tests.cautions import cases, edge
 from tests.trades.water import test_filtration, test_levels, test_pumping, test_year

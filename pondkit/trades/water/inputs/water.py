@@ -1,9 +1,9 @@
-"""Inputs of the bodies of the water side (intake basin, pump pit, filter), of the passage between the filter's two
-bodies, and of the water side as a whole.
+"""Inputs of the filter, of the load on the water and of the weather (feed and waste, design storm, evaporation, leak
+test, doses), and of the water side as a whole.
 """
 
 from collections.abc import Iterator, Sequence
-from typing import Annotated, Any, ClassVar, NamedTuple
+from typing import Annotated, ClassVar, NamedTuple
 
 from pydantic import Field
 
@@ -11,9 +11,13 @@ from pondkit.core.part import (
     Angle,
     Area,
     Choice,
+    Concentration,
     Density,
+    Flow,
+    HeatFlux,
     Length,
     Mass,
+    MassRate,
     Part,
     Point,
     Portion,
@@ -28,202 +32,34 @@ from pondkit.core.part import (
 )
 from pondkit.core.result import Path
 from pondkit.core.tables import names, table
-from pondkit.core.text import Name, PoolName
-from pondkit.trades.water.inputs.pumping import Branch, Dosing, Line, OwnPipe, Pump, Season, Storm, WaterLoad
-
-PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
-SIZE = ("3 in", "60 ft", ("1 in", "2 cm"))
-LEVEL = ("-60 ft", "60 ft", ("0.5 in", "1 cm"))
-HEAVY = ("1 lb", "100000 lb", ("10 lb", "5 kg"))
-PlanSize = tuple[Length, Length]
-
-
-def ask_place(body: str) -> Any:
-    """Input: place of a body."""
-    return ask(
-        "Place", *PLACE, default=("0 ft", "0 ft"), help=f"Middle of the {body}: east, north of the site's origin."
-    )
-
-
-def ask_turn() -> Any:
-    """Input: rotation of a body in plan."""
-    return ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise.")
-
-
-def ask_plan_size(body: str, left_out: str) -> Any:
-    """Input: length and width of a body; ``left_out``: what applies if they are left out."""
-    return ask(
-        "Plan size", *SIZE, default=None, help=f"Of the {body}, outside, along and across; left out, {left_out}."
-    )
-
-
-def ask_rounded() -> Any:
-    """Input: whether a body is round in plan."""
-    return ask(
-        "Round structure", default=False, help="An ellipse of its plan size; its hole is dug as a rectangle round it."
-    )
-
-
-def ask_underside(body: str) -> Any:
-    """Input: base level of a body."""
-    return ask("Base level", *LEVEL, default=None, help=f"Of the {body}, above the site datum: the top of its seat.")
-
-
-def ask_rim() -> Any:
-    """Input: level of the top of a body's walls."""
-    return ask(
-        "Rim", *LEVEL, default=None, help="Top of its walls, above the site datum; a berm beside it stays lower."
-    )
-
-
-def ask_seat() -> Any:
-    """Input: bedding under its base."""
-    return ask(
-        "Seat",
-        "0 in",
-        "3 ft",
-        ("0.5 in", "1 cm"),
-        default="4 in",
-        help="Thickness of the bedding under it, dug as well.",
-    )
-
-
-def ask_mass(body: str, label: str = "Mass") -> Any:
-    """Input: mass of an empty body."""
-    return ask(
-        label,
-        *HEAVY,
-        default=None,
-        help=f"Of the empty {body}, with what is fixed to it; left out, it counts for nothing against uplift.",
-    )
-
-
-def ask_ballast(label: str = "Ballast") -> Any:
-    """Input: mass of ballast on a body against uplift."""
-    return ask(label, *HEAVY, default=None, help="Fixed to it against uplift, as it weighs under water.")
-
-
-def ask_outstand() -> Any:
-    """Input: projection of a body's base slab all round."""
-    return ask(
-        "Base projection",
-        "0 in",
-        "6 ft",
-        ("1 in", "2 cm"),
-        default="0 in",
-        help="Beyond the walls, all round: the soil filled in on it holds the body down.",
-    )
-
-
-def ask_base() -> Any:
-    """Input: thickness of a body's base slab."""
-    return ask(
-        "Base thickness",
-        "0.25 in",
-        "3 ft",
-        ("0.5 in", "1 cm"),
-        default="4 in",
-        help="Of the base where it projects; the base level is under it.",
-    )
-
-
-def ask_covered() -> Any:
-    """Input: whether soil covers a body's lid."""
-    return ask(
-        "Soil over its lid", default=False, help="Closed at its rim by a lid, with soil over it up to the ground."
-    )
-
-
-class PumpPit(Part):
-    """A pit beside the water in which pumps stand."""
-
-    title_of_part: ClassVar[str] = "pit"
-    at: Point = ask_place("pit")
-    turn_deg: Angle = ask_turn()
-    plan_size: PlanSize = ask(
-        "Plan size", *SIZE, default=("24 in", "24 in"), help="Of its box, outside, along and across."
-    )
-    round: bool = ask_rounded()
-    underside: Length = ask(
-        "Base level", *LEVEL, default="-3 ft", help="Of its box, above the site datum: the top of its seat."
-    )
-    seat: Length = ask_seat()
-    rim: Length | None = ask_rim()
-    mass: Mass | None = ask_mass("pit")
-    ballast: Mass | None = ask_ballast()
-    outstand: Length = ask_outstand()
-    base: Length = ask_base()
-    covered: bool = ask_covered()
-
-
-class Intake(Part):
-    """Basin with a screen that the pumps draw from."""
-
-    title_of_part: ClassVar[str] = "intake"
-    pool: PoolName | None = ask("Pool", default=None, help="Pool that it draws from; left out, the lowest.")
-    at: Point = ask_place("basin")
-    turn_deg: Angle = ask_turn()
-    plan_size: PlanSize | None = ask_plan_size("basin", "no hole is dug for it")
-    round: bool = ask_rounded()
-    underside: Length | None = ask_underside("basin")
-    seat: Length = ask_seat()
-    rim: Length | None = ask_rim()
-    mass: Mass | None = ask_mass("basin")
-    ballast: Mass | None = ask_ballast()
-    outstand: Length = ask_outstand()
-    base: Length = ask_base()
-    covered: bool = ask_covered()
-    screen_top: Length | None = ask(
-        "Top of the screen",
-        *LEVEL,
-        default=None,
-        help="Or of the open pipe, above the site datum: it must stay under water.",
-    )
-    approach: Speed = ask(
-        "Approach velocity",
-        "0.02 ft/s",
-        "3 ft/s",
-        ("0.01 ft/s", "0.005 m/s"),
-        default="0.2 ft/s",
-        help="Chosen: 0.2 ft/s is the criterion for a screen that nobody cleans (NMFS), 0.4 ft/s for a "
-        "self-cleaned one.",
-    )
-    screen_area: Area | None = ask(
-        "Screen area",
-        "0.01 ft^2",
-        "400 ft^2",
-        ("0.25 ft^2", "0.02 m^2"),
-        default=None,
-        help="Gross, as built; left out, what is needed.",
-    )
-    blocked: Portion = ask(
-        "Blocked share",
-        "0 %",
-        "90 %",
-        ("5 %", "5 %"),
-        default="10 %",
-        help="Of the gross area, by frame and structure: your own judgement.",
-    )
-    open_share: Portion = ask(
-        "Open share",
-        "5 %",
-        "95 %",
-        ("1 %", "1 %"),
-        default="40 %",
-        help="Openings over screen: 27 to 50 % is usual (NRCS pocket guide).",
-    )
-    clogged: Portion = ask(
-        "Clogged share",
-        "0 %",
-        "95 %",
-        ("5 %", "5 %"),
-        default="50 %",
-        help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and "
-        "levels are worked out with it.",
-    )
-    opening: Length = ask(
-        "Opening", "0.1 mm", "6 in", ("0.03125 in", "0.5 mm"), default="3/32 in", help="Widest gap of the screen."
-    )
+from pondkit.core.text import PoolName
+from pondkit.trades.pools.inputs import CREST_ENDS, Crest, CrestEnds
+from pondkit.trades.water.inputs.pumping import (
+    LEVEL,
+    OUTLET_LEVEL,
+    PLACE,
+    SIZE,
+    Branch,
+    Intake,
+    Line,
+    OwnPipe,
+    Passage,
+    PlanSize,
+    Pump,
+    PumpPit,
+    ask_ballast,
+    ask_base,
+    ask_covered,
+    ask_mass,
+    ask_outstand,
+    ask_place,
+    ask_plan_size,
+    ask_rim,
+    ask_rounded,
+    ask_seat,
+    ask_turn,
+    ask_underside,
+)
 
 
 class Filter(Part):
@@ -362,13 +198,6 @@ class Filter(Part):
     )
 
 
-class Passage(Line):
-    """Pipe between two bodies of the filter that stand apart."""
-
-    title_of_part: ClassVar[str] = "passage"
-    name: Name = ask("Name", default="passage", help="Each line has a name of its own.", front=True)
-
-
 Body = Intake | Filter | PumpPit
 
 
@@ -388,6 +217,253 @@ class PlacedBody(NamedTuple):
     part: Body
     size: Sequence[float]
     at: Sequence[float]
+
+
+class WaterLoad(Part):
+    """Load of animals and of the water's own life: feed, waste, oxygen."""
+
+    title_of_part: ClassVar[str] = "load"
+    feed: MassRate = ask(
+        "Feed a day",
+        "0 lb/day",
+        "200 lb/day",
+        ("0.05 lb/day", "20 g/day"),
+        default="0 lb/day",
+        help="Of animals that breathe water, such as fish.",
+    )
+    protein: Portion = ask(
+        "Protein in the feed", "5 %", "80 %", ("1 %", "1 %"), default="35 %", help="Share, on the bag."
+    )
+    waste: MassRate = ask(
+        "Waste of air-breathers",
+        "0 lb/day",
+        "20 lb/day",
+        ("0.005 lb/day", "2 g/day"),
+        default="0 lb/day",
+        help="Ammonia nitrogen that turtles, birds or mammals leave in the water a day: your own estimate.",
+    )
+    within: Portion = ask(
+        "Feed and waste within", "0 %", "90 %", ("5 %", "5 %"), default="30 %", help="May be this share more or less."
+    )
+    solids: Portion = ask(
+        "Solids from the feed",
+        "0 %",
+        "100 %",
+        ("1 %", "1 %"),
+        default="25 %",
+        help="Dry solids that settle, over feed (from memory, confirm).",
+    )
+    solids_within: Portion = ask(
+        "Solids within",
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="30 %",
+        help="Those from the feed may be this share more or less.",
+    )
+    sludge_dry: Ratio = ask(
+        "Dry solids in the sediment",
+        0.01,
+        0.5,
+        (0.01, 0.01),
+        default=0.05,
+        help="Mass of dry solids over volume of sediment, in kg/L (from memory, confirm).",
+    )
+    sludge_dry_within: Portion = ask(
+        "Dry solids within",
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="40 %",
+        help="Those in the sediment may be this share more or less.",
+    )
+    ph: Ratio = ask("pH", 5, 10, (0.1, 0.1), default=7.5, help="Of the pond.")
+    free_ammonia_limit: Concentration = ask(
+        "Free ammonia at most",
+        "0.001 mg/L",
+        "1 mg/L",
+        ("0.005 mg/L", "0.005 mg/L"),
+        default="0.05 mg/L",
+        help="As nitrogen; 0.05 mg/L is where harm begins (UF/IFAS FA16).",
+    )
+    respiration: MassRate = ask(
+        "Oxygen used",
+        "0 lb/day",
+        "200 lb/day",
+        ("0.05 lb/day", "20 g/day"),
+        default="0 lb/day",
+        help="By animals, sediment and plants at night: your own estimate.",
+    )
+    plants: MassRate = ask(
+        "Oxygen made by day",
+        "0 lb/day",
+        "200 lb/day",
+        ("0.05 lb/day", "20 g/day"),
+        default="0 lb/day",
+        help="By plants and algae, as a rate while the sun shines: your own estimate.",
+    )
+    exchange: Speed = ask(
+        "Surface exchange",
+        "0 ft/s",
+        "20 m/day",
+        ("0.25 ft/day", "0.1 m/day"),
+        default="0.5 m/day",
+        help="Transfer velocity of oxygen through the surface in still air (from memory, confirm).",
+    )
+    exchange_within: Portion = ask(
+        "Surface exchange within", "0 %", "90 %", ("5 %", "5 %"), default="50 %", help="May be this share more or less."
+    )
+
+
+class Storm(Part):
+    """A design storm, and the overflow of the pool that the pumps draw from."""
+
+    title_of_part: ClassVar[str] = "storm"
+    rain: Speed = ask(
+        "Rain",
+        "0 in/h",
+        "20 in/h",
+        ("0.1 in/h", "2 mm/h"),
+        default="4 in/h",
+        help="The heaviest that is to be drained: ask for your local design storm.",
+    )
+    roof_area: Area = ask(
+        "Roof area",
+        "0 ft^2",
+        "50000 ft^2",
+        ("10 ft^2", "1 m^2"),
+        default="0 ft^2",
+        help="Plan area that drains to the pools.",
+    )
+    ground_area: Area = ask(
+        "Ground area",
+        "0 ft^2",
+        "50000 ft^2",
+        ("10 ft^2", "1 m^2"),
+        default="0 ft^2",
+        help="Plan area that falls to the pools.",
+    )
+    ground_share: Portion = ask(
+        "Runoff from the ground",
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="40 %",
+        help="Share of the rain on it that runs off: your own judgement.",
+    )
+    overflow_level: Length | None = ask(
+        "Overflow level", *OUTLET_LEVEL, default=None, help="Of its crest; left out, the pool's level at rest."
+    )
+    overflow_width: Length = ask(
+        "Overflow width", "1 in", "30 ft", ("1 in", "2 cm"), default="12 in", help="Clear width of its crest."
+    )
+    overflow_crest: Crest = ask("Overflow crest", default="broad", help="A flat one is broad; a thin plate is sharp.")
+    overflow_ends: CrestEnds = ask("Overflow ends", default="not known", help=CREST_ENDS)
+    outfall_head: Length = ask(
+        "Head over the outfall",
+        "0.25 in",
+        "6 ft",
+        ("0.25 in", "1 cm"),
+        default="4 in",
+        help="From the middle of the outfall pipe's inlet up to the water over it.",
+    )
+
+
+class Season(Part):
+    """Weather, filling and a leak test."""
+
+    title_of_part: ClassVar[str] = "season"
+    air_temperature: Temperature = ask(
+        "Air temperature", "32 °F", "122 °F", ("1 °F", "0.5 °C"), default="77 °F", help="Mean of the day."
+    )
+    humidity: Portion = ask(
+        "Humidity",
+        "0 %",
+        "100 %",
+        ("5 %", "5 %"),
+        default="50 %",
+        help="Relative humidity of the air, mean of the day.",
+    )
+    wind: Speed = ask(
+        "Wind",
+        "0 ft/s",
+        "60 ft/s",
+        ("0.5 ft/s", "0.1 m/s"),
+        default="4 ft/s",
+        help="Mean of the day, about 2 m over the water.",
+    )
+    sun: HeatFlux | None = ask(
+        "Net radiation",
+        "0 W/m^2",
+        "400 W/m^2",
+        ("5 W/m^2", "5 W/m^2"),
+        default=None,
+        help="Mean of the day, what comes in less what goes out, from a weather service; with it "
+        "evaporation is by Penman.",
+    )
+    evaporation_within: Portion = ask(
+        "Evaporation within",
+        "0 %",
+        "90 %",
+        ("5 %", "5 %"),
+        default="30 %",
+        help="May be this share more or less, as the formula's constants differ from site to site (from memory, "
+        "confirm).",
+    )
+    fill_flow: Flow = ask(
+        "Filling flow",
+        "0 US gal/min",
+        "500 US gal/min",
+        ("0.5 US gal/min", "1 L/min"),
+        default="8 US gal/min",
+        help="Of the hose: time a bucket.",
+    )
+    read_at: PoolName | None = ask(
+        "Pool measured",
+        default=None,
+        help="In the leak test with the pumps off; left out, the pool that the pumps draw from. With the pumps on, "
+        "measure that one: the others stand at their crests.",
+    )
+    fall_off: Length | None = ask(
+        "Fall, pumps off",
+        "0 in",
+        "24 in",
+        ("0.0625 in", "1 mm"),
+        default=None,
+        first=("0.25 in", "6 mm"),
+        help="Leak test: measured over 24 h with the pumps off.",
+    )
+    fall_on: Length | None = ask(
+        "Fall, pumps on",
+        "0 in",
+        "24 in",
+        ("0.0625 in", "1 mm"),
+        default=None,
+        first=("0.5 in", "12 mm"),
+        help="Leak test: measured over 24 h with the pumps on, from the running level on.",
+    )
+
+
+class Dosing(Part):
+    """A dose by its concentration, and water exchange."""
+
+    title_of_part: ClassVar[str] = "dosing"
+    concentration: Concentration = ask(
+        "Dose",
+        "0 mg/L",
+        "5000 mg/L",
+        ("0.1 mg/L", "0.1 mg/L"),
+        default="1 mg/L",
+        help="Mass in each volume, from the label.",
+    )
+    added: Volume = ask(
+        "Water added",
+        "0 US gal",
+        "200000 US gal",
+        ("10 US gal", "50 L"),
+        default="100 US gal",
+        help="At the last top-up.",
+    )
 
 
 LOSS_TABLES = tuple(dict.fromkeys(row["table"] for row in table("trades/water/losses")))
