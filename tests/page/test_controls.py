@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from sketch import Sketch
 
 from pondkit.core import units
-from pondkit.core.part import Ask, Part, ask_of, choices_in, kind_in
+from pondkit.core.part import Ask, Part, ask_of, choices_in, get, kind_in
 from pondkit.core.units import LENGTH, PORTION, RATIO, Entered, Kind
 from pondkit.page import controls
 from pondkit.page.components import Row
@@ -250,17 +250,22 @@ def test_a_ratio_gets_no_unit() -> None:
     assert with_unit("0.5", RATIO, "") == "0.5"
 
 
+def field_at(desk: Desk, path: tuple[str | int, ...]) -> controls.Field:
+    return next(field for field in fields_of(get(desk.project, path[:-1]), path[:-1]) if field.path == path)
+
+
 @pytest.mark.parametrize(("unit", "metres"), [("in", 25 * 0.0254), ("cm", 0.25)])
 def test_what_is_entered_is_put_in_the_unit_of_the_box(unit: str, metres: float) -> None:
     desk = Desk(History(read()), "us")
-    controls._enter_number(desk, DEPTH, (), LENGTH, unit, "k", "25", 1)
+    controls._enter_number(desk, field_at(desk, DEPTH), (), unit, "k", "25", 1)
     depth = desk.project.options[0].pools[0].tiers[1].depth
     assert (depth, depth.text) == (pytest.approx(metres), f"25 {unit}")
 
 
 def test_one_number_of_a_place_is_put_and_the_other_keeps_its_text() -> None:
     desk = Desk(History(full_project()), "us")
-    controls._enter_number(desk, ("options", 0, "pools", 1, "at"), (0,), LENGTH, "ft", "k", "28", 1)
+    place = field_at(desk, ("options", 0, "pools", 1, "at"))
+    controls._enter_number(desk, place, (0,), "ft", "k", "28", 1)
     assert [number.text for number in desk.project.options[0].pools[1].at] == ["28 ft", "0 ft"]
 
 
@@ -268,7 +273,7 @@ def test_one_number_of_a_place_is_put_and_the_other_keeps_its_text() -> None:
 def test_refused_text_is_kept_with_its_reason_and_the_design_stays(text: str) -> None:
     desk = Desk(History(read()), "us")
     before = desk.history
-    controls._enter_number(desk, DEPTH, (), LENGTH, "in", "k", text, 1)
+    controls._enter_number(desk, field_at(desk, DEPTH), (), "in", "k", text, 1)
     assert desk.history is before
     kept, reason = desk.refusals["k"]
     assert kept == text
