@@ -234,13 +234,13 @@ class Pump(Line):
         help="Electric power on its plate, in place of efficiency.",
     )
     shutoff: Ratio = ask(
-        "Head at no flow, over that of the point",
+        "Head at no flow, factor",
         1.05,
         4,
         (0.05, 0.05),
         default=1.33,
-        help="Only where a single point of the curve was read: the rest is assumed, with a third more head at no flow "
-        "(from memory, confirm). Better read a second point.",
+        help="Over the head of a curve's single point, where only one was read: the rest is assumed, with a third more "
+        "head at no flow (from memory, confirm). Better read a second point.",
     )
     shutoff_within: Portion = ask(
         "Head at no flow within",
