@@ -240,25 +240,30 @@ def _filter_bodies(
                 sediment=sediment,
             )
     if body.media_area is not None:
-        bulk = entry(filters.media_volume, "", source=USER, area=body.media_area, depth=body.media_depth)
-        surface = entry(filters.media_surface, "", source=USER, media_volume=bulk, specific_surface=body.media_surface)
-        figures |= {
-            "rise_rate": entry(filters.rise_rate, "", source=USER, flow=flow, area=body.media_area),
-            "media_volume": bulk,
-            "contact_time": entry(
-                filters.contact_time, "", source=USER, media_volume=bulk, voids=voids_in(body, case), flow=flow
-            ),
-            "media_surface": surface,
-            "ammonia_removed": entry(
-                filters.ammonia_removed,
-                "",
-                media_surface=surface,
-                removal_rate=_removal_rate(),
-                temperature=temperature,
-                per_degree=_per_degree(),
-            ),
-        }
+        figures |= _media_bed(body, flow, temperature, case)
     return figures
+
+
+def _media_bed(body: Filter, flow: float, temperature: float, case: Case) -> dict[str, Entry]:
+    """Figures of the media bed without its head loss, by key."""
+    bulk = entry(filters.media_volume, "", source=USER, area=body.media_area, depth=body.media_depth)
+    surface = entry(filters.media_surface, "", source=USER, media_volume=bulk, specific_surface=body.media_surface)
+    contact = entry(filters.contact_time, "", source=USER, media_volume=bulk, voids=voids_in(body, case), flow=flow)
+    removed = entry(
+        filters.ammonia_removed,
+        "",
+        media_surface=surface,
+        removal_rate=_removal_rate(),
+        temperature=temperature,
+        per_degree=_per_degree(),
+    )
+    return {
+        "rise_rate": entry(filters.rise_rate, "", source=USER, flow=flow, area=body.media_area),
+        "media_volume": bulk,
+        "contact_time": contact,
+        "media_surface": surface,
+        "ammonia_removed": removed,
+    }
 
 
 def _effective_share(body: Filter) -> Range:

@@ -456,6 +456,7 @@ def alt_profile(water: WaterResult | None, system: System) -> str:
     return f"Running levels and oxygen down the chain: {text}."
 
 
+# Each picture with the figures that stand below it.
 PANELS = (
     Panel(
         "Pump and lines",
@@ -498,6 +499,7 @@ PANELS = (
         height=340,
     ),
 )
+# Figures that stand beside the plan while the controls of a part are on show.
 BESIDE = {
     "Water": keys(
         "flow_wanted head_wanted turnover_flow sheet_flow wanted_lift wanted_line_head "

@@ -218,6 +218,7 @@ class _PumpEntries:
 
 
 def _pump_entries(system: PumpSystem, network: Network, now: Balance) -> _PumpEntries:
+    """Figures of every pump that has a curve."""
     flows, heads, powers, electric = [], [], [], []
     for index, (pump, path) in enumerate(zip(system.ready.pumps, network.pumps, strict=True)):
         flow = entry(
@@ -344,6 +345,7 @@ class _LineFigures:
 
 
 def _line_figures(line: LineConduit, flow: float, water: Fluid) -> _LineFigures:
+    """Figures of one line at a flow [m³/s]."""
     pipe = line.conduit
     velocity = entry(relations.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=pipe.bore)
     velocity = judged_velocity(velocity)
@@ -482,66 +484,59 @@ def intake(basin: Intake, pool: str, flow: Entry | None, running_level: float | 
         flow: Pumped flow; None if unknown.
         running_level: Level of that pool while the pumps run [m]; None if unknown.
     """
-    needed = as_built = through_clogged = through_clean = loss_clean = loss_clogged = behind = None
+    figures: dict[str, Entry] = {}
     if flow is not None and flow.value > 0:
-        inputs: dict[str, Any] = {"flow": flow.value, "blocked": basin.blocked}
-        needed = entry(
-            relations.screen_area_needed,
-            pool,
-            source=USER,
-            cautions=[SUCTION_ENTRAPMENT(), *_screen_cautions(basin)],
-            approach_velocity=basin.approach,
-            **inputs,
-        )
-        if basin.screen_area is not None:
-            as_built = entry(relations.approach_velocity, pool, source=USER, screen_area=basin.screen_area, **inputs)
-            limit: dict[str, Any] = {"most": float(basin.approach) * (1 + NEARLY), "chosen": (basin.approach, SPEED)}
-            too_fast = SCREEN_SMALL.where(as_built.least, as_built.value, as_built.most, **limit)
-            as_built = with_cautions(as_built, *too_fast)
-        area = needed.value if basin.screen_area is None else float(basin.screen_area)
-        through_clean, through_clogged = (
-            entry(
-                relations.velocity_through_openings,
-                pool,
-                source=USER,
-                screen_area=area,
-                open_share=basin.open_share,
-                clogged=share,
-                **inputs,
-            )
-            for share in (0.0, basin.clogged)
-        )
-        through_clogged = judged(through_clogged, OPENINGS_FAST)
-        coefficients: dict[str, Any] = {
-            "screen_k": relations.screen_k(basin.open_share),
-            "gravity": GRAVITY,
-            "approach_velocity": as_built.value if as_built else float(basin.approach),
-        }
-        loss_clean, loss_clogged = (
-            entry(relations.screen_loss, pool, source=f"{USER}; {relations.SCREEN_K}", clogged=share, **coefficients)
-            for share in (0.0, basin.clogged)
-        )
+        figures |= _screen_figures(basin, pool, flow.value)
         if running_level is not None:
-            behind = entry(relations.level_behind_screen, pool, running_level=running_level, screen_loss=loss_clogged)
-            if basin.screen_top is not None and behind.value <= basin.screen_top:
-                behind = with_cautions(behind, SCREEN_BARE())
-    cover = None
+            behind = entry(
+                relations.level_behind_screen, pool, running_level=running_level, screen_loss=figures["screen_loss"]
+            )
+            bare = basin.screen_top is not None and behind.value <= basin.screen_top
+            figures["level_behind_screen"] = with_cautions(behind, SCREEN_BARE()) if bare else behind
     if basin.screen_top is not None and running_level is not None:
         cover = entry(
             relations.intake_cover, pool, source=USER, running_level=running_level, screen_top=basin.screen_top
         )
-        if cover.value <= 0:
-            cover = with_cautions(cover, SCREEN_OUT())
-    return IntakeResult(
-        screen_area_needed=needed,
-        approach_velocity=as_built,
-        velocity_through_openings=through_clogged,
-        velocity_through_clean=through_clean,
-        intake_cover=cover,
-        screen_loss_clean=loss_clean,
-        screen_loss=loss_clogged,
-        level_behind_screen=behind,
+        figures["intake_cover"] = with_cautions(cover, SCREEN_OUT()) if cover.value <= 0 else cover
+    return IntakeResult(**figures)
+
+
+def _screen_figures(basin: Intake, pool: str, flow: float) -> dict[str, Entry]:
+    """Area, velocities and head losses of the screen at a flow [m³/s], by key."""
+    inputs: dict[str, Any] = {"flow": flow, "blocked": basin.blocked}
+    needed = entry(
+        relations.screen_area_needed,
+        pool,
+        source=USER,
+        cautions=[SUCTION_ENTRAPMENT(), *_screen_cautions(basin)],
+        approach_velocity=basin.approach,
+        **inputs,
     )
+    figures = {"screen_area_needed": needed}
+    area, approach = needed.value, float(basin.approach)
+    if basin.screen_area is not None:
+        area = float(basin.screen_area)
+        as_built = entry(relations.approach_velocity, pool, source=USER, screen_area=area, **inputs)
+        limit: dict[str, Any] = {"most": approach * (1 + NEARLY), "chosen": (approach, SPEED)}
+        too_fast = SCREEN_SMALL.where(as_built.least, as_built.value, as_built.most, **limit)
+        figures["approach_velocity"], approach = with_cautions(as_built, *too_fast), as_built.value
+    openings: dict[str, Any] = {"screen_area": area, "open_share": basin.open_share, **inputs}
+    losses: dict[str, Any] = {"screen_k": relations.screen_k(basin.open_share), "gravity": GRAVITY}
+    for state, clogged in (("clean", 0.0), ("clogged", basin.clogged)):
+        velocity = entry(relations.velocity_through_openings, pool, source=USER, clogged=clogged, **openings)
+        loss = entry(
+            relations.screen_loss,
+            pool,
+            source=f"{USER}; {relations.SCREEN_K}",
+            approach_velocity=approach,
+            clogged=clogged,
+            **losses,
+        )
+        if state == "clean":
+            figures |= {"velocity_through_clean": velocity, "screen_loss_clean": loss}
+        else:
+            figures |= {"velocity_through_openings": judged(velocity, OPENINGS_FAST), "screen_loss": loss}
+    return figures
 
 
 def _screen_cautions(basin: Intake) -> Iterator[Caution]:
