@@ -21,7 +21,7 @@ from pondkit.trades.water.results import OrdersResult
 
 # For which of its coefficients something is computed: typical, or all at one end of their ranges.
 Case = Literal["low", "typical", "high"]
-LOW: Final = "low"  # of what takes head, and so the greatest flow; of crests the least coefficient, the highest head
+LOW: Final = "low"  # of lines the least head loss, and so the greatest flow; of crests the least coefficient
 TYPICAL: Final = "typical"
 HIGH: Final = "high"
 # Bends and tees of a line, by the input that counts them: their row in the tables of losses, and what is ordered.

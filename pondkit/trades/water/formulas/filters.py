@@ -153,7 +153,7 @@ def media_loss(
 def maker_loss(rise_rate: Speed, maker_loss: Length, maker_rate: Speed) -> Length:
     """Head loss of the media bed, from its manufacturer's figure.
 
-    Source: maker's figure (user input), carried on with the square of the rise rate
+    Source: maker's figure (user input), in proportion to the square of the rise rate
     """
     return maker_loss * (rise_rate / maker_rate) ** 2
 

@@ -88,7 +88,7 @@ def friction_factor(
     """Darcy friction factor.
 
     Working: Colebrook's formula from a Reynolds number of 4000 on, 64 / Reynolds number up to 2000, a straight line
-    between; times what a flexible hose takes over smooth pipe, 1 for a pipe
+    between; times the factor of a flexible hose over smooth pipe, 1 for a pipe
     Source: Colebrook, solved by the fluids library (Clamond's method); laminar 64/Re
     """
     return over_smooth * pipes.friction(abs(velocity) * bore / viscosity, roughness / bore)[0]
@@ -323,7 +323,7 @@ def line_pipe(lengths: tuple[Length, ...]) -> Length:
 def line_pipe_order(line_pipe: Length, stock_length: Length) -> Length:
     """Pipe of one size to buy.
 
-    Working: whole stock lengths that hold the pipe, joined with couplings, times the stock length
+    Working: whole stock lengths that the pipe is cut from, joined with couplings, times the stock length
     Source: arithmetic; offcuts are used up in the next line
     """
     return rounded_up(line_pipe / stock_length) * stock_length

@@ -1,1 +1,1 @@
-"""What this trade asks for: its part of the document."""
+"""Inputs of the water side: its part of the document."""

@@ -146,7 +146,7 @@ def own_pipe_faults(
 Valve = Annotated[str, Choice(("ball", "gate", "none"))]
 Ends = Annotated[str, Choice(("filter", "pool", "flush"))]
 ASSUMED_AT = (0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0)  # flows of an assumed curve, over that of its one point
-NEXT_TO_NOTHING = 0.02  # of the head at no flow: points of an assumed curve below it give way to its end at no head
+NEXT_TO_NOTHING = 0.02  # of the head at no flow: points of an assumed curve below it are left out for its end
 LEAST_POINTS = 2  # of a curve that is read
 OUTLET_LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
