@@ -34,9 +34,9 @@ from pondkit.trades.water.formulas.open_water import (
 )
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.levels import CourseState, LinkCrest, WaterCourse
+from pondkit.trades.water.pumping import NO_FLOW
 from pondkit.trades.water.results import ChannelResult, LinksResult
 
-NO_FLOW = 1e-9  # m³/s: less counts as none
 Inflow = tuple[float, float]  # (oxygen deficit as a share of that at the intake, flow [m³/s])
 
 
