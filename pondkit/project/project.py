@@ -19,7 +19,7 @@ from pondkit.trades.animals.inputs import Animals
 from pondkit.trades.clearances.inputs import KeepOut, WayIn
 from pondkit.trades.cost.inputs import Quotation, Rates
 from pondkit.trades.earthwork.inputs import Dig, Earth
-from pondkit.trades.ground.inputs import LEVEL, Ground
+from pondkit.trades.ground.inputs import SITE_LEVEL, Ground
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.pools.inputs import Link, Pool
@@ -171,7 +171,10 @@ class Site(Part):
     ground: Ground = ask("Ground", default={"kind": "level"}, help="The ground as it is before the dig.")
     soil: Soil = ask("Soil", default="clay", help="What the dig is cut in; sets the slope at which a cut may stand.")
     groundwater: Length | None = ask(
-        "Groundwater", *LEVEL, default=None, help="Highest known level, above the site datum; left out where unknown."
+        "Groundwater",
+        *SITE_LEVEL,
+        default=None,
+        help="Highest known level, above the site datum; left out where unknown.",
     )
     depth_limit: Length | None = ask(
         "Depth limit",

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from pondkit.core.part import Choice, Length, Part, Point, Ratio, ask
 from pondkit.core.text import Name
-from pondkit.trades.ground.inputs import FAR
+from pondkit.trades.ground.inputs import PLACE
 
 CLOSED = ("boundary", "building", "keep-out area")  # entered as a closed line; the others are a place or an open line
 KINDS = (*CLOSED, "tree", "buried service", "overhead service", "overflow outfall", "other")
@@ -35,7 +35,7 @@ class KeepOut(Part):
     )
     points: Annotated[tuple[Point, ...], Field(max_length=200)] = ask(
         "Places",
-        *FAR,
+        *PLACE,
         default=(),
         help="East and north: one place, several along a line, or three or more round a boundary, building or area.",
     )
@@ -80,7 +80,7 @@ class WayIn(Part):
     )
     points: Annotated[tuple[Point, ...], Field(max_length=200)] = ask(
         "Places along it",
-        *FAR,
+        *PLACE,
         default=(),
         help=(
             "East and north, from the road to the dig; a lift plan begins and ends at the last. Left out, the way in "

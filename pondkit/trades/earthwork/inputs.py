@@ -25,7 +25,7 @@ from pondkit.core.part import (
 from pondkit.core.text import Name, PoolName, RowName, text
 from pondkit.core.units import LENGTH
 from pondkit.geometry.shapes import Outline, Rectangle
-from pondkit.trades.ground.inputs import BOOK, site_datum
+from pondkit.trades.ground.inputs import SURVEYED_LEVEL, site_datum
 
 # Bounds of an input: least, most, step in US and in SI units.
 PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
@@ -83,7 +83,7 @@ class Measured(Part):
     at: Point = ask("Place", *PLACE, help="East, north of the site's origin.")
     level: Length | None = ask(
         "Level measured",
-        *BOOK,
+        *SURVEYED_LEVEL,
         default=None,
         help="Of the dig at this place, in the datum of the benchmark; left out until it is read.",
     )
@@ -113,7 +113,7 @@ class Dig(Part):
     title_of_part: ClassVar[str] = "dig"
     benchmark: Length = ask(
         "Benchmark",
-        *BOOK,
+        *SURVEYED_LEVEL,
         default="0 ft",
         help="Its level, in the datum of whoever sets out: 100 m where that was assumed.",
     )
@@ -129,7 +129,7 @@ class Dig(Part):
     )
     instrument: Length | None = ask(
         "Height of instrument",
-        *BOOK,
+        *SURVEYED_LEVEL,
         default=None,
         help="Level of the line of sight, in the datum of the benchmark, where it is known without a backsight.",
     )

@@ -1,4 +1,4 @@
-"""Cautions of the existing ground: findings from a level book and its misclosure."""
+"""Cautions of the existing ground: of a level book, its readings and its misclosure."""
 
 from pondkit.core.caution import ACT, CHECK, CautionRule
 
@@ -24,13 +24,12 @@ NOTHING_SPREAD = CautionRule(
     "nothing_spread",
     CHECK,
     "backsights_less_foresights",
-    "Nothing is spread over the stands: without a closing level no misclosure is known.",
+    "No misclosure is spread over the stands: without a closing level none is known.",
 )
 BOOK_ROD_NEGATIVE = CautionRule(
     "book_rod_negative",
     CHECK,
     "backsights_less_foresights",
     "Read below 0 at {names}: only a rod held upside down against something overhead reads so. Else the sign is "
-    "wrong, and so is every level "
-    "that depends on it.",
+    "wrong, and so is every level that depends on it.",
 )

@@ -17,56 +17,57 @@ from pondkit.geometry.outline import Array
 from pondkit.geometry.terrain import NoSurvey, Plane, mesh_of
 from pondkit.trades.ground import cautions as rules
 from pondkit.trades.ground import formulas
-from pondkit.trades.ground.inputs import RANGE, Ground, LevelBook, LevelGround, PlaneGround, PointsGround, Sight
-from pondkit.trades.ground.results import Book, LandResult, Reduced
+from pondkit.trades.ground.inputs import SITE_RANGE, Ground, LevelBook, LevelGround, PlaneGround, PointsGround, Sight
+from pondkit.trades.ground.results import Book, LandResult, ReducedRow
 
-HERE = ("site", "ground", "rows")
+ROWS_PATH = ("site", "ground", "rows")
 
 
-def faults(book: LevelBook) -> Iterator[Problem]:
-    """Problems of a level book: the first row opens with a backsight, the last closes with a foresight."""
+def _book_problems(book: LevelBook) -> Iterator[Problem]:
+    """Problems of a level book: too few rows, a rod that reads below 0 on the ground, readings in the wrong columns."""
     if len(book.rows) < 2:
         yield Problem(
-            HERE,
+            ROWS_PATH,
             words(f"the level book has {len(book.rows)} rows" if len(book.rows) != 1 else "the level book has 1 row"),
             words("two or more: the first with a backsight, the last with a foresight"),
             words("enter the rows as read, or describe the ground in another way"),
         )
         return
     for index, sight in enumerate(book.rows):
-        if sight.at is not None and (low := _below(sight)):
+        if sight.at is not None and (negative := _first_negative(sight)):
+            column, rod = negative
             yield Problem(
-                (*HERE, index, low[0]),
-                words(f"the rod reads {{rod}} on the ground at '{sight.name}'", rod=(low[1], LENGTH)),
+                (*ROWS_PATH, index, column),
+                words(f"the rod reads {{rod}} on the ground at '{sight.name}'", rod=(rod, LENGTH)),
                 words("0 or more: ground lies under the line of sight"),
                 words(
                     "take the minus away, or leave the place out where the rod was held upside down against "
                     "something overhead"
                 ),
             )
-        if fault := _fault(sight, index == 0, index == len(book.rows) - 1):
-            entered, allowed = fault
+        if misplaced := _misplaced(sight, index == 0, index == len(book.rows) - 1):
+            entered, allowed = misplaced
             yield Problem(
-                (*HERE, index),
+                (*ROWS_PATH, index),
                 words(entered),
                 words(allowed),
                 words("correct the row, or move the reading into its own column"),
             )
 
 
-def read_below(book: LevelBook) -> list[str]:
-    """Names of places with a negative rod reading, which are not on the ground."""
-    return [sight.name for sight in book.rows if sight.at is None and _below(sight)]
+def _read_overhead(book: LevelBook) -> list[str]:
+    """Names of points that are no part of the ground and have a negative rod reading."""
+    return [sight.name for sight in book.rows if sight.at is None and _first_negative(sight)]
 
 
-def _below(sight: Sight) -> tuple[str, float] | None:
+def _first_negative(sight: Sight) -> tuple[str, float] | None:
     """(column, reading) of the first negative reading in a row [m]."""
     readings = {name: getattr(sight, name) for name in ("backsight", "intermediate", "foresight")}
     return next(((name, float(rod)) for name, rod in readings.items() if rod is not None and rod < 0), None)
 
 
-def _fault(sight: Sight, first: bool, last: bool) -> tuple[str, str] | None:
-    """(readings given, readings allowed) of a faulty row; None if the row is sound."""
+def _misplaced(sight: Sight, first: bool, last: bool) -> tuple[str, str] | None:
+    """(readings given, readings allowed) of a row with readings in the wrong columns; None if the row is sound."""
     readings_by_name = {
         "a backsight": sight.backsight,
         "an intermediate sight": sight.intermediate,
@@ -83,13 +84,13 @@ def _fault(sight: Sight, first: bool, last: bool) -> tuple[str, str] | None:
     return readings, "an intermediate sight alone, or foresight and backsight where the instrument was moved"
 
 
-def reduced(book: LevelBook) -> Book:
-    """Reduced levels of a book without faults; misclosure is distributed over the instrument stations if required."""
-    stand = 0
+def _reduced(book: LevelBook) -> Book:
+    """Reduced levels of a book without problems, with the misclosure spread over the stands if that is wanted."""
+    stand = 0  # of the instrument, from 1
     instrument = before = 0.0
     height = float(book.benchmark)
-    levels: list[tuple[int, float, float, int]] = []
-    changes: list[float] = []
+    levels: list[tuple[int, float, float, int]] = []  # row, height of instrument, level as read, stand
+    changes: list[float] = []  # rises, or falls below 0
     for index, sight in enumerate(book.rows):
         reading = sight.intermediate if sight.foresight is None else sight.foresight
         if reading is not None:
@@ -102,9 +103,12 @@ def reduced(book: LevelBook) -> Book:
             instrument, before, stand = height + sight.backsight, float(sight.backsight), stand + 1
         elif reading is not None:
             before = float(reading)
-    misclosure_total = 0.0 if book.closing is None or not book.spread else height - book.closing
-    rows = tuple(Reduced(row, hi, read, read - misclosure_total * number / stand) for row, hi, read, number in levels)
-    return Book(rows, tuple(max(c, 0.0) for c in changes), tuple(max(-c, 0.0) for c in changes))
+    to_spread = 0.0 if book.closing is None or not book.spread else height - book.closing
+    rows = tuple(
+        ReducedRow(row, instrument, as_read, as_read - to_spread * number / stand)
+        for row, instrument, as_read, number in levels
+    )
+    return Book(rows, tuple(max(change, 0.0) for change in changes), tuple(max(-change, 0.0) for change in changes))
 
 
 READ_TWICE = words(
@@ -136,39 +140,40 @@ def plane_of(ground: PlaneGround) -> Plane:
 
 
 def _levelled(ground: LevelBook) -> LandResult:
-    wrong = tuple(faults(ground))
-    if wrong:
-        return LandResult(problems=wrong)
-    book = reduced(ground)
+    problems = tuple(_book_problems(ground))
+    if problems:
+        return LandResult(problems=problems)
+    book = _reduced(ground)
     back = [row.backsight for row in ground.rows if row.backsight is not None]
     fore = [row.foresight for row in ground.rows if row.foresight is not None]
-    closed = _closed(ground, book)
-    notes = [] if closed else [rules.BOOK_NOT_CLOSED(), *([rules.NOTHING_SPREAD()] if ground.spread else [])]
-    if low := read_below(ground):
-        notes.append(rules.BOOK_ROD_NEGATIVE(names=", ".join(f"'{name}'" for name in low)))
+    misclosure = _misclosure(ground, book)
+    notes = [] if misclosure else [rules.BOOK_NOT_CLOSED(), *([rules.NOTHING_SPREAD()] if ground.spread else [])]
+    if overhead := _read_overhead(ground):
+        notes.append(rules.BOOK_ROD_NEGATIVE(names=", ".join(f"'{name}'" for name in overhead)))
     land = LandResult(
         backsights_less_foresights=entry(
             formulas.backsights_less_foresights, "", source=USER, cautions=notes, backsights=back, foresights=fore
         ),
         rises_less_falls=entry(formulas.rises_less_falls, "", source=USER, rises=book.rises, falls=book.falls),
         last_less_first=entry(formulas.last_less_first, "", source=USER, last=book.last, first=ground.benchmark),
-        misclosure=closed,
+        misclosure=misclosure,
         book=book,
     )
-    if closed and ground.allowed is not None and abs(closed.value) > ground.allowed + 1e-9:
-        return replace(land, problems=(_open(closed.value, float(ground.allowed)),))
+    if misclosure and ground.allowed is not None and abs(misclosure.value) > ground.allowed + 1e-9:
+        return replace(land, problems=(_misclosed(misclosure.value, float(ground.allowed)),))
     placed = [row for row in book.rows if ground.rows[row.row].at is not None]
-    # The last place's own level is known where a closing level is; on a loop it is the first one's too.
+    # Where a closing level is entered, the level of the last point is known; on a loop that is the first point too.
     closing_levels = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
     points = [
         (*place, closing_levels.get(row.row, row.level) - ground.datum)
         for row in placed
         if (place := ground.rows[row.row].at) is not None
     ]
-    return _surveyed(land, HERE, points, [row.row for row in placed])
+    return _surveyed(land, ROWS_PATH, points, [row.row for row in placed])
 
 
-def _closed(ground: LevelBook, book: Book) -> Entry | None:
+def _misclosure(ground: LevelBook, book: Book) -> Entry | None:
+    """Misclosure of a level book; None without a closing level."""
     if ground.closing is None:
         return None
     if ground.allowed is None:
@@ -178,7 +183,7 @@ def _closed(ground: LevelBook, book: Book) -> Entry | None:
     return entry(formulas.misclosure_within, "", last=book.last, closing=ground.closing, allowed=ground.allowed)
 
 
-def _open(missed: float, allowed: float) -> Problem:
+def _misclosed(missed: float, allowed: float) -> Problem:
     return Problem(
         ("site", "ground", "closing"),
         words(
@@ -191,9 +196,9 @@ def _open(missed: float, allowed: float) -> Problem:
 
 
 def _far_from_datum(levels: Array) -> Problem | None:
-    """Problem of a ground with a different datum: none of its levels is within the range of the site's levels."""
+    """Problem of a site datum that is not that of the survey: no level of the ground lies within a site's range."""
     nearest = float(levels[np.argmin(np.abs(levels))])
-    if abs(nearest) <= RANGE:
+    if abs(nearest) <= SITE_RANGE:
         return None
     return Problem(
         ("site", "ground", "datum"),
@@ -202,7 +207,7 @@ def _far_from_datum(levels: Array) -> Problem | None:
             f"{{away}}",
             away=(abs(nearest), LENGTH),
         ),
-        words("some of it within {most} of the site datum, from which pools count", most=(RANGE, LENGTH)),
+        words("some of it within {most} of the site datum, from which pools count", most=(SITE_RANGE, LENGTH)),
         words("enter as the site datum the level of the benchmark, or another near the pools, as the survey counts"),
     )
 
@@ -210,13 +215,20 @@ def _far_from_datum(levels: Array) -> Problem | None:
 def _surveyed(
     land: LandResult, list_path: Path, points: Sequence[tuple[float, float, float]], rows: Sequence[int]
 ) -> LandResult:
-    """Triangulated ground through points. ``rows``: their indexes in the list at the path ``list_path``."""
+    """Ground of triangles between points.
+
+    Args:
+        land: What is known of the ground otherwise.
+        list_path: Path of the list that the points are entered in.
+        points: (east, north, level above the site datum) of each [m].
+        rows: Index of each in that list.
+    """
     coordinates = np.array(points, dtype=float).reshape(-1, 3)
     try:
         mesh = mesh_of(coordinates[:, :2], coordinates[:, 2], rows)
     except NoSurvey as fault:
         path = list_path if fault.row is None else (*list_path, fault.row)
-        mend = fault.mend if list_path != HERE else READ_TWICE if fault.row is not None else MORE_PLACES
+        mend = fault.mend if list_path != ROWS_PATH else READ_TWICE if fault.row is not None else MORE_PLACES
         return replace(land, problems=(Problem(path, fault.given, fault.allowed, mend),))
     if away := _far_from_datum(coordinates[:, 2]):
         return replace(land, problems=(away,))

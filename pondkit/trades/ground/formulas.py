@@ -1,4 +1,4 @@
-"""Relations of a survey and of a level book."""
+"""Relations of a survey and of a level book, whose three checks are worked out in three ways and must agree."""
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Area, Count, Length
@@ -7,7 +7,7 @@ from pondkit.trades.ground.cautions import MISCLOSED
 
 
 def survey_places(ground: Mesh) -> Count:
-    """Number of places with a known level, each counted once.
+    """Number of surveyed places, each counted once.
 
     Working: places with a level of their own
     Source: user input
@@ -25,7 +25,7 @@ def survey_area(ground: Mesh) -> Area:
 
 
 def backsights_less_foresights(backsights: tuple[Length, ...], foresights: tuple[Length, ...]) -> Length:
-    """Sum of backsights less sum of foresights: height of the last place above the first.
+    """Sum of backsights less sum of foresights: height of the last point above the first.
 
     Source: level book arithmetic: N. N. Basak, Surveying and Levelling, 1994, chapter 5
     """
@@ -41,7 +41,7 @@ def rises_less_falls(rises: tuple[Length, ...], falls: tuple[Length, ...]) -> Le
 
 
 def last_less_first(last: Length, first: Length) -> Length:
-    """Level of the last place less that of the first, by heights of instrument.
+    """Level of the last point less that of the first, by heights of instrument.
 
     Source: level book arithmetic: N. N. Basak, Surveying and Levelling, 1994, chapter 5
     """
@@ -50,16 +50,16 @@ def last_less_first(last: Length, first: Length) -> Length:
 
 @holds(lambda last, closing, allowed: abs(last - closing) <= allowed + 1e-9, MISCLOSED)
 def misclosure_within(last: Length, closing: Length, allowed: Length) -> Length:
-    """Misclosure: level of the last place as read, less its known level.
+    """Misclosure: level of the last point as read, less its known level.
 
-    Working: level of the last place as read, less its closing level
+    Working: level of the last point as read, less its closing level
     Source: definition of the misclosure; closing level and what is allowed: user input
     """
     return last - closing
 
 
 def misclosure(last: Length, closing: Length) -> Length:
-    """Misclosure: level of the last place as read, less its known level.
+    """Misclosure: level of the last point as read, less its known level.
 
     Source: definition of the misclosure; closing level: user input
     """

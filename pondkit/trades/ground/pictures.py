@@ -10,7 +10,7 @@ from pondkit.drawing.frame import Array
 from pondkit.drawing.traces import Label, outlined
 from pondkit.geometry.terrain import Mesh
 
-STEPS: dict[System, tuple[float, ...]] = {
+CONTOUR_STEPS: dict[System, tuple[float, ...]] = {
     "us": (0.1, 0.25, 0.5, 1, 2, 5, 10),
     "si": (0.02, 0.05, 0.1, 0.25, 0.5, 1, 2, 5),
 }
@@ -20,10 +20,8 @@ MOST_CONTOURS = 10
 def contour_levels(low: float, high: float, system: System) -> list[float]:
     """Contour levels between two levels [m]: round numbers of the unit displayed, at most ``MOST_CONTOURS``."""
     unit = frame.magnitude_of(frame.PLAN_UNIT[system])
-    step = (
-        next((size for size in STEPS[system] if (high - low) / (size * unit) <= MOST_CONTOURS), STEPS[system][-1])
-        * unit
-    )
+    steps = CONTOUR_STEPS[system]
+    step = next((size for size in steps if (high - low) / (size * unit) <= MOST_CONTOURS), steps[-1]) * unit
     return [step * number for number in range(int(np.ceil(low / step)), int(np.floor(high / step)) + 1)]
 
 

@@ -1,4 +1,4 @@
-"""Result types of the existing ground, with the level book."""
+"""Result types of the existing ground, and of a reduced level book."""
 
 from dataclasses import dataclass
 
@@ -8,12 +8,19 @@ from pondkit.geometry.terrain import Terrain
 
 
 @dataclass(frozen=True)
-class Reduced:
-    """One reduced row: index of the row, height of instrument [m], level as read and level used [m]."""
+class ReducedRow:
+    """One row of a level book, reduced; levels in the datum of the book [m].
+
+    Attributes:
+        row: Its index in the book.
+        instrument: Height of instrument by which it was read.
+        as_read: Level by the readings.
+        level: Level used: as read, less its part of the misclosure where that is spread.
+    """
 
     row: int
     instrument: float
-    read: float
+    as_read: float
     level: float
 
 
@@ -22,27 +29,27 @@ class Book:
     """A reduced level book.
 
     Attributes:
-        rows: Row by row.
-        rises, falls: Between consecutive readings from one instrument station [m], none negative.
+        rows: Its rows.
+        rises, falls: Between consecutive readings from one stand of the instrument [m]; of each pair one is 0.
     """
 
-    rows: tuple[Reduced, ...]
+    rows: tuple[ReducedRow, ...]
     rises: tuple[float, ...]
     falls: tuple[float, ...]
 
     @property
     def last(self) -> float:
-        """Level of the last place as read [m]."""
-        return self.rows[-1].read
+        """Level of the last point as read [m]."""
+        return self.rows[-1].as_read
 
 
 @dataclass(frozen=True, eq=False)
 class LandResult(Result):
-    """The existing ground, shared by all options. Entries are None if the ground was not measured that way.
+    """The existing ground, which all options share. Entries are None if the ground was not measured that way.
 
     Attributes:
         terrain: The ground; None if it has a problem.
-        book: The reduced level book.
+        book: The reduced level book; None if there is none.
         problems: Figures that could not be computed, why, and the remedy; paths start at the project's ``site``.
     """
 

@@ -230,9 +230,9 @@ def test_a_minus_on_the_ground_is_refused_and_one_overhead_is_asked_about() -> N
 
 def test_spreading_a_misclosure_that_is_not_known_is_said() -> None:
     first = land(book(SQUARE, benchmark=0.0, spread=True)).backsights_less_foresights
-    assert first and any("Nothing is spread" in caution.text for caution in first.cautions)
+    assert first and any("No misclosure is spread" in caution.text for caution in first.cautions)
     other = land(book(SQUARE, benchmark=0.0)).backsights_less_foresights
-    assert other and not any("Nothing is spread" in caution.text for caution in other.cautions)
+    assert other and not any("No misclosure is spread" in caution.text for caution in other.cautions)
 
 
 def test_a_book_with_too_few_places_asks_for_them() -> None:
@@ -247,7 +247,7 @@ def test_levels_that_count_from_100_m_are_the_same_ground() -> None:
     assert high.terrain.places == pytest.approx(low.terrain.places, abs=1e-9)
     assert high.book
     assert low.book
-    assert [r.read - 100 for r in high.book.rows] == pytest.approx([r.read for r in low.book.rows])
+    assert [r.as_read - 100 for r in high.book.rows] == pytest.approx([r.as_read for r in low.book.rows])
     points = land({"kind": "points", "points": [[x, y, z + 321.5] for x, y, z in CORNERS], "datum": 321.5})
     assert isinstance(points.terrain, Mesh)
     corners = np.array(CORNERS)

@@ -36,7 +36,7 @@ from pondkit.trades.earthwork.results import (
     Structures,
     bed_rows,
 )
-from pondkit.trades.ground.inputs import RANGE
+from pondkit.trades.ground.inputs import SITE_RANGE
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.results import LiningResult
 from pondkit.trades.pools.inputs import Link, Pool
@@ -67,12 +67,12 @@ def far_from_datum(path: Path, above: float, thing: str) -> Problem | None:
         above: Height above the site datum [m].
         thing: Name of the thing at that level.
     """
-    if abs(above) <= RANGE:
+    if abs(above) <= SITE_RANGE:
         return None
     return Problem(
         path,
         words(f"{thing} lies {{away}} {'above' if above > 0 else 'below'} the site datum", away=(abs(above), LENGTH)),
-        words("within {most} of the site datum, from which pools count", most=(RANGE, LENGTH)),
+        words("within {most} of the site datum, from which pools count", most=(SITE_RANGE, LENGTH)),
         words("enter as the site datum of the dig the level that the site counts as 0, or correct this one"),
     )
 
