@@ -1,4 +1,4 @@
-"""Cautions of dry-stacked walls: joints that fail, limits of codes, effects not checked."""
+"""Cautions of dry-stacked walls: joints that fail, heights at which codes ask for more, what is not checked."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.entry import limit
@@ -8,7 +8,7 @@ WALL_OVERALL = CautionRule(
     "wall_overall",
     REMINDER,
     "wall_height",
-    "Overall stability is not checked: the slope that wall, backfill and ground make together, settlement, frost, "
+    "Overall stability is not checked: the slope that wall, backfill and ground make together, settlement, frost, soil "
     "washing out between the stones. Tiers nearer than twice the height of the lower one count as one wall. Local "
     "code and an engineer decide.",
 )
@@ -23,7 +23,7 @@ WALL_GROUND = CautionRule(
     "wall_ground",
     REMINDER,
     "toe_pressure",
-    "Held against the pressure that undisturbed ground may bear: not mud, organic soil or fresh fill. Settlement "
+    "Compared with the pressure that undisturbed ground may bear: not mud, organic soil or fresh fill. Settlement "
     "and frost are not checked; local code and a geotechnical engineer decide.",
 )
 WALL_UNSAFE = CautionRule(
@@ -88,24 +88,25 @@ WALL_WITHOUT_LENGTH = CautionRule(
     "wall_without_length",
     CHECK,
     "wall_height",
-    "Neither its line nor its length is entered: its stone is in no order.",
+    "Neither its line nor its length is entered: its stone is not in the order.",
 )
 WALL_STONE_FITS = CautionRule(
     "wall_stone_fits",
     REMINDER,
     "wall_stone_order",
-    "Stone that fits: ask for one that lies in courses of the heights entered, and for more than this where it is "
-    "dressed on site, as chips are lost.",
+    "Ask for stone that can be laid in courses of the heights entered, and for more than this where it is dressed on "
+    "site, as chips are lost.",
 )
 WALL_STONE_LACKS = CautionRule(
     "wall_stone_lacks",
     CHECK,
     "total_wall_stone_order",
-    "Not in it, as neither line nor length is entered: {walls}.",
+    "Not counted, as neither line nor length is entered: {walls}.",
 )
 WALL_ROCK_NOT_NAMED = CautionRule(
     "wall_rock_not_named",
     CHECK,
     "wall_stone_order",
-    "By the density entered with the walls, the least: no rock is named with the stone, so no higher one is counted.",
+    "Counted with the density entered for the walls, which is the least: no rock is named with the stone that would "
+    "give a higher one.",
 )

@@ -1,6 +1,4 @@
-"""Dry-stacked walls of an option, joint by joint, wet and drained with the worse case governing; and the stone to
-order for them.
-"""
+"""All walls of an option: their joints, wet and drained, of which the worse governs; and the stone to order."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -19,17 +17,22 @@ from pondkit.trades.walls import cautions as rules
 from pondkit.trades.walls import formulas as rel
 from pondkit.trades.walls.formulas import wall_stone_order, wall_volume
 from pondkit.trades.walls.inputs import Wall, Walls
-from pondkit.trades.walls.joints import FAILS, SAME, Backfill, Check, joint, joint_figures
+from pondkit.trades.walls.joints import FAILURES, SAME, Backfill, JointCases, joint, joint_figures
 from pondkit.trades.walls.results import CourseBox, WallSection, WallsResult, WallStone
 
 
 def compute(walls: Walls | None, soil: str) -> WallsResult | None:
-    """All joints of all walls; None without walls. ``soil``: soil of the site, a name in the table of soils."""
-    return check(walls, soil) if walls else None
+    """All joints of all walls; None if the option has no walls.
+
+    Args:
+        walls: Inputs of the walls.
+        soil: Soil of the site, a name in the table of soils.
+    """
+    return check_walls(walls, soil) if walls else None
 
 
 @remembered
-def check(walls: Walls, soil: str) -> WallsResult:
+def check_walls(walls: Walls, soil: str) -> WallsResult:
     """All joints of all walls in two cases: water behind the wall with the pool empty, and drained. The worse one
     governs.
 
@@ -37,15 +40,15 @@ def check(walls: Walls, soil: str) -> WallsResult:
         walls: Inputs of the walls.
         soil: Soil of the site, a name in the table of soils.
     """
-    unsound = list(_soil_fault(walls, soil))
-    problems = [*unsound]
+    soil_problems = list(_soil_problems(walls, soil))
+    problems = [*soil_problems]
     figure_entries: dict[str, list[Entry]] = {}
     sections: list[WallSection] = []
     failing: list[Caution] = []
     for index, wall in enumerate(walls.walls):
-        faults = list(_faults(walls, wall, ("walls", "walls", index)))
-        problems += faults
-        if faults or unsound:
+        wall_problems = list(_wall_problems(walls, wall, ("walls", "walls", index)))
+        problems += wall_problems
+        if wall_problems or soil_problems:
             continue
         figures, section, failed = _wall(walls, wall)
         sections.append(section)
@@ -83,9 +86,14 @@ def check(walls: Walls, soil: str) -> WallsResult:
 
 
 @dataclass(frozen=True)
-class Assumed:
-    """Uncertain properties of soil and stone at one corner of their ranges: friction of the backfill [deg], densities
-    of moist and saturated soil [kg/m³], porosity of the wall, friction between courses.
+class AssumedProperties:
+    """Properties of soil and stone that have a range, at one corner of all their ranges.
+
+    Attributes:
+        friction: Angle of friction of the backfill [deg].
+        moist, saturated: Densities of moist and saturated soil [kg/m³].
+        porosity: Voids over bulk volume of the wall.
+        joint_friction: Coefficient of friction between courses.
     """
 
     friction: float
@@ -95,7 +103,7 @@ class Assumed:
     joint_friction: float
 
 
-def assumed(walls: Walls) -> tuple[Assumed, ...]:
+def _corners(walls: Walls) -> tuple[AssumedProperties, ...]:
     """Properties of soil and stone as entered, then at every corner of their ranges."""
     ranges = (
         within(walls.friction_deg, walls.friction_within),
@@ -104,12 +112,13 @@ def assumed(walls: Walls) -> tuple[Assumed, ...]:
         within(walls.porosity, walls.porosity_within),
         within(walls.joint_friction, walls.joint_friction_within),
     )
+    typical = AssumedProperties(*(value_range.typical for value_range in ranges))
     ends = (dict.fromkeys((value_range.low, value_range.high)) for value_range in ranges)
-    return (Assumed(*(value_range.typical for value_range in ranges)), *(Assumed(*corner) for corner in product(*ends)))
+    return (typical, *(AssumedProperties(*corner) for corner in product(*ends)))
 
 
-def boxes_of(walls: Walls, wall: Wall, porosity: float) -> tuple[CourseBox, ...]:
-    """The courses of a wall in place, for a porosity (voids over bulk volume)."""
+def _boxes(walls: Walls, wall: Wall, porosity: float) -> tuple[CourseBox, ...]:
+    """The courses of a wall in section, for a porosity (voids over bulk volume) from which their weight follows."""
     boxes: list[CourseBox] = []
     front = low = 0.0
     for number, course in enumerate(wall.courses):
@@ -123,25 +132,27 @@ def boxes_of(walls: Walls, wall: Wall, porosity: float) -> tuple[CourseBox, ...]
 
 
 def _wall(walls: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection, tuple[int, Rank] | None]:
-    """(figures of a wall, its section, (first course whose joint fails, rank of the caution) or None)."""
-    corners = assumed(walls)
-    stacks = [boxes_of(walls, wall, case.porosity) for case in corners]
+    """(figures of a wall by key, its section, (first course whose joint fails, rank of the caution) or None)."""
+    corners = _corners(walls)
+    stacks = [_boxes(walls, wall, assumed.porosity) for assumed in corners]
     boxes = stacks[0]
     top = boxes[-1].high
-    wet = top if wall.water is None else float(wall.water)
+    water_height = top if wall.water is None else float(wall.water)
     friction = within(walls.friction_deg, walls.friction_within)
-    share = entry(rel.wall_pressure_share, wall.name, source=USER, friction=friction, slope=wall.slope_deg)
-    water, _ = densest_water()
+    pressure_coefficient = entry(
+        rel.wall_pressure_share, wall.name, source=USER, friction=friction, slope=wall.slope_deg
+    )
+    water_density, _ = densest_water()
     fills = [
         Backfill(
-            rel.wall_pressure_share(case.friction, wall.slope_deg),
+            rel.wall_pressure_share(assumed.friction, wall.slope_deg),
             float(wall.slope_deg),
-            case.moist,
-            case.saturated,
-            water,
+            assumed.moist,
+            assumed.saturated,
+            water_density,
             float(wall.surcharge),
         )
-        for case in corners
+        for assumed in corners
     ]
     height = entry(
         rel.wall_height,
@@ -150,45 +161,47 @@ def _wall(walls: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection
         cautions=[*_permits(walls, wall, top), rules.WALL_OVERALL(), *_no_length(wall)],
         courses=[course.height for course in wall.courses],
     )
-    figures: dict[str, list[Entry]] = {"wall_height": [height], "wall_pressure_share": [share]}
-    through: list[tuple[float, float] | None] = []
-    pull = (0.0, 0.0)
+    figures: dict[str, list[Entry]] = {"wall_height": [height], "wall_pressure_share": [pressure_coefficient]}
+    resultants: list[tuple[float, float] | None] = []
+    base_force = (0.0, 0.0)
     failed: tuple[int, Rank] | None = None
     for index in range(len(boxes)):
-        checks = [
-            Check(
-                tuple(joint(stack, index, fill, level) for level in (wet, 0.0)),
-                float(walls.base_friction) if index == 0 else case.joint_friction,
+        joints = [
+            JointCases(
+                tuple(joint(stack, index, fill, level) for level in (water_height, 0.0)),
+                float(walls.base_friction) if index == 0 else assumed.joint_friction,
                 float(walls.adhesion) if index == 0 else 0.0,
             )
-            for case, stack, fill in zip(corners, stacks, fills, strict=True)
+            for assumed, stack, fill in zip(corners, stacks, fills, strict=True)
         ]
-        joint_entries = joint_figures(walls, f"{wall.name} / {index + 1}", index == 0, checks)
+        joint_entries = joint_figures(walls, f"{wall.name} / {index + 1}", index == 0, joints)
         for key, figure in joint_entries.items():
             figures.setdefault(key, []).append(figure)
         notes = (note for figure in joint_entries.values() for note in figure.cautions)
-        ranks = {note.rank for note in notes if isinstance(note, Caution) and note.key in FAILS}
+        ranks = {note.rank for note in notes if isinstance(note, Caution) and note.key in FAILURES}
         if ranks and (failed is None or (failed[1] != ACT and ACT in ranks)):
             failed = index + 1, ACT if ACT in ranks else CHECK
-        worse = checks[0].worse
-        lifted = worse.vertical <= SAME
-        through.append(
-            None if lifted else (worse.toe + (worse.resisting - worse.overturning) / worse.vertical, worse.level)
+        worst = joints[0].worst_overturning
+        lifted = worst.vertical <= SAME
+        resultants.append(
+            None if lifted else (worst.toe + (worst.resisting - worst.overturning) / worst.vertical, worst.level)
         )
-        pull = pull if index else (worse.thrust, worse.vertical)
-    return figures, WallSection(wall.name, boxes, float(wall.slope_deg), wet, tuple(through), pull), failed
+        base_force = base_force if index else (worst.thrust, worst.vertical)
+    section = WallSection(wall.name, boxes, float(wall.slope_deg), water_height, tuple(resultants), base_force)
+    return figures, section, failed
 
 
 def _no_length(wall: Wall) -> tuple[Caution, ...]:
+    """Caution for a wall with neither line nor length."""
     return () if wall.points or wall.length is not None else (rules.WALL_WITHOUT_LENGTH(),)
 
 
-def _soil_fault(walls: Walls, soil: str) -> Iterator[Problem]:
+def _soil_problems(walls: Walls, soil: str) -> Iterator[Problem]:
     if walls.walls and walls.allowed is None and not bears_as_listed(soil):
         yield Problem(
             ("walls", "allowed"),
             words(f"the walls would stand on {soil}, the site's soil"),
-            words("not on this: no presumptive pressure holds for it"),
+            words("ground for which a presumptive pressure holds; none does for this"),
             words("dig down to firm ground, or have it tested, and enter the allowable pressure"),
         )
 
@@ -207,7 +220,7 @@ def _permits(walls: Walls, wall: Wall, top: float) -> Iterator[Caution]:
         yield rules.WALL_NOT_EXEMPT()
 
 
-def _faults(walls: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
+def _wall_problems(walls: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
     if not wall.courses:
         yield Problem(
             (*path, "courses"),
@@ -221,7 +234,7 @@ def _faults(walls: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
         yield Problem(
             (*path, "slope_deg"),
             words("the backfill rises at {slope}", slope=(wall.slope_deg, ANGLE)),
-            words("less than its angle of friction at the least, {friction}", friction=(friction, ANGLE)),
+            words("less than the least that its angle of friction may be, {friction}", friction=(friction, ANGLE)),
             words("flatten the slope, or enter the friction of the soil that is there"),
         )
     top = sum(float(course.height) for course in wall.courses)
@@ -240,7 +253,7 @@ def _faults(walls: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
             words("heavier than both"),
             words("exchange the two densities, or measure again"),
         )
-    boxes = boxes_of(walls, wall, walls.porosity)
+    boxes = _boxes(walls, wall, walls.porosity)
     for index in range(1, len(boxes)):
         if boxes[index - 1].back - boxes[index].front <= SAME:
             yield Problem(
@@ -253,7 +266,7 @@ def _faults(walls: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
 
 @remembered
 def wall_stone(walls: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Range | None) -> WallStone:
-    """Stone required for every wall.
+    """Stone to order for every wall.
 
     Args:
         walls: Inputs of the walls.
@@ -261,7 +274,7 @@ def wall_stone(walls: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: 
         rock: Density of the rock ordered [kg/m³]; None if no rock is named.
     """
     least = float(walls.stone)
-    # Stability uses the density entered for the walls, which is the least; the stone delivered may be heavier.
+    # Stability counts with the density entered, which is the least; the stone that is delivered may be heavier.
     density = Range(least, least, least, USER)
     if rock is not None:
         source = f"low: {USER}; {rock.source}"
@@ -302,7 +315,7 @@ def fronts(wall: Wall) -> Sequence[tuple[float, float]]:
 
 
 def stone_order(walls: Walls | None, rock: Range | None) -> WallStone | None:
-    """Stone required for the walls; None if no wall has courses.
+    """Stone to order for the walls; None if no wall has courses.
 
     Args:
         walls: Inputs of the walls.

@@ -1,4 +1,6 @@
-"""Relations of a gravity wall, per length of wall. Moments are about the front edge of the joint, the toe."""
+"""Relations of a gravity wall. Forces and moments are per length of wall; moments about the front edge of the joint,
+its toe.
+"""
 
 import math
 
@@ -23,7 +25,7 @@ def wall_pressure_share(friction: Angle, slope: Angle) -> Ratio:
 
 
 def wall_height(courses: tuple[Length, ...]) -> Length:
-    """From the base to the top of the last course.
+    """Height of a wall, from its base to the top of the last course.
 
     Source: geometry
     """
@@ -33,7 +35,7 @@ def wall_height(courses: tuple[Length, ...]) -> Length:
 def wall_overturning(resisting: Force, overturning: Force) -> Ratio:
     """Factor of safety against overturning about the toe of a joint.
 
-    Source: moments of what stands over moments of what pushes (Das, Principles of Foundation Engineering, example 8.3)
+    Source: resisting over overturning moments (Das, Principles of Foundation Engineering, example 8.3)
     """
     return resisting / overturning
 
@@ -86,7 +88,7 @@ def wall_thrust(soil: Thrust, surcharge: Thrust, water: Thrust) -> Thrust:
 
 
 def walls_unsafe(walls: Count, sound: Count) -> Count:
-    """Number of walls with a joint that fails, or with insufficient bearing.
+    """Number of walls with a joint that fails, or that press more than the ground may bear.
 
     Source: count
     """
@@ -96,7 +98,7 @@ def walls_unsafe(walls: Count, sound: Count) -> Count:
 def wall_volume(heights: tuple[Length, ...], plans: tuple[Area, ...]) -> Volume:
     """Bulk volume of a wall, voids included.
 
-    Working: height of each course times its plan, its width behind its front along the line
+    Working: height of each course times its plan area, a strip as wide as the course behind its front
     Source: geometry; courses, line and length: user input
     """
     return sum(height * plan for height, plan in zip(heights, plans, strict=True))

@@ -1,4 +1,4 @@
-"""Dry-stacked retaining walls of stone, course by course."""
+"""Inputs of dry-stacked retaining walls of stone, course by course."""
 
 from typing import Annotated, ClassVar
 
@@ -7,6 +7,7 @@ from pydantic import Field
 from pondkit.core.part import Angle, Density, Length, Part, Point, Portion, Pressure, Ratio, ask
 from pondkit.core.text import Name
 
+# Bounds of an input: least, most, step in US and in SI units.
 SOIL = ("60 lb/ft^3", "160 lb/ft^3", ("1 lb/ft^3", "20 kg/m^3"))
 PRESSURE = ("0 psf", "10000 psf", ("50 psf", "2 kPa"))
 
@@ -19,7 +20,7 @@ class Course(Part):
         "Height", "2 in", "6 ft", ("1 in", "2 cm"), default="12 in", help="Of the stones of this course."
     )
     width: Length = ask(
-        "Front to back", "4 in", "15 ft", ("1 in", "2 cm"), default="24 in", help="Of the course, on average."
+        "Front to back", "4 in", "15 ft", ("1 in", "2 cm"), default="24 in", help="Width of the course, on average."
     )
     set_back: Length = ask(
         "Set back",
@@ -37,13 +38,13 @@ class Wall(Part):
     title_of_part: ClassVar[str] = "wall"
     name: Name = ask("Name", help="Each wall has a name of its own.")
     slope_deg: Angle = ask(
-        "Backfill rises at", 0, 40, (1, 1), default=0, help="From the top of the wall back, from the level."
+        "Backfill rises at", 0, 40, (1, 1), default=0, help="Slope of its surface, back from the top of the wall."
     )
     surcharge: Pressure = ask(
         "Surcharge",
         *PRESSURE,
         default="0 psf",
-        help="On the backfill: berm, buried filter, machine or path, as an even pressure.",
+        help="On the backfill, as an even pressure: of a berm, a buried filter, a machine or a path.",
     )
     water: Length | None = ask(
         "Water behind",
@@ -51,7 +52,7 @@ class Wall(Part):
         "40 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Height over the base with the pool empty; left out, to the top of the wall.",
+        help="Its height above the base, with the pool empty; left out, it stands to the top of the wall.",
     )
     base_level: Length | None = ask(
         "Base",
@@ -59,7 +60,7 @@ class Wall(Part):
         "60 ft",
         ("0.5 in", "1 cm"),
         default=None,
-        help="Base of the lowest course, above the site datum.",
+        help="Underside of the lowest course, above the site datum.",
     )
     points: Annotated[tuple[Point, ...], Field(max_length=200)] = ask(
         "Line of its front",
@@ -67,7 +68,7 @@ class Wall(Part):
         "1000 ft",
         ("6 in", "10 cm"),
         default=(),
-        help="Foot of its lowest course, east and north, the backfill on the left; none, where it is not drawn.",
+        help="Front of its lowest course, east and north, with the backfill on the left; none if it is not drawn.",
     )
     length: Length | None = ask(
         "Length",
@@ -75,7 +76,7 @@ class Wall(Part):
         "1000 ft",
         ("6 in", "10 cm"),
         default=None,
-        help="Along its front, where it is not drawn: its stone is ordered by it. A drawn wall goes by its line.",
+        help="Along the front of a wall that is not drawn, for the stone to order. A drawn wall has that of its line.",
     )
     courses: Annotated[tuple[Course, ...], Field(max_length=20)] = ask("Courses", default=(), help="From the base up.")
 
@@ -148,15 +149,15 @@ class Walls(Part):
         (0.01, 0.01),
         default=0.25,
         help=(
-            "Sliding over weight: IBC table 1806.2 gives 0.25 for sand, 0.35 for gravel, none for clay: then 0, and "
-            "adhesion."
+            "Resistance to sliding over weight: IBC table 1806.2 gives 0.25 for sand and 0.35 for gravel. For clay it "
+            "gives none: enter 0 here, and an adhesion."
         ),
     )
     adhesion: Pressure = ask(
         "Adhesion under the base",
         *PRESSURE,
         default="0 psf",
-        help="Of clay, where it was tested; IBC table 1806.2 gives 130 psf.",
+        help="Of clay, where it was tested; IBC table 1806.2 gives 130 psf for it.",
     )
     joint_friction: Ratio = ask(
         "Friction between courses",
@@ -167,7 +168,7 @@ class Walls(Part):
         help="Of stone on stone (from memory, confirm).",
     )
     joint_friction_within: Portion = ask(
-        "Friction of courses within",
+        "Friction between courses within",
         "0 %",
         "50 %",
         ("5 %", "5 %"),
@@ -180,7 +181,7 @@ class Walls(Part):
         "20000 psf",
         ("100 psf", "5 kPa"),
         default=None,
-        help="Under the base, as tested; left out, the least presumptive one of IBC table 1806.2, clay and silt.",
+        help="Of the ground under the base, as tested; left out, the least of IBC table 1806.2, that of clay and silt.",
     )
     least_overturning: Ratio = ask(
         "Required factor of safety, overturning",
@@ -202,11 +203,11 @@ class Walls(Part):
         help="Of crushed stone under the lowest course; your own figure.",
     )
     footing_room: Length = ask(
-        "Room beside it",
+        "Room beside the wall",
         "0 in",
         "6 ft",
         ("1 in", "2 cm"),
         default="6 in",
-        help="In the trench, before and behind the lowest course; your own figure.",
+        help="In its trench, before and behind the lowest course; your own figure.",
     )
     walls: Annotated[tuple[Wall, ...], Field(max_length=20)] = ask("Walls", default=(), help="Each with its courses.")

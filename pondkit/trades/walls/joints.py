@@ -1,5 +1,5 @@
-"""Joints of a wall: forces on each per length of wall and its resistance, wet and drained, at every corner of the
-ranges of soil and stone.
+"""One joint of a wall: the forces on it per length of wall, its safety and pressures, wet and drained, at every corner
+of the ranges of soil and stone.
 """
 
 import math
@@ -19,11 +19,16 @@ from pondkit.trades.walls.results import CourseBox
 
 @dataclass(frozen=True)
 class Backfill:
-    """Backfill of a wall: active pressure coefficient [-], slope [deg], densities of moist and saturated soil and of
-    water [kg/m³], surcharge [Pa].
+    """Backfill of a wall, and the water in it.
+
+    Attributes:
+        pressure_coefficient: Active earth pressure coefficient [-].
+        slope: Slope of its surface, rising from the wall [deg].
+        moist, saturated, water: Densities of the soil above and below water, and of water [kg/m³].
+        surcharge: Even pressure on its surface [Pa].
     """
 
-    share: float
+    pressure_coefficient: float
     slope: float
     moist: float
     saturated: float
@@ -33,13 +38,13 @@ class Backfill:
 
 @dataclass(frozen=True)
 class Joint:
-    """Forces on a joint [N/m] and moments about its toe [N], for one water level.
+    """Forces on a joint [N/m] and moments about its toe [N], for one water level, per length of wall.
 
     Attributes:
         toe, width: Distance of its front edge behind the wall's toe, and width in contact [m].
         level: Height above the base [m].
         soil, surcharge, water: Horizontal thrusts.
-        vertical: Weight and down-drag of a sloping backfill, less uplift.
+        vertical: Weight and the downward part of the pressure of a sloping backfill, less uplift.
         resisting, overturning: Moments.
     """
 
@@ -55,6 +60,7 @@ class Joint:
 
     @property
     def thrust(self) -> float:
+        """Total horizontal thrust [N/m]."""
         return self.soil + self.surcharge + self.water
 
 
@@ -62,8 +68,8 @@ def joint(boxes: tuple[CourseBox, ...], index: int, fill: Backfill, wet: float) 
     """Forces on the joint under one course.
 
     The soil acts on a vertical plane through the rearmost edge above the joint; soil on steps at the back is not
-    counted as weight. Under water the joint has uplift from the pressure behind the wall, falling linearly to zero at
-    the toe. Uplift and water moments count as overturning.
+    counted as weight. Water behind the wall lifts the joint by its pressure, which falls evenly from the heel to zero
+    at the toe. Uplift and water count as overturning.
 
     Args:
         boxes: The courses from the base up.
@@ -79,8 +85,8 @@ def joint(boxes: tuple[CourseBox, ...], index: int, fill: Backfill, wet: float) 
     height = above[-1].high - level + max(plane - above[-1].back, 0.0) * math.tan(lean)
     deep = min(max(wet - level, 0.0), height)
     dry = height - deep
-    k, g = fill.share, GRAVITY
-    # (pressure resultant along the slope of the backfill, its height over the joint)
+    k, g = fill.pressure_coefficient, GRAVITY
+    # (resultant of a part of the pressure, parallel to the slope of the backfill; its height over the joint)
     pressed = (
         (k * fill.moist * g * dry**2 / 2, deep + dry / 3),
         (k * fill.moist * g * dry * deep, deep / 2),
@@ -108,9 +114,9 @@ def joint(boxes: tuple[CourseBox, ...], index: int, fill: Backfill, wet: float) 
     )
 
 
-LEAST_GROUND = "clay, silt"  # row of the table of presumptive pressures with the least
+LEAST_GROUND = "clay, silt"  # row with the least of the presumptive pressures
 SAME = 1e-9
-FAILS = frozenset(
+FAILURES = frozenset(
     rule.key
     for rule in (
         rules.WALL_TIPS,
@@ -124,107 +130,124 @@ FAILS = frozenset(
 
 
 @dataclass(frozen=True)
-class Check:
-    """One joint at one corner of the ranges: wet and drained, with its resistance to sliding."""
+class JointCases:
+    """One joint at one corner of the ranges of soil and stone.
+
+    Attributes:
+        cases: Its forces with water behind the wall, and drained.
+        friction, adhesion: Its coefficient of friction [-], and its adhesion [Pa].
+    """
 
     cases: tuple[Joint, ...]
     friction: float
     adhesion: float
 
     @property
-    def worse(self) -> Joint:
-        """The case with the lower safety against overturning, in which the resultant is also furthest out."""
+    def worst_overturning(self) -> Joint:
+        """The case with the least safety against overturning."""
         return min(self.cases, key=lambda case: case.resisting / case.overturning if case.overturning > 0 else 1e9)
 
     @property
-    def slides(self) -> Joint:
-        return min(self.cases, key=self.against_sliding)
+    def worst_sliding(self) -> Joint:
+        """The case with the least safety against sliding."""
+        return min(self.cases, key=self.sliding_safety)
 
     @property
     def lifted(self) -> bool:
+        """True if water lifts more than the wall above the joint weighs, in any case."""
         return any(case.vertical <= SAME for case in self.cases)
 
     @property
-    def aside(self) -> Joint:
-        """Greatest eccentricity of the resultant over the cases without net uplift of the joint."""
-        return max(self.cases, key=lambda case: abs(self.off(case)))
+    def worst_eccentricity(self) -> Joint:
+        """The case in which the resultant lies furthest from the middle; of no meaning if the joint is lifted."""
+        return max(self.cases, key=lambda case: abs(self.eccentricity(case)))
 
-    def off(self, case: Joint) -> float:
+    def eccentricity(self, case: Joint) -> float:
+        """Eccentricity of the resultant [m], see ``formulas``."""
         return rel.wall_eccentricity(case.width, case.resisting, case.overturning, case.vertical)
 
-    def against_sliding(self, case: Joint) -> float:
+    def sliding_safety(self, case: Joint) -> float:
+        """Factor of safety against sliding."""
         return rel.wall_sliding(case.vertical, self.friction, self.adhesion, case.width, case.thrust)
 
     @property
-    def presses(self) -> Joint | None:
-        """The case with the greatest pressure on the ground; None if the resultant leaves the joint, or the joint is
-        lifted.
-        """
-        if self.lifted or abs(self.off(self.aside)) >= self.aside.width / 2 - SAME:
+    def worst_pressure(self) -> Joint | None:
+        """The case with the greatest pressure on the joint; None if the resultant leaves it, or it is lifted."""
+        if self.lifted or abs(self.eccentricity(self.worst_eccentricity)) >= self.worst_eccentricity.width / 2 - SAME:
             return None
-        return max(self.cases, key=lambda case: rel.toe_pressure(case.vertical, case.width, self.off(case)))
+        return max(self.cases, key=lambda case: rel.toe_pressure(case.vertical, case.width, self.eccentricity(case)))
 
 
-def _ranged(figure: Entry, values: Iterable[float]) -> Entry:
+def _with_range(figure: Entry, values: Iterable[float]) -> Entry:
     """A figure with its range, from its values at every corner of the inputs' ranges."""
-    low, high = min(every := [figure.value, *values]), max(every)
+    every = [figure.value, *values]
+    low, high = min(every), max(every)
     return replace(figure, low=low, high=high) if low < high else figure
 
 
-def joint_figures(walls: Walls, subject: str, base: bool, checks: list[Check]) -> dict[str, Entry]:
-    """Figures of one joint, each for the worse water level, with ranges over all corners."""
+def joint_figures(walls: Walls, subject: str, base: bool, corners: list[JointCases]) -> dict[str, Entry]:
+    """Figures of one joint by key, each for the worse water level, with ranges over all corners.
+
+    Args:
+        walls: Inputs of the walls.
+        subject: "wall / course".
+        base: True for the joint under the lowest course, which stands on the ground.
+        corners: The joint as entered, then at every corner of the ranges.
+    """
     source = f"{USER}; {densest_water()[1]}"
-    figures = _safeties(subject, source, checks) | _pressures(subject, source, checks)
-    notes = _notes(walls, base, checks, figures)
+    figures = _safeties(subject, source, corners) | _pressures(subject, source, corners)
+    notes = _joint_cautions(walls, base, corners, figures)
     return {key: with_cautions(figure, *notes.get(key, ())) for key, figure in figures.items()}
 
 
-def _safeties(subject: str, source: str, checks: list[Check]) -> dict[str, Entry]:
+def _safeties(subject: str, source: str, corners: list[JointCases]) -> dict[str, Entry]:
     """Thrust on the joint, and factors of safety against overturning and sliding."""
-    first = checks[0]
-    worse, slides = first.worse, first.slides
+    as_entered = corners[0]
+    tipping, sliding_case = as_entered.worst_overturning, as_entered.worst_sliding
     thrust = entry(
-        rel.wall_thrust, subject, source=source, soil=worse.soil, surcharge=worse.surcharge, water=worse.water
+        rel.wall_thrust, subject, source=source, soil=tipping.soil, surcharge=tipping.surcharge, water=tipping.water
     )
     overturning = entry(
-        rel.wall_overturning, subject, source=source, resisting=worse.resisting, overturning=worse.overturning
+        rel.wall_overturning, subject, source=source, resisting=tipping.resisting, overturning=tipping.overturning
     )
     sliding = entry(
         rel.wall_sliding,
         subject,
         source=source,
-        vertical=slides.vertical,
-        friction=first.friction,
-        adhesion=first.adhesion,
-        width=slides.width,
-        thrust=slides.thrust,
+        vertical=sliding_case.vertical,
+        friction=as_entered.friction,
+        adhesion=as_entered.adhesion,
+        width=sliding_case.width,
+        thrust=sliding_case.thrust,
     )
-    overturning_safety = [rel.wall_overturning(check.worse.resisting, check.worse.overturning) for check in checks]
+    tipping_cases = [corner.worst_overturning for corner in corners]
+    overturning_safeties = [rel.wall_overturning(case.resisting, case.overturning) for case in tipping_cases]
+    sliding_safeties = [corner.sliding_safety(corner.worst_sliding) for corner in corners]
     return {
-        "wall_thrust": _ranged(thrust, [check.worse.thrust for check in checks]),
-        "wall_overturning": _ranged(overturning, overturning_safety),
-        "wall_sliding": _ranged(sliding, [check.against_sliding(check.slides) for check in checks]),
+        "wall_thrust": _with_range(thrust, [case.thrust for case in tipping_cases]),
+        "wall_overturning": _with_range(overturning, overturning_safeties),
+        "wall_sliding": _with_range(sliding, sliding_safeties),
     }
 
 
-def _pressures(subject: str, source: str, checks: list[Check]) -> dict[str, Entry]:
+def _pressures(subject: str, source: str, corners: list[JointCases]) -> dict[str, Entry]:
     """Eccentricity of the resultant, and contact pressures at toe and heel; empty if the joint is lifted."""
-    first, figures = checks[0], {}
-    if not first.lifted:
-        aside = first.aside
+    as_entered, figures = corners[0], {}
+    if not as_entered.lifted:
+        eccentric = as_entered.worst_eccentricity
         eccentricity = entry(
             rel.wall_eccentricity,
             subject,
             source=source,
-            width=aside.width,
-            resisting=aside.resisting,
-            overturning=aside.overturning,
-            vertical=aside.vertical,
+            width=eccentric.width,
+            resisting=eccentric.resisting,
+            overturning=eccentric.overturning,
+            vertical=eccentric.vertical,
         )
-        passed = [check.off(check.aside) for check in checks if not check.lifted]
-        figures["wall_eccentricity"] = _ranged(eccentricity, passed)
-    if pressing := first.presses:
-        pressed = [(check, case) for check in checks if (case := check.presses) is not None]
+        eccentricities = [corner.eccentricity(corner.worst_eccentricity) for corner in corners if not corner.lifted]
+        figures["wall_eccentricity"] = _with_range(eccentricity, eccentricities)
+    if pressing := as_entered.worst_pressure:
+        pressed = [(corner, case) for corner in corners if (case := corner.worst_pressure) is not None]
         for key, relation in (("toe_pressure", rel.toe_pressure), ("heel_pressure", rel.heel_pressure)):
             typical = entry(
                 relation,
@@ -232,49 +255,52 @@ def _pressures(subject: str, source: str, checks: list[Check]) -> dict[str, Entr
                 source=source,
                 vertical=pressing.vertical,
                 width=pressing.width,
-                eccentricity=first.off(pressing),
+                eccentricity=as_entered.eccentricity(pressing),
             )
-            figures[key] = _ranged(
-                typical, [relation(case.vertical, case.width, check.off(case)) for check, case in pressed]
+            figures[key] = _with_range(
+                typical, [relation(case.vertical, case.width, corner.eccentricity(case)) for corner, case in pressed]
             )
     return figures
 
 
-def _notes(walls: Walls, base: bool, checks: list[Check], figures: dict[str, Entry]) -> dict[str, tuple[Caution, ...]]:
+def _joint_cautions(
+    walls: Walls, base: bool, corners: list[JointCases], figures: dict[str, Entry]
+) -> dict[str, tuple[Caution, ...]]:
     """Cautions of each figure of a joint: 'act' if it fails as entered, 'check' if only an end of the ranges does."""
-    first = checks[0]
+    as_entered = corners[0]
     least_tip, least_slide = float(walls.least_overturning), float(walls.least_sliding)
     over, slide = figures["wall_overturning"], figures["wall_sliding"]
     notes: dict[str, tuple[Caution, ...]] = {
-        "wall_overturning": rules.WALL_TIPS.where(*_safe(over), least=least_tip - SAME, required=(least_tip, RATIO))
+        "wall_overturning": rules.WALL_TIPS.where(*_ends(over), least=least_tip - SAME, required=(least_tip, RATIO))
     }
-    lifted = any(check.lifted for check in checks)
+    lifted = any(corner.lifted for corner in corners)
     sliding = (
-        (rules.WALL_LIFTED(ACT if first.lifted else CHECK),)
+        (rules.WALL_LIFTED(ACT if as_entered.lifted else CHECK),)
         if lifted
-        else rules.WALL_SLIDES.where(*_safe(slide), least=least_slide - SAME, required=(least_slide, RATIO))
+        else rules.WALL_SLIDES.where(*_ends(slide), least=least_slide - SAME, required=(least_slide, RATIO))
     )
-    both = (rules.WALL_FRICTION_AND_ADHESION(),) if first.friction > 0 and first.adhesion > 0 else ()
+    both = (rules.WALL_FRICTION_AND_ADHESION(),) if as_entered.friction > 0 and as_entered.adhesion > 0 else ()
     notes["wall_sliding"] = (*both, *sliding)
     if "wall_eccentricity" in figures:
-        width = first.aside.width
+        width = as_entered.worst_eccentricity.width
         eccentricity = abs(figures["wall_eccentricity"].value)
-        most = max(abs(check.off(check.aside)) for check in checks if not check.lifted)
+        most = max(abs(corner.eccentricity(corner.worst_eccentricity)) for corner in corners if not corner.lifted)
         falls = rules.WALL_FALLS.where(eccentricity, eccentricity, most, most=width / 2 - SAME)
         opens = rules.WALL_JOINT_OPENS.where(
             eccentricity, eccentricity, most, most=width / 6 + SAME, third=(width / 6, LENGTH)
         )
-        # If the wall overturns as entered, a caution that the joint opens adds nothing.
+        # Where the wall falls as entered, a caution that the joint opens adds nothing.
         notes["wall_eccentricity"] = falls if falls and falls[0].rank == ACT else (*falls, *opens)
     if base and "toe_pressure" in figures:
         allowed, source = _allowed(walls)
-        pressure = _safe(figures["toe_pressure"])
+        pressure = _ends(figures["toe_pressure"])
         presses = rules.WALL_PRESSES.where(*pressure, most=allowed + SAME, allowed=(allowed, PRESSURE), source=source)
         notes["toe_pressure"] = (rules.WALL_GROUND(), *presses)
     return notes
 
 
-def _safe(figure: Entry) -> tuple[float, float, float]:
+def _ends(figure: Entry) -> tuple[float, float, float]:
+    """(low, typical, high) of a figure."""
     return figure.least, figure.value, figure.most
 
 

@@ -2,16 +2,17 @@
 
 from pondkit.core.caution import ACT, Caution
 from pondkit.core.units import Typed
-from pondkit.trades.walls.compute import check
+from pondkit.trades.walls.compute import check_walls
 from pondkit.trades.walls.inputs import Wall, Walls
 
-WIDTHS = tuple(range(20, 65, 4))  # in: tried in turn
-HALF = 0.8  # m: of its line
-UNDER = 0.15  # m: base under the ground
+WIDTHS_TRIED = tuple(range(20, 65, 4))  # in: tried in turn
+HALF_LENGTH = 0.8  # m: of its line, to either side of its place
+BASE_DEPTH = 0.15  # m: base under the ground
 
 
 def new_wall(walls: Walls, name: str, place: tuple[float, float], ground: float, soil: str, typed: Typed) -> Wall:
-    """A new wall of one course from west to east, with its backfill to the north and the least width that is stable.
+    """A new wall of one course from west to east, with its backfill to the north: of the widths tried the least at
+    which no figure calls for action, or the greatest.
 
     Args:
         walls: Inputs of the walls.
@@ -22,19 +23,19 @@ def new_wall(walls: Walls, name: str, place: tuple[float, float], ground: float,
         typed: Writes a quantity as text.
     """
     x, y = place
-    for wide in WIDTHS:
+    for wide in WIDTHS_TRIED:
         course = {
             "height": typed.either("10 in", "25 cm"),
             "width": typed.small(wide * 0.0254),
         }
         values = {
             "name": name,
-            "base_level": typed.small(ground - UNDER),
-            "points": [typed.place((x + side * HALF, y - wide * 0.0254 / 2)) for side in (-1, 1)],
+            "base_level": typed.small(ground - BASE_DEPTH),
+            "points": [typed.place((x + side * HALF_LENGTH, y - wide * 0.0254 / 2)) for side in (-1, 1)],
             "courses": [course],
         }
         wall = Wall.model_validate(values, context={"units": typed.system})
-        figures = check(walls.changed(walls=(wall,)), soil)
+        figures = check_walls(walls.changed(walls=(wall,)), soil)
         if not any(
             isinstance(c, Caution) and c.rank == ACT for _, figure in figures.entries() for c in figure.cautions
         ):

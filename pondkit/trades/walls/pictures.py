@@ -1,4 +1,4 @@
-"""Dry-stacked walls in section: courses, backfill, water behind, and the resultant at each joint."""
+"""Walls in section: courses, backfill, water behind, and where the resultant passes each joint."""
 
 import math
 from dataclasses import dataclass, field
@@ -31,7 +31,7 @@ class _Parts:
 
 
 def sections(walls: WallsResult | None, system: System) -> Figure | None:
-    """Section of all walls side by side, fronts to the left; None if there are none.
+    """Section of all walls side by side, their fronts to the left; None if none is worked out.
 
     Args:
         walls: The walls; None without any.
@@ -66,7 +66,7 @@ def sections(walls: WallsResult | None, system: System) -> Figure | None:
 
 
 def _add(wall: WallSection, start: float, parts: _Parts, system: System) -> tuple[float, float]:
-    """Adds a wall to the parts of the picture. Returns (end of its backfill, highest level of it) [m]."""
+    """Add a wall to the picture, its toe at ``start`` [m]. Returns (its width with backfill, its height) [m]."""
     label, top = frame.plain(wall.name), wall.boxes[-1].high
     wide = max(box.back for box in wall.boxes)
     end = wide + top * (1 + ROOM)
@@ -88,10 +88,10 @@ def _add(wall: WallSection, start: float, parts: _Parts, system: System) -> tupl
         parts.stones.append((np.array(ring) + shift, f"{label}: course {number + 1}"))
     parts.marks += [
         (start + point[0], point[1], f"{label}: the resultant passes here at course {number + 1}")
-        for number, point in enumerate(wall.through)
+        for number, point in enumerate(wall.resultants)
         if point
     ]
-    if base := wall.through[0]:
+    if base := wall.resultants[0]:
         parts.arrows.append((_arrow(wall, base, start, top), f"{label}: resultant on the base"))
     x, y = frame.in_unit([start, top * (1 + ROOM / 2)], frame.PLAN_UNIT[system], 2)
     parts.labels.append((float(x), float(y), f"<b>{label}</b>", 13, "top right"))
@@ -137,8 +137,8 @@ def _back(wall: WallSection, start: float, end: float) -> frame.Array:
 def _arrow(wall: WallSection, base: tuple[float, float], start: float, top: float) -> frame.Array:
     """An arrow that ends where the resultant meets the base, with a head."""
     back, up = base
-    pull = np.array(wall.pull)
-    along = np.array([-pull[0], -pull[1]]) / float(np.hypot(*pull))
+    force = np.array(wall.base_force)
+    along = -force / float(np.hypot(*force))
     tip = np.array([start + back, up])
     side = np.array([-along[1], along[0]])
     head = [tip - along * top * 0.1 + sign * side * top * 0.05 for sign in (1, -1)]

@@ -8,7 +8,13 @@ from pondkit.core.result import Problem, Result
 
 @dataclass(frozen=True)
 class CourseBox:
-    """One course: front and back behind the toe of the wall, bottom and top above its base [m], weight [N/m]."""
+    """One course in section.
+
+    Attributes:
+        front, back: Distance behind the toe of the wall [m].
+        low, high: Height of bottom and top above its base [m].
+        weight: Per length of wall [N/m].
+    """
 
     front: float
     back: float
@@ -26,16 +32,17 @@ class WallSection:
         boxes: Its courses.
         slope: Slope of the backfill [deg].
         water: Height of the water behind it.
-        through: (back, up) of the resultant at each joint, from the base up; None for a joint with net uplift.
-        pull: (horizontal, vertical) components of the resultant on the base [N/m].
+        resultants: (back, up) of the place where the resultant passes each joint, from the base up; None for a joint
+            that is lifted.
+        base_force: (horizontal, vertical) components of the resultant on the base [N/m].
     """
 
     name: str
     boxes: tuple[CourseBox, ...]
     slope: float
     water: float
-    through: tuple[tuple[float, float] | None, ...]
-    pull: tuple[float, float]
+    resultants: tuple[tuple[float, float] | None, ...]
+    base_force: tuple[float, float]
 
 
 @dataclass(frozen=True, eq=False)

@@ -136,7 +136,7 @@ def test_forces_are_those_of_pressures_added_slice_by_slice(wet: float, slope: f
         soil = np.where(
             deep > 0, fill.moist * top + (fill.saturated - WATER) * (height - top - up), fill.moist * (height - up)
         )
-        pressed = fill.share * (soil * GRAVITY + fill.surcharge) * height / count
+        pressed = fill.pressure_coefficient * (soil * GRAVITY + fill.surcharge) * height / count
         water = WATER * GRAVITY * deep * height / count
         head = min(max(wet - level, 0.0), height)
         along = (np.arange(count) + 0.5) * width / count
@@ -237,7 +237,7 @@ def test_heights_at_which_codes_ask_for_more(height: str, words: str, silent: st
     ("change", "words"),
     [
         ({"walls": wall(courses=[])}, "add its courses from the base up"),
-        ({"walls": wall(slope_deg=31)}, "less than its angle of friction at the least, 27°"),
+        ({"walls": wall(slope_deg=31)}, "less than the least that its angle of friction may be, 27°"),
         ({"walls": wall(water="1.5 m")}, "at most 1.2 m, its top"),
         (
             {"walls": wall(courses=[STEPS[0] | {"width": "30 cm"}, STEPS[1] | {"set_back": "50 cm"}])},
@@ -267,7 +267,7 @@ def test_earth_surcharge_and_water_push_together_on_the_figure_as_on_the_joint()
 
 def test_the_resultant_is_drawn_where_its_eccentricity_says() -> None:
     """Of the block: 0.8 / 2 less 0.1029 m from the toe of its only joint."""
-    ((at, level),) = worked().drawn[0].through
+    ((at, level),) = worked().drawn[0].resultants
     assert (at, level) == (pytest.approx(0.4 - 0.1029, abs=2e-4), 0.0)
 
 
@@ -304,7 +304,7 @@ def test_a_wall_that_floats_says_so_and_is_drawn_without_a_resultant_there() -> 
     assert all(math.isfinite(figure.value) for _, figure in light.entries())
     assert light.walls_unsafe is not None
     assert light.walls_unsafe.value == 1
-    assert [at is None for at in light.drawn[0].through] == [True, False]
+    assert [at is None for at in light.drawn[0].resultants] == [True, False]
     result = evaluate(project(walls=wall(water=None, courses=courses), stone="2563 kg/m^3", porosity=0.3))
     figure = sections(result.options[0].walls, "si")
     assert figure is not None
@@ -356,7 +356,7 @@ def test_the_section_shows_courses_and_where_the_resultant_passes() -> None:
     traces = {trace["name"]: trace for trace in figure["data"]}
     marks = traces["resultant at each joint"]
     assert list(zip(marks["x"], marks["y"], strict=True)) == pytest.approx(
-        [pytest.approx(spot, abs=2e-3) for spot in found.drawn[0].through]
+        [pytest.approx(spot, abs=2e-3) for spot in found.drawn[0].resultants]
     )
     json.dumps({"layout": figure["layout"]})
     assert "north bank wall" in alt_sections(result.walls, "si")

@@ -72,7 +72,7 @@ def test_a_length_stands_in_for_a_line_and_a_wall_with_neither_is_named() -> Non
     assert "other" in " ".join(caution.text for caution in stone.total_wall_stone_order.cautions)
     assert found.walls is not None
     said = {f.subject: " ".join(c.text for c in f.cautions) for f in found.walls.wall_height}
-    assert "in no order" in said["other"] and "in no order" not in said["back"]
+    assert "not in the order" in said["other"] and "not in the order" not in said["back"]
 
 
 def test_its_mass_goes_from_the_least_density_to_the_rocks_highest() -> None:
