@@ -37,6 +37,7 @@ NAMES = {
     "sum": _sum,
     "min": lambda *a: min(a[0] if len(a) == 1 else a),
     "max": max,
+    "abs": abs,
     "rounded_up": _up,
     "ceil": _up,
     "float": lambda value: value,

@@ -24,7 +24,7 @@ from pondkit.core.units import COUNT, LENGTH
 from pondkit.geometry.line_intersection import LineIntersection, Segment, Spot, length
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import formulas as pipe_formulas
+from pondkit.trades.tunnels import formulas as relations
 from pondkit.trades.tunnels.formulas import mouth_reach
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.joints import (
@@ -588,23 +588,23 @@ def _line_move(name: str, move: LineMove) -> Entry:
     bend = move.bend
     if bend.rotation:
         return entry(
-            pipe_formulas.turn_move,
+            relations.turn_move,
             name,
             source=USER,
             far=move.far,
             bend=move.drawn_angle,
             fitting_angle=move.drawn_angle + bend.rotation,
         )
-    return entry(pipe_formulas.shift_move, name, source=USER, spacing=bend.spacing, out_of_plane=bend.out_of_plane)
+    return entry(relations.shift_move, name, source=USER, spacing=bend.spacing, out_of_plane=bend.out_of_plane)
 
 
 def _node_moved(name: str, place_drawn: Spot, place: Spot) -> Entry:
     east, north, up = (b - a for a, b in zip(place_drawn, place, strict=True))
     note = warn.NODE_SET_ASIDE(node=name, x=(place[0], LENGTH), y=(place[1], LENGTH), z=(place[2], LENGTH))
-    return entry(pipe_formulas.node_moved, name, source=USER, cautions=[note], east=east, north=north, up=up)
+    return entry(relations.node_moved, name, source=USER, cautions=[note], east=east, north=north, up=up)
 
 
 def _sharpest(bends: dict[str, float]) -> Entry | None:
     if not bends:
         return None
-    return entry(pipe_formulas.sharpest_bend, max(bends, key=lambda name: bends[name]), bends=list(bends.values()))
+    return entry(relations.sharpest_bend, max(bends, key=lambda name: bends[name]), bends=list(bends.values()))

@@ -14,7 +14,7 @@ from pondkit.geometry.line_intersection import Spot, line_intersections
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import formulas as pipe_formulas
+from pondkit.trades.tunnels import formulas as relations
 from pondkit.trades.tunnels.alignment import (
     Alignment,
     EndAllowances,
@@ -114,22 +114,22 @@ def _alignment(
 
 @dataclass(frozen=True, eq=False)
 class RunFigures:
-    """Figures of one run.
+    """Figures of one run, by their keys.
 
     Attributes:
         pipe: Its pipe.
-        slope: None for an upright run.
+        run_slope: None for an upright run.
         cut: None if a fitting at its ends is unknown, or if too little pipe is left between its fittings.
         problem: Why too little is left; None otherwise.
     """
 
     pipe: PassagePipe
-    length: Entry
-    slope: Entry | None
-    in_water: Entry
-    free: Entry
-    in_ground: Entry
-    volume: Entry
+    run_length: Entry
+    run_slope: Entry | None
+    run_in_water: Entry
+    run_free: Entry
+    run_in_ground: Entry
+    run_volume: Entry
     cut: RunCut | None
     problem: Problem | None
 
@@ -155,26 +155,26 @@ def run_figures(
     """
     name, pipe = run.name, run.pipe
     east, north, rise = (b - a for a, b in zip(run.start, run.end, strict=True))
-    length = entry(pipe_formulas.run_length, name, source=USER, east=east, north=north, rise=rise)
+    length = entry(relations.run_length, name, source=USER, east=east, north=north, rise=rise)
     level_distance = math.hypot(east, north)
     slope = None
     if level_distance > UPRIGHT:
-        slope = entry(pipe_formulas.run_slope, name, source=USER, rise=rise, level_distance=level_distance)
-    water = entry(pipe_formulas.run_in_water, name, pieces=run.lengths_in_water())
-    free = entry(pipe_formulas.run_free, name, pieces=run.lengths_exposed())
+        slope = entry(relations.run_slope, name, source=USER, rise=rise, level_distance=level_distance)
+    in_water = entry(relations.run_in_water, name, pieces=run.lengths_in_water())
+    free = entry(relations.run_free, name, pieces=run.lengths_exposed())
     notes = _uncovered(run, ground)
-    buried = entry(
-        pipe_formulas.run_in_ground, name, cautions=notes, run_length=length, run_in_water=water, run_free=free
+    in_ground = entry(
+        relations.run_in_ground, name, cautions=notes, run_length=length, run_in_water=in_water, run_free=free
     )
     cut = cut_of(run, allowances, stock_length, measured, socket) if allowances else None
     return RunFigures(
         pipe=pipe,
-        length=length,
-        slope=slope,
-        in_water=water,
-        free=free,
-        in_ground=buried,
-        volume=entry(pipe_formulas.run_volume, name, source=pipe.source, bore=pipe.bores, run_length=length),
+        run_length=length,
+        run_slope=slope,
+        run_in_water=in_water,
+        run_free=free,
+        run_in_ground=in_ground,
+        run_volume=entry(relations.run_volume, name, source=pipe.source, bore=pipe.bores, run_length=length),
         cut=cut if isinstance(cut, RunCut) else None,
         problem=cut if isinstance(cut, Problem) else None,
     )
@@ -197,7 +197,7 @@ def _tunnels_result(
 ) -> TunnelsResult:
     inverts, ground, groundwater = alignment.inverts(), surroundings.ground, surroundings.groundwater
     assert ground is not None
-    rise, volumes = surroundings.rise, tuple(run.volume for run in runs)
+    rise, volumes = surroundings.rise, tuple(run.run_volume for run in runs)
     flush = flush_by_mouth(tunnels, alignment, volumes, branch_flow)
     drains = [pool_would_drain(*pair) for pair in draining_mouths(alignment.graph, alignment.outlets, inverts)]
     problems = [*alignment.problems, *flush.problems, *drains, *(run.problem for run in runs if run.problem)]
@@ -244,13 +244,13 @@ def _tunnels_result(
 
 def _runs_result(runs: Sequence[RunFigures], cuts: Sequence[RunCut]) -> RunsResult:
     return RunsResult(
-        run_length=tuple(run.length for run in runs),
-        run_slope=tuple(run.slope for run in runs if run.slope),
+        run_length=tuple(run.run_length for run in runs),
+        run_slope=tuple(run.run_slope for run in runs if run.run_slope),
         cut_length=tuple(cut.length for cut in cuts),
-        run_in_water=tuple(run.in_water for run in runs),
-        run_in_ground=tuple(run.in_ground for run in runs),
-        run_free=tuple(run.free for run in runs),
-        run_volume=tuple(run.volume for run in runs),
+        run_in_water=tuple(run.run_in_water for run in runs),
+        run_in_ground=tuple(run.run_in_ground for run in runs),
+        run_free=tuple(run.run_free for run in runs),
+        run_volume=tuple(run.run_volume for run in runs),
     )
 
 
@@ -269,7 +269,9 @@ def _pipe_order(
     return PipeOrder(
         fitting_count=fittings,
         total_fitting_count=total("", fittings, COUNT) if sound else None,
-        pipe_length=tuple(total(pipe.name, [run.length for run in runs if run.pipe == pipe], LENGTH) for pipe in pipes),
+        pipe_length=tuple(
+            total(pipe.name, [run.run_length for run in runs if run.pipe == pipe], LENGTH) for pipe in pipes
+        ),
         pipe_lengths_to_buy=tuple(order.lengths for order in orders),
         pipe_length_order=tuple(order.order for order in orders),
         total_pipe_order=total("", [order.order for order in orders], LENGTH) if orders else None,
@@ -293,7 +295,7 @@ def _fitting_counts(alignment: Alignment, cuts: Sequence[RunCut]) -> Iterator[En
         if run.penetrations:
             counts.setdefault(f"{run.pipe.name} penetration", []).append(float(len(run.penetrations)))
     for subject in sorted(counts):
-        yield entry(pipe_formulas.counted, subject, cautions=notes.get(subject, ()), places=counts[subject])
+        yield entry(relations.counted, subject, cautions=notes.get(subject, ()), places=counts[subject])
 
 
 def _penetrations(alignment: Alignment, pools: Sequence[PoolLevels], sound: bool) -> Penetrations:
@@ -311,13 +313,13 @@ def _penetrations(alignment: Alignment, pools: Sequence[PoolLevels], sound: bool
             count = same_subject[subject] = same_subject.get(subject, 0) + 1
             subject += f" ({count})" if count > 1 else ""
             level, source, outside = place[2], run.pipe.source, run.pipe.outside
-            depth, below_rim = pipe_formulas.penetration_depth, pipe_formulas.penetration_below_rim
+            depth, below_rim = relations.penetration_depth, relations.penetration_below_rim
             depths.append(entry(depth, subject, cautions=notes, water_level=pool.level, penetration_level=level))
             below.append(entry(below_rim, subject, rim_level=pool.rim_level, penetration_level=level))
-            sizes.append(entry(pipe_formulas.penetration_size, subject, source=source, outside_diameter=outside))
+            sizes.append(entry(relations.penetration_size, subject, source=source, outside_diameter=outside))
             places.append((subject, place))
     cautions = [caution for depth in depths for caution in depth.cautions]
-    total_count = entry(pipe_formulas.counted, "", places=[1.0] * len(places), cautions=cautions) if sound else None
+    total_count = entry(relations.counted, "", places=[1.0] * len(places), cautions=cautions) if sound else None
     return Penetrations(tuple(depths), tuple(below), tuple(sizes), total_count, tuple(places))
 
 
@@ -326,7 +328,7 @@ def _mouth_depths(tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLe
         if mouth.pool is not None:
             notes, name = [mouth.note] if mouth.note else [], tunnels.nodes[node].name
             water, level = pools[mouth.pool].level, alignment.places[node][2]
-            depth = pipe_formulas.mouth_depth
+            depth = relations.mouth_depth
             yield entry(depth, name, cautions=notes, source=USER, water_level=water, node_level=level)
 
 
@@ -345,7 +347,7 @@ def _den_floors(
             if groundwater is not None and floor < groundwater:
                 notes.append(warn.DEN_BELOW_GROUNDWATER(node=node.name, below=(groundwater - floor, LENGTH)))
             yield entry(
-                pipe_formulas.den_floor_above_water,
+                relations.den_floor_above_water,
                 node.name,
                 cautions=notes,
                 source=USER,
@@ -360,7 +362,7 @@ def _chamber_volumes(nodes: Sequence[Node]) -> Iterator[Entry]:
     for node in nodes:
         if node.kind == "chamber" and node.size:
             length, width, height = node.size
-            yield entry(pipe_formulas.chamber_volume, node.name, source=USER, length=length, width=width, height=height)
+            yield entry(relations.chamber_volume, node.name, source=USER, length=length, width=width, height=height)
 
 
 def _general_cautions(tunnels: Tunnels, alignment: Alignment) -> Iterator[Caution]:

@@ -11,7 +11,7 @@ from pondkit.core.units import COUNT, LENGTH
 from pondkit.solvers.cutting_stock import least_plan
 from pondkit.solvers.cutting_stock import plan as quick_plan
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import formulas as pipe_formulas
+from pondkit.trades.tunnels import formulas as relations
 from pondkit.trades.tunnels.alignment import Alignment, EndAllowances
 from pondkit.trades.tunnels.inputs import Fitting, Node
 from pondkit.trades.tunnels.joints import PassagePipe, added, centre_to_stop
@@ -58,13 +58,13 @@ def cut_of(
     least = sockets * socket
     if stop_to_stop <= 0 or stop_to_stop < least - 1e-9:
         return _too_short(run, stop_to_stop, shortening, least)
-    couplings = pipe_formulas.couplings(stop_to_stop, stock_length, coupling.size.typical)
+    couplings = relations.couplings(stop_to_stop, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if couplings else [])]
     notes: list[Words] = [size.caution for size in used if size.caution]
     if allowances.level_mouth:
         notes.append(warn.LEVEL_MOUTH())
     figure = entry(
-        pipe_formulas.cut_length,
+        relations.cut_length,
         run.name,
         cautions=[*allowances.cautions, *notes],
         source=f"{pipe.source}; nodes: {USER}",
@@ -77,7 +77,7 @@ def cut_of(
         coupling_stop=coupling.size if couplings else 0.0,
     )
     if couplings:
-        rest = (pipe_formulas.pieces(figure.value, stock_length)[-1], LENGTH)
+        rest = (relations.pieces(figure.value, stock_length)[-1], LENGTH)
         stock, pieces = (stock_length, LENGTH), (couplings + 1, COUNT)
         figure = with_cautions(figure, warn.IN_PIECES(pieces=pieces, whole=(couplings, COUNT), stock=stock, rest=rest))
     return RunCut(pipe, figure, couplings)
@@ -133,7 +133,7 @@ def stubs(alignment: Alignment, nodes: Sequence[Node], socket: Range) -> tuple[R
     for node, pipe_joint in alignment.joints.items():
         for number, pipe in enumerate(pipe_joint.stubs, 1):
             subject = f"{nodes[node].name}, between fittings" + (f" ({number})" if number > 1 else "")
-            cuts.append(RunCut(pipe, entry(pipe_formulas.stub_length, subject, source=USER, socket=socket), 0))
+            cuts.append(RunCut(pipe, entry(relations.stub_length, subject, source=USER, socket=socket), 0))
     return tuple(cuts)
 
 
@@ -154,15 +154,11 @@ def stock_order(
     """
     figures = [cut.length for cut in cuts]
     stock_length = pipe.stock or stock_length
-    pieces_of = [pipe_formulas.pieces(figure.value, stock_length) for figure in figures]
+    pieces_of = [relations.pieces(figure.value, stock_length) for figure in figures]
     planner = least_plan if proven else quick_plan
     plan = planner([pieces[-1] for pieces in pieces_of], stock_length, kerf)
     relation = (
-        pipe_formulas.lengths_searched
-        if proven
-        else pipe_formulas.lengths_proven
-        if plan.proven
-        else pipe_formulas.lengths_found
+        relations.lengths_searched if proven else relations.lengths_proven if plan.proven else relations.lengths_found
     )
     whole_lengths = sum(len(pieces) - 1 for pieces in pieces_of)
     advice = "" if proven else "Choose the proven cutting plan before you order. "
@@ -180,11 +176,11 @@ def stock_order(
         **known,
     )
     order = entry(
-        pipe_formulas.pipe_length_order, pipe.name, source=USER, pipe_lengths_to_buy=lengths, stock_length=stock_length
+        relations.pipe_length_order, pipe.name, source=USER, pipe_lengths_to_buy=lengths, stock_length=stock_length
     )
     # The offcut has no range: slightly longer pieces may need one more stock length, nearly all of it offcut.
     offcut = entry(
-        pipe_formulas.offcut_length,
+        relations.offcut_length,
         pipe.name,
         pipe_length_order=order.value,
         cut_lengths=[figure.value for figure in figures],

@@ -10,7 +10,7 @@ from pondkit.core.text import Name, NodeName, OwnPipeName
 from pondkit.trades.water.inputs.pumping import OWN_PIPE_HELP, OwnPipe, Pipe
 
 Elbows = Annotated[str, Choice(("22.5, 45, 90", "45, 90", "22.5, 45", "45", "90"))]
-Search = Annotated[str, Choice(("quick", "proven"))]
+CuttingPlan = Annotated[str, Choice(("quick", "proven"))]
 NodeKind = Annotated[str, Choice(("mouth", "junction", "gate", "chamber"))]
 FittingName = Annotated[str, Choice(tuple(dict.fromkeys(row["fitting"] for row in table("trades/tunnels/fittings"))))]
 
@@ -123,7 +123,7 @@ class Tunnels(Part):
     stock_length: Length = ask(
         "Stock length", "1 ft", "40 ft", ("1 ft", "0.25 m"), default="10 ft", help="Length that the pipe is sold in."
     )
-    cutting: Search = ask(
+    cutting: CuttingPlan = ask(
         "Cutting plan",
         default="quick",
         help="Quick while sketching. Proven for the order: searches for fewer stock lengths, for about a second, and "
