@@ -21,10 +21,10 @@ from pondkit.geometry.sheet import rough_extents, sheets
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.liner.compute import GAIN
+from pondkit.trades.liner.compute import LEAST_GAIN
 from pondkit.trades.liner.edge import edge_of
-from pondkit.trades.liner.formulas import ordered
-from pondkit.trades.liner.plan import Stock, cheapest
+from pondkit.trades.liner.formulas import order_length
+from pondkit.trades.liner.panels import Stock, cheapest
 from pondkit.trades.pools.inputs import Pool
 
 SCALE = (0.25, 4.0)  # least and greatest factor on a pool's outline
@@ -466,8 +466,10 @@ def least_liner_turn(project: Project, option: int, liner: int) -> LinerTurn | N
     edge = edge_of(lining)
 
     def worth(along: float, across: float) -> float:
-        if lining.rolls and not any(min(roll.width, roll.length) < lining.seam_lap + GAIN for roll in lining.rolls):
-            length, width = (ordered(side, lining.allowance, lining.sale_unit) for side in (along, across))
+        if lining.rolls and not any(
+            min(roll.width, roll.length) < lining.seam_lap + LEAST_GAIN for roll in lining.rolls
+        ):
+            length, width = (order_length(side, lining.allowance, lining.sale_unit) for side in (along, across))
             stock = [Stock(roll.name, roll.width, roll.length, roll.price) for roll in lining.rolls]
             # Among turns of the same cost, the one of least area.
             return cheapest(length, width, stock, lining.seam_lap).cost + along * across * TIE

@@ -27,7 +27,7 @@ from pondkit.trades.earthwork import new_parts as crew
 from pondkit.trades.earthwork.compute import excavation, levels
 from pondkit.trades.earthwork.inputs import Berm, Measured, Reading, Stakes, Tape, straight_as_outline
 from pondkit.trades.lifting.inputs import ChartRow, Lifting, Position, next_row
-from pondkit.trades.liner.inputs import TRENCH, Burrow, Liner, Lining, lined_pools, widest_stock
+from pondkit.trades.liner.inputs import TRENCH, Burrow, Liner, Lining, lined_pools, one_piece_stock
 from pondkit.trades.pools import new_parts as pools
 from pondkit.trades.pools.inputs import Link, Pit, Pool, Tier
 from pondkit.trades.pools.results import PoolResult
@@ -364,7 +364,7 @@ def _lining(site: SiteRoom) -> Part:
     whole = Lining(liners=tuple(liners), stock_width="400 ft", stock_length="400 ft")  # type: ignore[arg-type]
     lining = evaluate(put(site.project, site.path, whole)).options[site.option].lining
     sides = [(side.liner_width_order.value, side.liner_length_order.value) for side in lining.liners] if lining else []
-    return whole.changed(**widest_stock(sides, units))
+    return whole.changed(**one_piece_stock(sides, units))
 
 
 def _joined(option: Option) -> Iterator[tuple[str, ...]]:

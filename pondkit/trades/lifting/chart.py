@@ -182,7 +182,7 @@ def _row_faults(row: ChartRow, index: int) -> Iterator[Problem]:
     if raw and (row.front is not None or row.side is not None):
         yield _problem(
             path,
-            "rated and raw loads are in one row",
+            "rated and raw loads stand in one row",
             "one of the two: a rated load is not reduced again",
             "leave out the raw values where the plate prints rated ones",
         )

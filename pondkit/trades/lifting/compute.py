@@ -187,7 +187,9 @@ def _plan_stone_by_stone(
     can_lift = machine.chart is not None and checked.sound
     best_lifts = [best_lift(machine, load, checked.sound) for load in task.loads] if can_lift else []
     lifts = [lift for lift in best_lifts if lift.is_rated]
-    cautions = {position.index: notes for position, notes in zip(checked.sound, checked.cautions, strict=True)}
+    cautions = {
+        position.index: of_position for position, of_position in zip(checked.sound, checked.cautions, strict=True)
+    }
     places = {position.index: position.at for position in checked.sound}
     lifts_with_figures = tuple(
         (

@@ -1,4 +1,4 @@
-"""Cautions of liners and fabrics: size and load, seams, rolls, strips and pads, folds, the edge, groundwater."""
+"""Cautions of liners and fabrics: size and load, seams and rolls, strips, pads and folds, the edge, groundwater."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.entry import limit
@@ -10,7 +10,7 @@ TRENCH_BACK, _ = limit("anchor trench back at least", LENGTH)
 
 # --- size and load ---
 
-POOLS_WITHOUT_LINER = CautionRule("pools_without_liner", CHECK, "liner_area", "Under no liner: {names}.")
+POOLS_WITHOUT_LINER = CautionRule("pools_without_liner", CHECK, "liner_area", "No liner covers: {names}.")
 MEASURE_BEFORE_CUT = CautionRule(
     "measure_before_cut", REMINDER, "liner_area_order", "Measure the hole as it was dug before any liner is cut."
 )
@@ -18,15 +18,15 @@ RULE_FALLS_SHORT = CautionRule(
     "rule_falls_short",
     CHECK,
     "rule_shortfall",
-    "The trade's rule falls short here by {short}: on {lines} of {looked_at} lines looked at a line goes down more "
-    "than once, or the ends do not fit one straight edge.",
+    "The rule of thumb falls short here by {short}: {lines} of {looked_at} lines measured over the surface are longer, "
+    "as they go down more than once, or do not end at one straight edge.",
 )
 LIFT_LINER_TOGETHER = CautionRule(
     "lift_liner_together",
     REMINDER,
     "carriers",
-    "Lifting: share the load, lift with the legs, and agree who gives the word; your local rules on manual handling "
-    "hold.",
+    "Lifting: share the load, lift with the legs, and agree who gives the word; follow your local rules on manual "
+    "handling.",
 )
 LINER_TOO_HEAVY = CautionRule(
     "liner_too_heavy",
@@ -54,7 +54,7 @@ SEAM_UNDER_WATER = CautionRule(
     "seam_under_water",
     CHECK,
     "seam_depth",
-    "Under the highest water: have it made by the maker's method, and test it before the fill.",
+    "It lies below the highest water: have it made by the maker's method, and test it before the fill.",
     most=1e-9,
 )
 SEAM_MEETS = CautionRule("seam_meets", CHECK, "panel_seam_depth", "It meets {what}: shift one of the two.")
@@ -62,7 +62,7 @@ JOINS_IN_ONE_LINE = CautionRule(
     "joins_in_one_line",
     ACT,
     "plan_cost",
-    "Joins of strips that lie side by side come into one line, where four layers meet: no order of these strips keeps "
+    "Joins of strips that lie side by side line up, so that four layers meet: no order of these strips keeps "
     "them apart. Choose longer rolls, or shift one join by a lap and buy the length that this takes.",
 )
 
@@ -78,8 +78,8 @@ LINK_ON_ONE_LINER = CautionRule(
     "link_on_one_liner",
     CHECK,
     "liner_area",
-    "Under {links} this liner lies already, and no strip is ordered: see that it follows the bed and is turned up on "
-    "both sides.",
+    "This liner itself lies under {links}, so that no strip is ordered: see that it follows the bed and is turned up "
+    "on both sides.",
 )
 CHANNEL_WITHOUT_LENGTH = CautionRule(
     "channel_without_length",
@@ -120,10 +120,10 @@ FABRIC_NOT_LEAST = CautionRule(
     "fabric_not_least",
     CHECK,
     "underlay_rolls",
-    "Not proven least: as few as {least} may do; lay the pads out by hand before you buy.",
+    "This may not be the least: as few as {least} may be enough; lay the pads out by hand before you buy.",
 )
 PADS_WITHOUT_FABRIC = CautionRule(
-    "pads_without_fabric", CHECK, "pad_area", "No fabric is entered that they could be cut from."
+    "pads_without_fabric", CHECK, "pad_area", "No fabric is entered that the pads could be cut from."
 )
 FABRIC_SLOWS_CLAWS = CautionRule(
     "fabric_slows_claws",
@@ -146,8 +146,8 @@ EDGE_TOO_SHORT = CautionRule(
     "edge_too_short",
     ACT,
     "edge_spare",
-    "The edge is too short to be turned up so: soil that touches the liner's upper side draws water over it. Make the "
-    "edge longer.",
+    "The edge is too short to be turned up as high as this: soil that touches the liner's upper side draws water over "
+    "it. Make the edge longer.",
 )
 SOIL_OVER_EDGE = CautionRule(
     "soil_over_edge",
@@ -168,9 +168,8 @@ ONE_ANCHOR_TRENCH = CautionRule(
     "one_anchor_trench",
     CHECK,
     "trench_volume",
-    "One trench goes round all pools of this liner, and none between them, where the liner runs on: on the way from "
-    "one pool to the next its bottom goes over from the level beside the one rim to that beside the other (common "
-    "practice, no source).",
+    "One trench goes round all pools of this liner, and none between them, where the liner runs on: from one pool to "
+    "the next its bottom changes from the level beside one rim to that beside the other (common practice, no source).",
 )
 ANCHOR_SHALLOW = CautionRule(
     "anchor_shallow",
@@ -197,8 +196,8 @@ LINER_LIFTS = CautionRule(
     "liner_lifts",
     ACT,
     "liner_uplift",
-    "Groundwater lifts the liner when the pool is empty: never empty it while the groundwater stands so high; drain it "
-    "from below first, or hold the liner down. Stones hold it only where they stand, and are not counted here.",
+    "Groundwater lifts the liner when the pool is empty: never empty it while the groundwater stands this high; drain "
+    "it from below first, or hold the liner down. Stones hold it only where they stand, and are not counted here.",
 )
 FACES_WITHOUT_GRAVEL = CautionRule(
     "faces_without_gravel",
@@ -218,5 +217,5 @@ STONES_WITHOUT_PLACE = CautionRule(
     "stones_without_place",
     CHECK,
     "stone_holds",
-    "{count} of the boulders have no place on the plan: they count here as if they stood where the groundwater pushes.",
+    "{count} of the boulders have no place on the plan: they are counted as if they stood where groundwater pushes.",
 )

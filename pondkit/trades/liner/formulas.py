@@ -1,5 +1,5 @@
-"""Relations of a liner, of underlay and overlay and of what is bought for them: sizes, mass, rolls, panels, seams; then
-of the liner beyond its rims: edge, anchor trench, folds, strips under falls and channels, groundwater.
+"""Relations of a liner and its fabrics: size, mass, panels, seams and rolls; then of its edge, anchor trench and folds,
+of the strips under falls and channels, and of uplift by groundwater.
 """
 
 import math
@@ -34,22 +34,22 @@ from pondkit.trades.liner.cautions import (
 
 
 def liner_length(left: Length, right: Length) -> Length:
-    """Net length of the liner: the longest path over its surface from a straight reference line to either end.
+    """Net length of the liner, or width: the longest ways over its surface from a straight line across it to both ends.
 
-    Source: geometry of a sheet that folds and does not stretch; the reference line where the sum is least
+    Source: geometry of a sheet that folds and does not stretch; the line where the sum is least
     """
     return left + right
 
 
 def liner_area(length: Length, width: Length) -> Area:
-    """Area of the rectangle.
+    """Area of the liner's rectangle.
 
     Source: geometry
     """
     return length * width
 
 
-def ordered(net: Length, allowance: Length, sale_unit: Length) -> Length:
+def order_length(net: Length, allowance: Length, sale_unit: Length) -> Length:
     """Length to order: net length plus allowance, rounded up to the unit of sale.
 
     Source: allowance and unit of sale: user input
@@ -58,7 +58,7 @@ def ordered(net: Length, allowance: Length, sale_unit: Length) -> Length:
 
 
 def waste(order: Area, net: Area) -> Area:
-    """Waste: area ordered beyond the net area, by allowance and rounding.
+    """Area ordered beyond the net area, by allowance and rounding.
 
     Source: geometry
     """
@@ -66,7 +66,7 @@ def waste(order: Area, net: Area) -> Area:
 
 
 def liner_made_area(order: Area, laps: Area) -> Area:
-    """Area of liner in the rectangle as ordered: its panels, seam overlaps included.
+    """Area of liner in the rectangle as ordered: its panels, laps of seams included.
 
     Source: geometry
     """
@@ -74,7 +74,7 @@ def liner_made_area(order: Area, laps: Area) -> Area:
 
 
 def sheet_mass(thickness: Length, density: Density, area: Area) -> Mass:
-    """Mass of a panel, or of the liner as made, seam overlaps included.
+    """Mass of a panel, or of the whole liner, laps of seams included.
 
     Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and
     density's: user input
@@ -84,7 +84,7 @@ def sheet_mass(thickness: Length, density: Density, area: Area) -> Mass:
 
 @holds(lambda mass, carry: mass <= 4 * carry, LINER_TOO_HEAVY)
 def carriers(mass: Mass, carry: Mass) -> Count:
-    """Number of people to carry the liner, at the load set for each.
+    """Number of people to carry the liner, at the load entered for each.
 
     Source: load per person: user input
     """
@@ -92,7 +92,8 @@ def carriers(mass: Mass, carry: Mass) -> Count:
 
 
 def rule_size(rim_length: Length, depth: Length, freeboard: Length, edge: Length) -> Length:
-    """Rule-of-thumb size, for comparison: overall length of the rims, twice the depth from the rim, twice the edge.
+    """Size by the rule of thumb, for comparison: overall length of the rims, twice the depth under the rim, twice the
+    edge.
 
     Source: common practice, no source
     """
@@ -100,7 +101,7 @@ def rule_size(rim_length: Length, depth: Length, freeboard: Length, edge: Length
 
 
 def rule_shortfall(length: Length, rule: Length) -> Length:
-    """Rule-of-thumb deficit: how much the rule falls short of the liner's net length; 0 if it does not.
+    """How much the rule of thumb falls short of the liner's net length; 0 if it does not.
 
     Source: geometry
     """
@@ -108,15 +109,15 @@ def rule_shortfall(length: Length, rule: Length) -> Length:
 
 
 def seam_lap_area(seam_length: Length, lap: Length) -> Area:
-    """Area of seam overlaps.
+    """Area of liner that lies double in seams.
 
     Source: geometry
     """
     return seam_length * lap
 
 
-def turned(turn: Angle) -> Angle:
-    """Orientation of the liner's length, anticlockwise from east.
+def liner_turn(turn: Angle) -> Angle:
+    """Direction of the liner's length, anticlockwise from east.
 
     Working: as entered, else the long side of the narrowest rectangle round the rims
     Source: geometry
@@ -127,8 +128,8 @@ def turned(turn: Angle) -> Angle:
 def panel_count(panels: Count) -> Count:
     """Number of panels of the liner.
 
-    Working: pieces of the stock that make up the ordered rectangle, laid the way that needs no seam, else the
-    shallowest
+    Working: pieces of the stock that make up the rectangle as ordered, the way round that needs no seam, else the one
+    with the shallowest seams
     Source: geometry; stock width and length: user input
     """
     return panels
@@ -143,7 +144,9 @@ def seam_length(seams: tuple[Length, ...]) -> Length:
 
 
 def seam_depth(at_rest: tuple[Length, ...], water_rise: Length) -> Length:
-    """Greatest depth of a seam below the highest water; negative above it.
+    """Greatest depth of any seam below the highest water; negative above it.
+
+    ``at_rest`` are the depths below the water at rest.
 
     Source: geometry of the sheet over the liner's surface; highest water over rest: user input
     """
@@ -151,7 +154,7 @@ def seam_depth(at_rest: tuple[Length, ...], water_rise: Length) -> Length:
 
 
 def true_area(surfaces: tuple[Area, ...]) -> Area:
-    """True area of all surfaces and strips under the fabric, faces measured along their slope.
+    """True area of what the fabric covers: faces measured along their slope, and the strips beyond the rims.
 
     Source: slices at depth, geometry
     """
@@ -159,7 +162,7 @@ def true_area(surfaces: tuple[Area, ...]) -> Area:
 
 
 def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
-    """Number of strips side by side, with laps.
+    """Number of strips of fabric side by side, with laps.
 
     Source: geometry
 
@@ -172,7 +175,7 @@ def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
 
 
 def strips_area(strips: Count, roll_width: Length, along: Length, joins: Count, lap: Length) -> Area:
-    """Area of fabric in the strips; a strip longer than a roll is joined end to end, with a lap at each join.
+    """Area of fabric in the strips. A strip longer than a roll is joined end to end, with a lap at each join.
 
     Source: geometry
     """
@@ -187,19 +190,19 @@ def fabric_mass(mass: ArealMass, area: Area) -> Mass:
     return mass * area
 
 
-def rolls(rolls: Count) -> Count:
-    """Rolls to buy.
+def roll_count(rolls: Count) -> Count:
+    """Rolls of fabric to buy.
 
     Working: rolls that all strips of all liners take, longest first, each in one piece where a roll is long enough,
     else joined with laps; pads are cut from what is trimmed off strips and from the ends of rolls, then from a further
-    roll. No plan has fewer, by the lengths of the strips and by the area of strips and pads, unless a caution says so.
-    Source: first-fit-decreasing with the length bound and a limited search
+    roll. Unless a caution says so, the lengths of the strips, or the area of strips and pads, allow no fewer.
+    Source: strips by first fit, longest first, against the bound of their lengths, with a limited search
     """
     return rolls
 
 
 def roll_run(runs: tuple[Length, ...]) -> Length:
-    """Length cut from a roll: its strips, and rows of pads beyond them.
+    """Length cut from a roll: its strips, and the rows of pads beyond them.
 
     Source: the cutting plan of the fabric
     """
@@ -214,8 +217,8 @@ def pad_order(run: Length, roll_width: Length) -> Area:
     return run * roll_width
 
 
-def pads(pads: Count) -> Count:
-    """Number of pads cut that way.
+def pad_count(pads: Count) -> Count:
+    """Number of pads cut from what the strips leave, or from a further roll.
 
     Source: the cutting plan of the fabric
     """
@@ -223,7 +226,7 @@ def pads(pads: Count) -> Count:
 
 
 def offcuts_area(offcuts: tuple[Area, ...]) -> Area:
-    """Area left of a roll, or of all rolls of a fabric.
+    """Area of the offcuts of a roll, or of all rolls of a fabric.
 
     Source: the cutting plan of the fabric
     """
@@ -231,7 +234,7 @@ def offcuts_area(offcuts: tuple[Area, ...]) -> Area:
 
 
 def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:
-    """Fabric in pads under boulders, one layer: bounding box of the footprint with a margin all round.
+    """Fabric in one layer of pads under boulders: the rectangle round each, with a margin all round.
 
     Source: the two longer axes of the stone; margin: user input
     """
@@ -250,8 +253,8 @@ def plan_cost(rolls: tuple[Count, ...], prices: tuple[PriceEach, ...]) -> Money:
     """Cost of the cheapest rolls for the liner, over both directions and every mix of them.
 
     Working: sum of rolls times their prices
-    Source: search over every mix of strips, each kind's joined end to end from what its rolls leave, neighbours' joins
-    apart; prices: user input
+    Source: search over every mix of strips, those of each kind joined end to end from what its rolls leave, joins of
+    neighbours apart; prices: user input
     """
     return sum(count * price for count, price in zip(rolls, prices, strict=True))
 
@@ -267,7 +270,7 @@ def fewest_seams_cost(rolls: tuple[Count, ...], prices: tuple[PriceEach, ...]) -
 
 
 def fewest_seams_pieces(pieces: Count) -> Count:
-    """Panels of that plan.
+    """Number of panels of the plan with the least length of seams.
 
     Source: the plan with the least length of seams
     """
@@ -275,7 +278,7 @@ def fewest_seams_pieces(pieces: Count) -> Count:
 
 
 def fewest_seams_length(seams: Length) -> Length:
-    """Length of all its seams.
+    """Length of all seams of the plan with the least.
 
     Source: the plan with the least length of seams
     """
@@ -291,7 +294,7 @@ def rolls_to_buy(rolls: Count) -> Count:
 
 
 def panel_area(along: Length, across: Length) -> Area:
-    """Area of a panel as cut, seam overlaps included.
+    """Area of a panel as cut, laps of seams included.
 
     Source: geometry
     """
@@ -300,7 +303,7 @@ def panel_area(along: Length, across: Length) -> Area:
 
 @holds(lambda mass, carry: mass <= 4 * carry, PANEL_TOO_HEAVY)
 def panel_carriers(mass: Mass, carry: Mass) -> Count:
-    """Number of people to carry a panel, at the load set for each.
+    """Number of people to carry a panel, at the load entered for each.
 
     Source: load per person: user input
     """
@@ -317,7 +320,9 @@ def seam_run(run: Length) -> Length:
 
 @keeps(SEAM_UNDER_WATER)
 def seam_under_water(at_rest: Length, water_rise: Length) -> Length:
-    """Greatest depth of a seam below the highest water; negative above it.
+    """Greatest depth of any seam below the highest water; negative above it.
+
+    ``at_rest`` are the depths below the water at rest.
 
     Source: geometry of the sheet over the liner's surface; highest water over rest: user input
     """
@@ -333,16 +338,16 @@ def offcut_area(along: Length, across: Length) -> Area:
 
 
 def trench_edge(edge: Length, back: Length, depth: Length, width: Length) -> Length:
-    """Width of liner beyond the rim that ends in an anchor trench: to the trench, down, across its floor and up its
-    far side; at least the edge entered.
+    """Width of liner beyond the rim that ends in an anchor trench: back to the trench, down, across its floor and up
+    its far side; no less than the edge entered.
 
     Source: geometry; sizes: user input
     """
     return max(edge, back + 2 * depth + width)
 
 
-def edge_needed_flat(edge: Length) -> Length:
-    """Width of liner beyond the rim for a flat edge.
+def edge_spare_flat(edge: Length) -> Length:
+    """Edge to spare with the liner laid flat: all of its width beyond the rim.
 
     Source: user input
     """
@@ -351,7 +356,7 @@ def edge_needed_flat(edge: Length) -> Length:
 
 @holds(lambda edge, back, rise: edge >= back + rise - 1e-9, EDGE_TOO_SHORT)
 def edge_spare_up(edge: Length, back: Length, rise: Length) -> Length:
-    """Edge to spare with the liner turned up behind the edging, above the soil that could draw water over it.
+    """Edge to spare with the liner turned up behind the edging.
 
     Source: turned up behind the edging to the rim or higher: common practice, no source; sizes: user input
     """
@@ -359,7 +364,7 @@ def edge_spare_up(edge: Length, back: Length, rise: Length) -> Length:
 
 
 def edge_spare_trench(edge: Length, back: Length, depth: Length, width: Length) -> Length:
-    """Edge to spare with the liner in the anchor trench: down its side, across its floor and up its far side.
+    """Edge to spare with the liner in the anchor trench: back to it, down, across its floor and up its far side.
 
     Source: geometry; sizes: user input
     """
@@ -367,29 +372,32 @@ def edge_spare_trench(edge: Length, back: Length, depth: Length, width: Length) 
 
 
 def edge_above_soil(rim_level: Length, rise: Length, soil: Length) -> Length:
-    """Upper edge of the turned-up liner above the highest existing ground beside it; negative if the ground is higher.
+    """Height of the turned-up liner's upper edge over the highest existing ground beside it; negative if that is
+    higher.
 
     Source: turned up above all soil that could draw water over it: common practice, no source; rise: user input
     """
     return rim_level + rise - soil
 
 
-def trench_volume(middle: Length, depth: Length, width: Length) -> Volume:
-    """Bank volume of soil from the anchor trench, along its centre line; it is backfilled over the liner.
+def trench_volume(centre_line: Length, depth: Length, width: Length) -> Volume:
+    """Soil out of the anchor trench, in place; it is filled back over the liner.
 
-    Working: length of the line that runs round all pools of the liner, by how far back the trench lies and half its
-    width outside their rims, times depth and width; depth is under the level of the rim
+    Working: length of the trench's centre line, which runs round all pools of the liner as far outside their rims as
+    the trench lies back and half its width, times depth and width; the depth is under the level of the rim
     Source: geometry; sizes: user input
     """
-    return middle * depth * width
+    return centre_line * depth * width
 
 
-@holds(lambda turned: turned <= 0, FOLDS)
-def fold(way: Length, run: Length, turned: Angle) -> Length:
+@holds(lambda turn_angle: turn_angle <= 0, FOLDS)
+def fold(way: Length, run: Length, turn_angle: Angle) -> Length:
     """Excess of liner over rim along a stretch of the rim, which goes into folds; negative where it is drawn tight.
 
+    ``turn_angle`` is the angle by which the rim turns along that stretch.
+
     Working: way over the surface from the rim to the floor less its level run, times the angle in radians by which the
-    stretch turned
+    stretch turns
     Source: geometry: round a floor that lies flat the sheet's edge is a line at the way's distance, the rim one at the
     run's
 
@@ -398,11 +406,13 @@ def fold(way: Length, run: Length, turned: Angle) -> Length:
     >>> round(fold(2.0, 1.0, 180), 4)
     3.1416
     """
-    return (way - run) * math.radians(turned)
+    return (way - run) * math.radians(turn_angle)
 
 
-def strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length) -> Length:
-    """Length of the liner strip under a fall: over the crest, down the drop, and lapped onto both liners.
+def fall_strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length) -> Length:
+    """Length of the strip of liner under a fall: over the crest, down the drop, and lapped onto both liners.
+
+    The gaps are the level distances from the crest to the waterlines of both pools.
 
     Source: level way from the upper waterline to the crest and on to the lower one, plus the drop: never shorter than
     the way over any steps
@@ -412,8 +422,11 @@ def strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length
 
 @holds(lambda bed, straight: bed >= straight - 1e-9, CHANNEL_TOO_SHORT)
 def channel_strip_length(upper_gap: Length, bed: Length, straight: Length, end_drop: Length, lap: Length) -> Length:
-    """Length of the liner strip under a channel: over the crest, along the bed, down the rest of the drop, lapped onto
-    both liners.
+    """Length of the strip of liner under a channel: over the crest, along the bed, down the rest of the drop, lapped
+    onto both liners.
+
+    ``upper_gap`` is the level distance from the crest to the upper waterline, ``straight`` the straight way down the
+    bed to the lower one, ``end_drop`` what the bed leaves of the drop.
 
     Source: length along the bed: user input; never less than the straight way from the crest to the lower waterline:
     geometry
@@ -421,8 +434,8 @@ def channel_strip_length(upper_gap: Length, bed: Length, straight: Length, end_d
     return upper_gap + max(bed, straight) + end_drop + 2 * lap
 
 
-def strip_width(crest_width: Length, beside: Length) -> Length:
-    """Width of the strip under a fall.
+def fall_strip_width(crest_width: Length, beside: Length) -> Length:
+    """Width of the strip of liner under a fall.
 
     Source: crest and what is turned up beside it: user input
     """
@@ -430,16 +443,16 @@ def strip_width(crest_width: Length, beside: Length) -> Length:
 
 
 def channel_strip_width(bed_width: Length, bank_height: Length, side_batter: Ratio, beside: Length) -> Length:
-    """Width of the liner strip under a channel: its bed, both sides along their slope to the top of the bank, and the
-    edge beyond on each side.
+    """Width of the strip of liner under a channel: its bed, both sides along their slope to the top of the bank, and
+    the edge beyond on each side.
 
     Source: girth of a trapezoid: geometry; edge beside it: user input
     """
     return bed_width + 2 * bank_height * math.sqrt(1 + side_batter**2) + 2 * beside
 
 
-def strip_area(length: Length, width: Length) -> Area:
-    """Area of one strip; an offcut may serve.
+def link_strip_area(length: Length, width: Length) -> Area:
+    """Area of the strip of liner under one link; an offcut may serve.
 
     Source: geometry
     """
@@ -455,8 +468,8 @@ def strip_area(length: Length, width: Length) -> Area:
 def liner_uplift(
     groundwater: Length, floor_level: Length, gravel: Length, gravel_density: Density, water_density: Density
 ) -> Length:
-    """Net uplift under the liner of an empty pool, as head: groundwater less the gravel on it, where most remains; 0
-    or less is safe.
+    """Net uplift under the liner of an empty pool, as head: that of the groundwater less the weight of the gravel on
+    the liner, at the shelf or floor where most is left; the gravel holds it at 0 or less.
 
     Source: hydrostatics; gravel full of air (drained), its density: user input
     """
@@ -466,7 +479,7 @@ def liner_uplift(
 def uplift_pressure(
     groundwater: Length, floor_level: Length, water_density: Density, gravity: Acceleration
 ) -> Pressure:
-    """Uplift pressure of groundwater under the liner of an empty pool, at its critical shelf or floor.
+    """Pressure of groundwater under the liner of an empty pool, at the shelf or floor where gravel holds least of it.
 
     Source: hydrostatics
     """
@@ -474,7 +487,7 @@ def uplift_pressure(
 
 
 def gravel_holds(gravel: Length, gravel_density: Density, gravity: Acceleration) -> Pressure:
-    """Ballast of the gravel alone on that shelf or floor, as pressure.
+    """Weight of the gravel on that shelf or floor, as pressure.
 
     Source: weight over area; gravel full of air (drained), its density: user input
     """
@@ -482,7 +495,8 @@ def gravel_holds(gravel: Length, gravel_density: Density, gravity: Acceleration)
 
 
 def stone_holds(masses: tuple[Mass, ...], gravity: Acceleration) -> Force:
-    """Weight of all stone on the liner of a pool above groundwater, at its low mass, dry as the pool is empty.
+    """Weight of all stone that stands on the liner of a pool where groundwater pushes, at its low mass, dry as the pool
+    is empty.
 
     Source: weight = mass × gravity
     """

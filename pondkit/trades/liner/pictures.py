@@ -1,5 +1,6 @@
-"""What this trade draws, and the panels that it shows on page and paper: the liner's layout with panels, seams, laps
-and the pools seen from above; rolls of underlay and overlay with what is cut off each and what is left.
+"""Pictures of the liners, each with its text in words, and the panels that show them: a liner lying flat, with its
+panels, seams and the pools seen from above; the rolls of underlay and overlay, with what is cut from each and what is
+left.
 """
 
 from collections.abc import Sequence
@@ -19,11 +20,11 @@ from pondkit.trades.liner.edge import STRETCHES
 from pondkit.trades.liner.results import Fabrics, LinerResult, Panels, RollPiece, Seam
 from pondkit.trades.stone.inputs import Boulder
 
-CLEAR_OF_BAND = 11  # px that the label of a seam stands above its band
-MOST_SAID = 3  # seams labelled with place and depth; if there are more, only with the number used in the figures
-ROOMY = 0.1  # of the liner's length: shorter stretches of rim have no room for a label
-Spot = tuple[float, float]
-Spots = Sequence[tuple[str, Spot]]
+SEAM_LABEL_UP = 11  # px that the label of a seam stands above its band
+MOST_LABELLED = 3  # seams labelled with place and depth; if there are more, only with the number used in the figures
+LABEL_ROOM = 0.1  # of the liner's length: shorter stretches of rim have no room for a label
+Place = tuple[float, float]
+NamedPlaces = Sequence[tuple[str, Place]]
 Box = tuple[float, float, float, float]  # x and y of a corner, width, height [m]
 
 
@@ -33,34 +34,34 @@ def layout(
     *,
     lap: float,
     folds: Sequence[Entry] = (),
-    passes: Spots = (),
-    stones: Spots = (),
+    passes: NamedPlaces = (),
+    stones: NamedPlaces = (),
 ) -> Figure:
-    """One liner as ordered, flat, measured from its lower left corner.
+    """One liner as ordered, lying flat, measured from its lower left corner.
 
     Args:
         result: The liner.
         system: Unit system displayed.
-        lap: Overlap of panels at a seam [m].
+        lap: Lap of panels at a seam [m].
         folds: Excess liner in folds, by stretches of the rims.
-        passes, stones: Names of penetrations and boulders, and their places on the site [m].
+        passes, stones: (name, place on the site [m]) of each penetration and each boulder.
     """
     unit = frame.PLAN_UNIT[system]
     length, width = result.liner_length_order.value, result.liner_width_order.value
-    spare = np.array([(length - result.liner_length.value) / 2, (width - result.liner_width.value) / 2])
-    bands, seam_notes = _seams(result.panels, lap, unit, system)
+    net_corner = np.array([(length - result.liner_length.value) / 2, (width - result.liner_width.value) / 2])
+    bands, seam_labels = _seam_bands(result.panels, lap, unit, system)
     data = [
-        *_sizes(result, spare, unit, system),
-        *_pools(result, spare, unit),
-        _folded(result, spare, folds, unit, system),
-        *_met(result, spare, passes, stones, unit),
+        *_sizes(result, net_corner, unit, system),
+        *_pools(result, net_corner, unit),
+        _fold_markers(result, net_corner, folds, unit, system),
+        *_places_on_it(result, net_corner, passes, stones, unit),
         *bands,
     ]
-    notes = [
-        _note((length / 2, 0.0), unit, show(length, LENGTH, system, unit), shift=-13),
-        _note((0.0, width / 2), unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
-        *_panels(result.panels, unit, system),
-        *seam_notes,
+    labels = [
+        _label((length / 2, 0.0), unit, show(length, LENGTH, system, unit), shift=-13),
+        _label((0.0, width / 2), unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
+        *_panel_labels(result.panels, unit, system),
+        *seam_labels,
     ]
     room = 0.06 * max(length, width)
     x = {
@@ -75,7 +76,7 @@ def layout(
         "scaleratio": 1,
         "constrain": "domain",
     }
-    return frame.figure(data, x=x, y=y, annotations=notes, dragmode="pan")
+    return frame.figure(data, x=x, y=y, annotations=labels, dragmode="pan")
 
 
 def sheet(
@@ -86,13 +87,14 @@ def sheet(
     boulders: Sequence[Boulder] | None,
     system: System,
 ) -> Figure | None:
-    """One liner of an option, flat, with the folds at its rims and the pipe and stone on it; None without a liner.
+    """One liner of an option, lying flat, with the folds at its rims and the pipe and stone on it; None without a
+    liner.
 
     Args:
         liner: The liner.
-        lap: Overlap of panels at a seam [m]; None only without a liner.
+        lap: Lap of panels at a seam [m]; None only without a liner.
         folds: Excess liner in folds, by stretches of the rims.
-        passes: Penetrations by pipe.
+        passes: (name, place on the site [m]) of each penetration by pipe.
         boulders: Inputs of the boulders.
         system: Unit system displayed.
     """
@@ -108,15 +110,15 @@ def sheet(
     return layout(liner, system, lap=lap, folds=folds, passes=through, stones=stones)
 
 
-# What lines and marks of the layout are, in words for under it, by how the names of their traces begin.
+# Beginning of a trace's name in the layout, and what its lines or marks are, in words for the legend under it.
 LEGEND = (
     ("net: ", "dashed within it: the size that is needed"),
-    ("anchor trench", "dots: middle of the anchor trench"),
-    ("seam ", "bands across the sheet: overlaps of seams"),
+    ("anchor trench", "dots: centre line of the anchor trench"),
+    ("seam ", "bands across the sheet: laps of seams"),
     ("penetrations", "rings: penetrations by pipe"),
     ("boulders", "black dots: boulders that stand on it"),
 )
-FOLDED = "triangles: liner that lies in folds along this stretch of the rim (with a minus: drawn tight)"
+FOLDED = "triangles: excess liner in folds along this stretch of the rim (with a minus: drawn tight)"
 
 
 def legend(figure: Figure) -> str:
@@ -130,129 +132,6 @@ def legend(figure: Figure) -> str:
 def alt_sheet(liner: LinerResult | None, system: System) -> str:
     """The layout in words; "" without a liner."""
     return alt_layout(liner, system) if liner else ""
-
-
-def _sizes(result: LinerResult, spare: Array, unit: str, system: System) -> list[dict[str, Any]]:
-    """The rectangle as ordered, with the net one in its middle."""
-    ordered = result.liner_length_order.value, result.liner_width_order.value
-    net = result.liner_length.value, result.liner_width.value
-    names = (
-        f"{kind}: {show(along, LENGTH, system, unit)} × {show(across, LENGTH, system, unit)}"
-        for kind, (along, across) in (("as ordered", ordered), ("net", net))
-    )
-    x, y = spare.tolist()
-    return [
-        _box((0.0, 0.0, *ordered), unit, next(names), fill="#e9e4d8"),
-        _box((x, y, *net), unit, next(names), dash="dash"),
-    ]
-
-
-def _pools(result: LinerResult, spare: Array, unit: str) -> list[dict[str, Any]]:
-    """Rims and waterlines, and the anchor trench."""
-    data = []
-    for name, ring, rim in _places(result):
-        title, colour = ("rim", frame.GROUND) if rim else ("waterline", "#37829b")
-        data.append(_ring(ring + spare, unit, f"{frame.plain(name)}: {title}", colour, fill=not rim))
-    if result.footprint.trench is not None:
-        ring = result.footprint.axes.to_own(result.footprint.trench.points) - _corner(result) + spare
-        data.append(_ring(ring, unit, "anchor trench, middle line", frame.INK, fill=False, dash="dot"))
-    return data
-
-
-def _panels(panels: Panels, unit: str, system: System) -> list[dict[str, Any]]:
-    """Label of each panel: its number and size."""
-    notes = []
-    for panel in panels.pieces:
-        size = f"{show(panel.along, LENGTH, system, unit)} × {show(panel.across, LENGTH, system, unit)}"
-        text = f"<b>{frame.plain(panel.name)}: {size}</b>"
-        notes.append(_note((panel.x + panel.along * 0.7, panel.y + panel.across / 2), unit, text))
-    return notes
-
-
-def _seams(panels: Panels, lap: float, unit: str, system: System) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
-    """Each seam with its overlap, as a band, with its label."""
-    bands, notes = [], []
-    crowded = len(panels.seams) > MOST_SAID
-    for number, seam in enumerate(panels.seams, 1):
-        beside = seam.start + seam.length * 0.3
-        place = (beside, seam.place) if seam.along else (seam.place, beside)
-        depth = "above the highest water"
-        if seam.depth > 0:
-            depth = f"{by_tape(seam.depth, system)} under the highest water"
-        text = f"at {by_tape(seam.place, system)}, {depth}"
-        bands.append(_seam(seam, f"seam {number} {text}, lap {show(lap, LENGTH, system)}", lap, unit))
-        label, colour = f"{number}" if crowded else f"seam {text}", frame.MARK if seam.depth > 0 else frame.INK
-        notes.append(_note(place, unit, label, colour=colour, shift=CLEAR_OF_BAND if seam.along else 0))
-    return bands, notes
-
-
-def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str, system: System) -> dict[str, Any]:
-    """A marker at the middle of each stretch of a rim, its size in proportion to the liner in folds there."""
-    by_subject = {fold.subject: fold for fold in folds}
-    rims: dict[str, Array] = {}
-    for name, ring, _ in _places(result):
-        rims.setdefault(name, ring + spare)  # a pool's rim comes before its waterline
-    places, texts, sizes, labels = [], [], [], []
-    for name, ring in rims.items():
-        rim_folds = [
-            f
-            for number in range(1, STRETCHES + 1)
-            if (f := by_subject.get(f"{result.name} / {name}, stretch {number}"))
-        ]
-        along = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
-        roomy = (
-            along[-1] / STRETCHES >= ROOMY * result.liner_length_order.value
-        )  # else only the greatest are labelled with their amount
-        for number, fold in enumerate(rim_folds):
-            distance = (number + 0.5) / STRETCHES * along[-1]
-            places.append(
-                (float(np.interp(distance, along, ring[:, 0])), float(np.interp(distance, along, ring[:, 1])))
-            )
-            kind = "in folds" if fold.value >= 0 else "drawn tight"
-            amount = by_tape(abs(fold.value), system)
-            texts.append(f"{frame.plain(name)}: {amount} {kind} along this stretch of the rim")
-            sizes.append(5 + 12 * min(abs(fold.value), 1.0))
-            labelled = not nothing(fold.value, LENGTH) and (
-                roomy or abs(fold.value) >= max(abs(fold_figure.value) for fold_figure in rim_folds) * 0.75
-            )
-            labels.append(f"{'' if fold.value >= 0 else '−'}{amount}" if labelled else "")
-    return points_trace(
-        places,
-        texts,
-        unit,
-        mode="markers+text",
-        name="liner in folds",
-        text=labels,
-        textposition="top center",
-        textfont={"size": 11, "color": frame.INK},
-        marker={"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
-    )
-
-
-def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: str) -> list[dict[str, Any]]:
-    """Penetrations and boulders at their places in plan."""
-    looks = (("penetrations", passes, "circle-open", frame.MARK), ("boulders", stones, "circle", frame.STONE))
-    traces = []
-    for kind, spots, symbol, colour in looks:
-        if not spots:
-            continue
-        places = result.footprint.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
-        on = np.all((places >= 0) & (places <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
-        names = [frame.plain(name) for (name, _), is_here in zip(spots, on, strict=True) if is_here]
-        traces.append(
-            points_trace(
-                places[on] + spare,
-                [f"{kind[:-1]} {name}" for name in names],
-                unit,
-                mode="markers+text",
-                name=kind,
-                text=names,
-                textposition="top center",
-                textfont={"size": 11, "color": frame.INK},
-                marker={"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
-            )
-        )
-    return traces
 
 
 def alt_layout(result: LinerResult, system: System) -> str:
@@ -270,9 +149,141 @@ def alt_layout(result: LinerResult, system: System) -> str:
     return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}.{text}"
 
 
-def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
-    """Rim and waterline of every pool in plan on the liner, centred in its net size [m]."""
-    footprint, corner = result.footprint, _corner(result)
+def _sizes(result: LinerResult, net_corner: Array, unit: str, system: System) -> list[dict[str, Any]]:
+    """The rectangle as ordered, with the net one in its middle."""
+    ordered = result.liner_length_order.value, result.liner_width_order.value
+    net = result.liner_length.value, result.liner_width.value
+    names = (
+        f"{kind}: {show(along, LENGTH, system, unit)} × {show(across, LENGTH, system, unit)}"
+        for kind, (along, across) in (("as ordered", ordered), ("net", net))
+    )
+    x, y = net_corner.tolist()
+    return [
+        _box((0.0, 0.0, *ordered), unit, next(names), fill="#e9e4d8"),
+        _box((x, y, *net), unit, next(names), dash="dash"),
+    ]
+
+
+def _pools(result: LinerResult, net_corner: Array, unit: str) -> list[dict[str, Any]]:
+    """Rims and waterlines, and the anchor trench."""
+    data = []
+    for name, ring, rim in _pool_rings(result):
+        title, colour = ("rim", frame.GROUND) if rim else ("waterline", "#37829b")
+        data.append(_ring(ring + net_corner, unit, f"{frame.plain(name)}: {title}", colour, fill=not rim))
+    if result.footprint.trench is not None:
+        ring = result.footprint.axes.to_own(result.footprint.trench.points) - _net_corner_on_axes(result) + net_corner
+        data.append(_ring(ring, unit, "anchor trench, centre line", frame.INK, fill=False, dash="dot"))
+    return data
+
+
+def _panel_labels(panels: Panels, unit: str, system: System) -> list[dict[str, Any]]:
+    """Label of each panel: its number and size."""
+    labels = []
+    for panel in panels.pieces:
+        size = f"{show(panel.along, LENGTH, system, unit)} × {show(panel.across, LENGTH, system, unit)}"
+        text = f"<b>{frame.plain(panel.name)}: {size}</b>"
+        labels.append(_label((panel.x + panel.along * 0.7, panel.y + panel.across / 2), unit, text))
+    return labels
+
+
+def _seam_bands(
+    panels: Panels, lap: float, unit: str, system: System
+) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """(a band as wide as its lap, label) of each seam."""
+    bands, labels = [], []
+    crowded = len(panels.seams) > MOST_LABELLED
+    for number, seam in enumerate(panels.seams, 1):
+        along_seam = seam.start + seam.length * 0.3
+        place = (along_seam, seam.place) if seam.along else (seam.place, along_seam)
+        depth = "above the highest water"
+        if seam.depth > 0:
+            depth = f"{by_tape(seam.depth, system)} below the highest water"
+        text = f"at {by_tape(seam.place, system)}, {depth}"
+        bands.append(_seam_band(seam, f"seam {number} {text}, lap {show(lap, LENGTH, system)}", lap, unit))
+        label, colour = f"{number}" if crowded else f"seam {text}", frame.MARK if seam.depth > 0 else frame.INK
+        labels.append(_label(place, unit, label, colour=colour, shift=SEAM_LABEL_UP if seam.along else 0))
+    return bands, labels
+
+
+def _fold_markers(
+    result: LinerResult, net_corner: Array, folds: Sequence[Entry], unit: str, system: System
+) -> dict[str, Any]:
+    """A marker at the middle of each stretch of a rim, its size in proportion to the excess liner in folds there."""
+    by_subject = {fold.subject: fold for fold in folds}
+    rims: dict[str, Array] = {}
+    for name, ring, _ in _pool_rings(result):
+        rims.setdefault(name, ring + net_corner)  # a pool's rim comes before its waterline
+    places, texts, sizes, labels = [], [], [], []
+    for name, ring in rims.items():
+        rim_folds = [
+            fold
+            for number in range(1, STRETCHES + 1)
+            if (fold := by_subject.get(f"{result.name} / {name}, stretch {number}"))
+        ]
+        along = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
+        roomy = (
+            along[-1] / STRETCHES >= LABEL_ROOM * result.liner_length_order.value
+        )  # else only the greatest are labelled with their amount
+        for number, fold in enumerate(rim_folds):
+            distance = (number + 0.5) / STRETCHES * along[-1]
+            places.append(
+                (float(np.interp(distance, along, ring[:, 0])), float(np.interp(distance, along, ring[:, 1])))
+            )
+            kind = "in folds" if fold.value >= 0 else "drawn tight"
+            amount = by_tape(abs(fold.value), system)
+            texts.append(f"{frame.plain(name)}: {amount} {kind} along this stretch of the rim")
+            sizes.append(5 + 12 * min(abs(fold.value), 1.0))
+            labelled = not nothing(fold.value, LENGTH) and (
+                roomy or abs(fold.value) >= max(abs(of_stretch.value) for of_stretch in rim_folds) * 0.75
+            )
+            labels.append(f"{'' if fold.value >= 0 else '−'}{amount}" if labelled else "")
+    return points_trace(
+        places,
+        texts,
+        unit,
+        mode="markers+text",
+        name="liner in folds",
+        text=labels,
+        textposition="top center",
+        textfont={"size": 11, "color": frame.INK},
+        marker={"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
+    )
+
+
+def _places_on_it(
+    result: LinerResult, net_corner: Array, passes: NamedPlaces, stones: NamedPlaces, unit: str
+) -> list[dict[str, Any]]:
+    """Penetrations and boulders at their places in plan."""
+    looks = (("penetrations", passes, "circle-open", frame.MARK), ("boulders", stones, "circle", frame.STONE))
+    traces = []
+    for kind, named_places, symbol, colour in looks:
+        if not named_places:
+            continue
+        on_site = np.array([place for _, place in named_places], dtype=float)
+        places = result.footprint.axes.to_own(on_site) - _net_corner_on_axes(result)
+        on = np.all((places >= 0) & (places <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
+        names = [frame.plain(name) for (name, _), is_here in zip(named_places, on, strict=True) if is_here]
+        traces.append(
+            points_trace(
+                places[on] + net_corner,
+                [f"{kind[:-1]} {name}" for name in names],
+                unit,
+                mode="markers+text",
+                name=kind,
+                text=names,
+                textposition="top center",
+                textfont={"size": 11, "color": frame.INK},
+                marker={"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
+            )
+        )
+    return traces
+
+
+def _pool_rings(result: LinerResult) -> list[tuple[str, Array, bool]]:
+    """(pool, line of shape (n, 2) from the net liner's corner [m], True for its rim) of the rim and the waterline of
+    every pool in plan.
+    """
+    footprint, corner = result.footprint, _net_corner_on_axes(result)
     return [
         (name, footprint.axes.to_own(ring_outside(surface, outside)) - corner, outside > 0)
         for name, surface in zip(footprint.names, footprint.surfaces, strict=True)
@@ -280,8 +291,8 @@ def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
     ]
 
 
-def _corner(result: LinerResult) -> Array:
-    """Lower left corner of the net liner, in its own axes, when centred over the rims [m]."""
+def _net_corner_on_axes(result: LinerResult) -> Array:
+    """Lower left corner of the net liner in its own axes, if it is centred over the rims: (x, y) [m]."""
     footprint = result.footprint
     rims = np.concatenate([footprint.axes.to_own(ring_outside(surface, surface.rim)) for surface in footprint.surfaces])
     size = np.array([result.liner_length.value, result.liner_width.value])
@@ -302,8 +313,8 @@ def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: s
     return ring_trace([np.concatenate([ring[::4], ring[:1]])], unit, name, hoverinfo="name", line=line, **look)
 
 
-def _seam(seam: Seam, text: str, lap: float, unit: str) -> dict[str, Any]:
-    """A seam with its overlap, as a band."""
+def _seam_band(seam: Seam, text: str, lap: float, unit: str) -> dict[str, Any]:
+    """A band as wide as the seam's lap."""
     low, high = seam.place - lap / 2, seam.place + lap / 2
     box = (seam.start, low, seam.length, high - low) if seam.along else (low, seam.start, high - low, seam.length)
     return _box(
@@ -314,8 +325,8 @@ def _seam(seam: Seam, text: str, lap: float, unit: str) -> dict[str, Any]:
     )
 
 
-def _note(
-    place: Spot, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
+def _label(
+    place: Place, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
 ) -> dict[str, Any]:
     return {
         "x": float(frame.in_unit(place[0], unit)),
@@ -330,9 +341,9 @@ def _note(
     }
 
 
-HIGH = 0.72  # of a row: a roll's width
-TALL = 3  # number of rolls up to which there is room for several lines of text
-LETTERS = 80  # side by side along the longest roll
+ROLL_HEIGHT = 0.72  # of a row: the width of a roll as it is drawn
+FEW_ROLLS = 3  # up to this number there is room for several lines of text on a piece
+LETTERS = 80  # that fit side by side along the longest roll
 LOOKS = (
     ("strip", frame.FABRIC, {"color": "#ffffff", "width": 1.5}),
     ("pad", frame.PIPE, {"color": "#ffffff", "width": 1}),
@@ -341,7 +352,7 @@ LOOKS = (
 
 
 def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
-    """Rolls one below the other, unrolled, each as high as it is wide; None if there are none.
+    """Rolls of fabric one below the other, unrolled, with what is cut from each; None if there are none.
 
     Args:
         fabrics: Rolls of both fabrics; None if there are none.
@@ -360,8 +371,8 @@ def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
     notes = [
         {
             "x": float(frame.in_unit(piece.x + piece.along / 2, unit)),
-            "y": row - HIGH / 2 + HIGH * (piece.y + piece.across / 2) / width,
-            "text": ("<br>" if len(rows) <= TALL else " ").join(lines),
+            "y": row - ROLL_HEIGHT / 2 + ROLL_HEIGHT * (piece.y + piece.across / 2) / width,
+            "text": ("<br>" if len(rows) <= FEW_ROLLS else " ").join(lines),
             "showarrow": False,
             "font": {"size": 11, "color": "#000000" if kind == "strip" else frame.INK},
         }
@@ -369,7 +380,8 @@ def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
         for row, width, piece in boxes[kind]
         for lines in [_piece_lines(piece, system, unit)]
         if piece.across >= width / 2
-        and LETTERS * piece.along / longest >= (max(map(len, lines)) if len(rows) <= TALL else sum(map(len, lines)) + 2)
+        and LETTERS * piece.along / longest
+        >= (max(map(len, lines)) if len(rows) <= FEW_ROLLS else sum(map(len, lines)) + 2)
     ]
     return frame.figure(
         data,
@@ -389,14 +401,14 @@ def alt_cuts(fabrics: Fabrics | None, system: System) -> str:
     """The rolls in words."""
 
     def piece_text(piece: RollPiece) -> str:
-        return f"{piece.what} {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
+        return f"{piece.name} {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
 
     lines = [
         f"{name}: {', '.join(piece_text(piece) for kind, piece in pieces if kind != 'left over')}; left over: "
         + (", ".join(piece_text(piece) for kind, piece in pieces if kind == "left over") or "nothing")
         for name, _, _, pieces in _rows(fabrics)
     ]
-    return "Rolls of fabric and what is cut off each. " + ". ".join(lines) + "."
+    return "Rolls of fabric and what is cut from each. " + ". ".join(lines) + "."
 
 
 def _rows(fabrics: Fabrics | None) -> list[tuple[str, float, float, list[tuple[str, RollPiece]]]]:
@@ -418,9 +430,9 @@ def _rows(fabrics: Fabrics | None) -> list[tuple[str, float, float, list[tuple[s
 
 def _piece_lines(piece: RollPiece, system: System, unit: str) -> list[str]:
     """Lines of text on a piece: its liner, its number, its length."""
-    name, strip, number = piece.what.rpartition(" strip ")
+    name, strip, number = piece.name.rpartition(" strip ")
     size = show(piece.along, LENGTH, system, unit)
-    return [frame.plain(name), f"strip {number}, {size}"] if strip else [frame.plain(piece.what), size]
+    return [frame.plain(name), f"strip {number}, {size}"] if strip else [frame.plain(piece.name), size]
 
 
 def _boxes(
@@ -430,11 +442,11 @@ def _boxes(
     y: list[float | None] = []
     hover: list[str] = []
     for row, width, piece in boxes:
-        left, right = (float(frame.in_unit(edge_place, unit)) for edge_place in (piece.x, piece.x + piece.along))
-        top, foot = (row - HIGH / 2 + HIGH * edge_place / width for edge_place in (piece.y, piece.y + piece.across))
+        left, right = (float(frame.in_unit(x_end, unit)) for x_end in (piece.x, piece.x + piece.along))
+        top, foot = (row - ROLL_HEIGHT / 2 + ROLL_HEIGHT * y_end / width for y_end in (piece.y, piece.y + piece.across))
         x += [left, right, right, left, left, None]
         y += [top, top, foot, foot, top, None]
-        text = f"{frame.plain(piece.what)}: {show(piece.along, LENGTH, system)} × {show(piece.across, LENGTH, system)}"
+        text = f"{frame.plain(piece.name)}: {show(piece.along, LENGTH, system)} × {show(piece.across, LENGTH, system)}"
         hover += [text] * 6
     return {
         "type": "scatter",

@@ -1,4 +1,7 @@
-"""Result types of the liner trade, which other trades, pictures and papers read."""
+"""Result types of the liner trade: sizes and panels of each liner, rolls of fabric, edges, strips and uplift.
+
+A liner is a rectangle: its length runs along its turn, its width across. A fabric is the underlay or the overlay.
+"""
 
 from dataclasses import dataclass
 
@@ -13,18 +16,18 @@ from pondkit.trades.liner.inputs import Fabric, Liner
 
 @dataclass(frozen=True, eq=False)
 class LinerFootprint:
-    """A liner's footprint: the liner with the pools under it.
+    """A liner with the pools that it covers.
 
     Attributes:
         liner: Inputs of the liner.
-        names: Pools under it that have no problem.
-        surfaces: Liner surface of each.
-        areas: Per pool: true area up to the rim, and plan area of the edge strip [m²].
-        rims: The rims under it.
-        turn_deg: Direction of its length.
+        names: Names of the pools that it covers and that have no problem.
+        surfaces: Liner surface of each of them.
+        areas: For each: true area up to the rim, and plan area of the edge strip [m²].
+        rims: Their rims.
+        turn_deg: Direction of its length, anticlockwise from east.
         along, across: Its span along its length and across.
         edge: Width of liner beyond the rims, measured along it [m].
-        trench: Centre line of the anchor trench; None without one.
+        trench: Centre line of the anchor trench on the site; None without one.
     """
 
     liner: Liner
@@ -40,21 +43,21 @@ class LinerFootprint:
 
     @property
     def axes(self) -> Placed:
-        """The liner's own axes: x along its length, from the site's origin."""
+        """Axes of the liner on the site: x along its length, from the site's origin."""
         return Placed(0.0, 0.0, self.turn_deg)
 
 
 @dataclass(frozen=True)
 class Seam:
-    """One straight seam.
+    """One straight seam of a liner as it lies flat.
 
     Attributes:
         along: True if it runs along the liner's length.
-        place: Distance from the liner's left (or lower) end, on the sheet [m].
+        place: Distance of its middle from the liner's lower side if it runs along, from its left end if across [m].
         length: Its length [m].
         depth: Its greatest depth below the highest water [m]; 0 or less above water.
         lowest: True if it crosses the lowest part of a pool.
-        start: Distance of its start from the liner's corner, along the seam [m].
+        start: Distance of its start from the liner's left end if it runs along, from its lower side if across [m].
     """
 
     along: bool
@@ -67,7 +70,14 @@ class Seam:
 
 @dataclass(frozen=True)
 class LinerPanel:
-    """A panel: its number in the order of laying, the stock it is cut from, its lower left corner and its sides [m]."""
+    """A panel of a liner as it lies flat.
+
+    Attributes:
+        name: Its number in the order of laying.
+        stock: Name of the roll that it is cut from.
+        x, y: Its lower left corner, from that of the liner [m].
+        along, across: Its sides along the liner's length and across it [m].
+    """
 
     name: str
     stock: str
@@ -79,14 +89,19 @@ class LinerPanel:
 
 @dataclass(frozen=True)
 class Panels:
-    """Panels of a liner: their number, their seams, the panels cut from given rolls, and whether joins of neighbours
-    line up.
+    """The panels that a liner is made up of.
+
+    Attributes:
+        count: Number of panels.
+        seams: Their seams.
+        pieces: The panels one by one, where rolls are entered; else empty.
+        joins_line_up: True if joins of neighbouring strips meet, where four layers lie.
     """
 
     count: int
     seams: tuple[Seam, ...]
     pieces: tuple[LinerPanel, ...] = ()
-    stacked: bool = False
+    joins_line_up: bool = False
 
     @property
     def depth(self) -> float:
@@ -96,8 +111,8 @@ class Panels:
 
 @dataclass(frozen=True, eq=False)
 class Purchase(Result):
-    """Purchase and cutting plan of one liner. Subjects are the liner, "liner / roll", "liner / panel 2", "liner / seam
-    1".
+    """The rolls to buy for one liner, and what is cut from them. Subjects are the liner, "liner / roll",
+    "liner / panel 2", "liner / seam 1", "liner / roll, offcut 1".
     """
 
     plan_cost: Entry
@@ -115,18 +130,25 @@ class Purchase(Result):
 
 
 @dataclass(frozen=True)
-class Strips:
-    """Strips of one liner: its name, their number, the length of each, and the width trimmed off the last [m]."""
+class FabricStrips:
+    """Strips of one fabric for one liner, side by side.
+
+    Attributes:
+        liner: Name of the liner.
+        count: Number of strips.
+        length: Length of each [m].
+        trimmed: Width trimmed off the last [m].
+    """
 
     liner: str
     count: int
-    along: float
+    length: float
     trimmed: float
 
 
 @dataclass(frozen=True)
 class Pad:
-    """Pads of one size: purpose, count, and sides, the longer first [m]."""
+    """Pads of one size: what they are for, their number, and their sides, the longer first [m]."""
 
     name: str
     count: int
@@ -136,9 +158,16 @@ class Pad:
 
 @dataclass(frozen=True)
 class RollPiece:
-    """A rectangle on a roll: name, distance from the roll's free end, distance from its edge, length, width [m]."""
+    """A rectangle of a roll of fabric: piece of a strip, pad or offcut.
 
-    what: str
+    Attributes:
+        name: Strip that it is of, what a pad is for, or name of the offcut.
+        x, y: Distance from the roll's free end and from its edge [m].
+        along, across: Its sides along the roll and across it [m].
+        pad: True for a pad.
+    """
+
+    name: str
     x: float
     y: float
     along: float
@@ -147,12 +176,19 @@ class RollPiece:
 
     @property
     def area(self) -> float:
+        """Its area [m²]."""
         return self.along * self.across
 
 
 @dataclass(frozen=True)
 class RollCut:
-    """One roll: pieces cut from it, offcuts, and the lengths of its strips and of the rows of pads beyond them [m]."""
+    """One roll of fabric.
+
+    Attributes:
+        pieces: Pieces of strips and pads cut from it.
+        offcuts: What is left of it.
+        runs: Lengths cut off it: of each piece of a strip, and of each row of pads beyond the strips [m].
+    """
 
     pieces: tuple[RollPiece, ...]
     offcuts: tuple[RollPiece, ...]
@@ -165,8 +201,8 @@ class FabricRolls:
 
     Attributes:
         rolls: The rolls, one by one.
-        least: True if no plan has fewer rolls.
-        from_offcuts, off_rolls: Number of pads cut from the offcuts of strips, and from further rolls.
+        least: Number of rolls that no plan can do with less than; as many as ``rolls`` if this one is proven least.
+        from_offcuts, off_rolls: Number of pads cut from what the strips leave, and from further rolls.
         pad_run: Length of roll cut for pads beyond the strips [m].
     """
 
@@ -183,9 +219,10 @@ class LinerResult(Result):
 
     Attributes:
         name: Name of the liner.
+        purchase: The rolls to buy; None if no rolls are entered.
         panels: Its panels.
-        footprint: Its footprint, for pictures.
-        strips: Strips of each fabric, as cut from rolls.
+        footprint: The liner with the pools that it covers, for pictures.
+        strips: Strips of each fabric, by its name.
     """
 
     name: str
@@ -220,7 +257,7 @@ class LinerResult(Result):
     purchase: Purchase | None
     panels: Panels
     footprint: LinerFootprint
-    strips: dict[str, Strips]
+    strips: dict[str, FabricStrips]
 
 
 @dataclass(frozen=True, eq=False)
@@ -228,7 +265,7 @@ class Fabrics(Result):
     """Rolls of both fabrics. Subjects are a fabric, or "underlay / roll 1".
 
     Attributes:
-        cuts: (fabric, its inputs, cutting plan of its rolls), for pictures.
+        cuts: (name of a fabric, its inputs, cutting plan of its rolls), for pictures.
         problems: Problems of pads too large for a roll.
     """
 
@@ -247,7 +284,7 @@ class Fabrics(Result):
 
 @dataclass(frozen=True, eq=False)
 class Uplift(Result):
-    """Uplift of the liners of empty pools by groundwater, pool by pool."""
+    """Uplift of the liners of empty pools by groundwater. Subjects are pools."""
 
     liner_uplift: tuple[Entry, ...]
     uplift_pressure: tuple[Entry, ...]
@@ -257,10 +294,12 @@ class Uplift(Result):
 
 @dataclass(frozen=True, eq=False)
 class Extras(Result):
-    """Figures of strips, pads, edges, trenches and groundwater. Subjects are a link, a boulder, "liner / pool, stretch
-    3", a liner, a pool, or "pool / zone".
+    """What belongs to the liners besides their size: strips under links, pads, folds, edges, anchor trenches and
+    uplift. Subjects are a link, a kind of boulder, "pool / zone", "liner / pool, stretch 3", a liner, or "liner /
+    pool".
 
     Attributes:
+        uplift: Uplift of the liners of empty pools.
         pads: Pads under boulders and against burrowing, as cut.
         anchored: Liners that end in an anchor trench.
         problems: Problems of the zones in which burrowing is expected.
@@ -284,7 +323,7 @@ class Extras(Result):
 
 @dataclass(frozen=True, eq=False)
 class LiningResult(Result):
-    """All liners of an option; totals are None if one has a problem."""
+    """All liners of an option. Totals and rolls of fabric are None if a pool or a liner has a problem."""
 
     liners: tuple[LinerResult, ...]
     total_liner_order: Entry | None

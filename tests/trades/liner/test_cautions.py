@@ -12,7 +12,7 @@ from pondkit.trades.liner import formulas as edge_formulas
 from pondkit.trades.liner import formulas as rel
 from pondkit.trades.liner.fabrics import fabrics
 from pondkit.trades.liner.inputs import Lining
-from pondkit.trades.liner.results import Pad, Strips
+from pondkit.trades.liner.results import FabricStrips, Pad
 from tests.cautions import cases, edge, told
 from tests.trades.liner import test_liners, test_uplift
 from tests.trades.liner.test_extras import design, figures
@@ -181,7 +181,7 @@ def test_pads_that_may_do_with_fewer_rolls() -> None:
 
     def rolls(count: int, wide: float) -> Any:
         return fabrics(
-            lining, {"underlay": (), "overlay": (Strips("a", 1, 10.0, 0.0),)}, (Pad("seat", count, 30.0, wide),)
+            lining, {"underlay": (), "overlay": (FabricStrips("a", 1, 10.0, 0.0),)}, (Pad("seat", count, 30.0, wide),)
         )
 
     # Two pads of 30 x 2.1 m lie on no one roll of 4 m, though their area would; two of 2 m do, side by side.
@@ -200,7 +200,7 @@ def test_claws_go_through_fabric() -> None:
 
 def test_folds_where_the_rim_turns_outward() -> None:
     def folded(turned: float) -> Entry:
-        return entry(edge_formulas.fold, "a", way=2.0, run=1.5, turned=turned)
+        return entry(edge_formulas.fold, "a", way=2.0, run=1.5, turn_angle=turned)
 
     edge(rules.FOLDS, folded, inside=0.0, outside=0.1, step=0.1)
 

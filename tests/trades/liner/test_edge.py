@@ -107,4 +107,4 @@ def test_the_layout_shows_it() -> None:
     assert lined is not None
     liner = lined.liners[0]
     names = [trace.get("name") for trace in view.layout(liner, "si", lap=0.15)["data"]]
-    assert "anchor trench, middle line" in names and "anchor trench" in view.alt_layout(liner, "si")
+    assert "anchor trench, centre line" in names and "anchor trench" in view.alt_layout(liner, "si")

@@ -11,7 +11,7 @@ from pondkit.core.units import AREAL_MASS, read
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.liner import formulas as rel
-from pondkit.trades.liner.panels import met, panels
+from pondkit.trades.liner.panels import seam_depths, stock_panels
 from pondkit.trades.liner.results import LinerResult
 
 FT, IN = 0.3048, 0.0254
@@ -128,7 +128,7 @@ def test_no_seam_where_the_stock_is_wide_enough_and_a_dry_one_before_a_wet_one()
     sheets = (found.footprint.along, found.footprint.across)
     two_pools = liner(design([pool("a"), pool("b", at=[12, 0])], {"stock_width": 15, "stock_length": 15}))
     assert two_pools.panel_count.value == 2 and two_pools.seam_depth.value <= 0  # between the pools, above water
-    assert panels(4.0, 3.0, sheets, (3.0, 4.0), 0.15, 0.0).count == 1
+    assert stock_panels(4.0, 3.0, sheets, (3.0, 4.0), 0.15, 0.0).count == 1
 
 
 def test_a_seam_across_the_lowest_part_is_cautioned() -> None:
@@ -137,8 +137,8 @@ def test_a_seam_across_the_lowest_part_is_cautioned() -> None:
 
 
 def test_order_is_net_and_allowance_rounded_up_to_the_unit_of_sale() -> None:
-    assert rel.ordered(11.2 * FT, 1 * FT, 1 * FT) == pytest.approx(13 * FT)  # 12.2 -> 13 by hand
-    assert rel.ordered(11 * FT, 1 * FT, 1 * FT) == pytest.approx(12 * FT)  # a whole number stays
+    assert rel.order_length(11.2 * FT, 1 * FT, 1 * FT) == pytest.approx(13 * FT)  # 12.2 -> 13 by hand
+    assert rel.order_length(11 * FT, 1 * FT, 1 * FT) == pytest.approx(12 * FT)  # a whole number stays
 
 
 def test_masses_of_the_notes() -> None:
@@ -184,7 +184,7 @@ def test_the_trades_rule_falls_short_over_two_pools_and_says_so() -> None:
     ("change", "said"),
     [
         ({"liners": [{"name": "liner", "covers": ["pond"]}]}, "no pool is called 'pond'"),
-        ({"liners": [{"name": "a", "covers": ["pool"]}, {"name": "b", "covers": ["pool"]}]}, "lies under 'a' already"),
+        ({"liners": [{"name": "a", "covers": ["pool"]}, {"name": "b", "covers": ["pool"]}]}, "covered by 'a' already"),
         (
             {"stock_width": "65 cm", "seam_lap": "50 cm", "underlay": {"roll_width": "40 cm", "lap": "50 cm"}},
             "gains only",
@@ -201,7 +201,7 @@ def test_a_pool_under_no_liner_is_said_at_the_area() -> None:
     found = liner(
         design([pool("a"), pool("b", at=[20, 0])], {"liners": [{"name": "liner", "covers": ["a"], "turn_deg": 0}]})
     )
-    assert any("Under no liner: b" in caution.text for caution in found.liner_area.cautions)
+    assert any("No liner covers: b" in caution.text for caution in found.liner_area.cautions)
 
 
 def test_laps_are_bought_weighed_and_priced() -> None:
@@ -235,6 +235,6 @@ def test_a_seam_is_as_deep_as_its_lower_edge() -> None:
     tiers = [{"zone": "deep", "depth": 2, "batter": 1}]
     under = liner(design([pool(outline={"shape": "rectangle", "length": 30, "width": 10}, tiers=tiers)])).footprint
     at = 0.3 + BANK + math.hypot(1, 1)  # on the sheet, from its edge: 1 m down the face
-    (narrow,), _ = met(under.across, np.array([at]), 0.0, 0.0)
-    (wide,), _ = met(under.across, np.array([at]), 0.4, 0.0)
+    (narrow,), _ = seam_depths(under.across, np.array([at]), 0.0, 0.0)
+    (wide,), _ = seam_depths(under.across, np.array([at]), 0.4, 0.0)
     assert narrow == pytest.approx(1.0, abs=2e-3) and wide - narrow == pytest.approx(0.2 * math.sqrt(0.5), abs=2e-3)

@@ -13,8 +13,16 @@ from pondkit import load
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner import pictures as view
-from pondkit.trades.liner.panels import Cut, apart, cut
-from pondkit.trades.liner.plan import Stock, StripPlan, _beside, cheapest, fewest_seams
+from pondkit.trades.liner.panels import (
+    Stock,
+    StripCut,
+    StripPlan,
+    _strips_side_by_side,
+    cheapest,
+    cut_strips,
+    fewest_seams,
+    joins_apart,
+)
 
 
 def patterns(run: int, length: int, lap: int) -> list[tuple[int, ...]]:
@@ -95,11 +103,11 @@ def exhaustive(length: int, width: int, stock: list[Stock], lap: int) -> float:
 @pytest.mark.parametrize("length", [4, 5, 7, 9])
 @pytest.mark.parametrize("run", [3, 5, 6, 8, 9, 11])
 def test_strips_take_no_more_rolls_than_the_best_of_all_joined_ones(count: int, run: int, length: int) -> None:
-    made = cut(count, run, length, 1.0)
+    made = cut_strips(count, run, length, 1.0)
     assert made.rolls == fewest(count, run, length, 1)
     assert all(sum(strip) - (len(strip) - 1) == pytest.approx(run) for strip in made.strips)
-    assert sum(map(sum, made.strips)) + sum(made.left) == pytest.approx(made.rolls * length)
-    assert all(apart(a, b, 1.0) for a, b in itertools.pairwise(made.strips))
+    assert sum(map(sum, made.strips)) + sum(made.offcuts) == pytest.approx(made.rolls * length)
+    assert all(joins_apart(a, b, 1.0) for a, b in itertools.pairwise(made.strips))
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -132,7 +140,7 @@ def test_strips_share_rolls_by_hand() -> None:
 )
 def test_no_piece_of_a_strip_is_shorter_than_two_laps(run: float, pieces: tuple[float, ...]) -> None:
     """By hand, rolls of 20 m and laps of 0.3 m: what is left of a strip is made two laps long off the piece before."""
-    (strip,) = cut(1, run, 20.0, 0.3).strips
+    (strip,) = cut_strips(1, run, 20.0, 0.3).strips
     assert sum(strip) - 0.3 * (len(strip) - 1) == pytest.approx(run)
     assert min(strip) >= 0.6 - 1e-9 or len(strip) == 1
     assert sorted(strip) == pytest.approx(sorted(pieces))
@@ -141,13 +149,15 @@ def test_no_piece_of_a_strip_is_shorter_than_two_laps(run: float, pieces: tuple[
 def test_neighbours_joins_are_a_lap_apart() -> None:
     """By hand: joins in the middle of laps that end 5 and 5.3 m from the strip's end; nearer is in one line."""
     one = (5.0, 5.0)
-    assert apart(one, (5.3, 4.7), 0.3) and not apart(one, (5.29, 4.71), 0.3) and not apart(one, one, 0.3)
+    assert (
+        joins_apart(one, (5.3, 4.7), 0.3) and not joins_apart(one, (5.29, 4.71), 0.3) and not joins_apart(one, one, 0.3)
+    )
 
 
 def test_long_rows_keep_their_joins_apart() -> None:
     # Each strip is just two rolls long: joined in the middle they would all lie in one line.
-    made = cut(60, 39.85, 20.0, 0.15)
-    assert all(apart(a, b, 0.15) for a, b in itertools.pairwise(made.strips)) and made.rolls == 121
+    made = cut_strips(60, 39.85, 20.0, 0.15)
+    assert all(joins_apart(a, b, 0.15) for a, b in itertools.pairwise(made.strips)) and made.rolls == 121
 
 
 def lined(rolls: list[dict[str, Any]], seam_lap: str = "15 cm", **more: Any) -> OptionResult:
@@ -213,7 +223,7 @@ def test_joins_of_neighbours_lie_apart_and_each_lap_upstream_over_downstream(sid
     found = lined(rolls, pools=pools, lining=lining)
     panels = found.lining.liners[0].panels  # type: ignore[union-attr]
     cross = [seam for seam in panels.seams if not seam.along]
-    assert len(cross) >= 2 and not panels.stacked
+    assert len(cross) >= 2 and not panels.joins_line_up
     # Panels lie double along every seam, joins across a strip too: nothing else is laid twice.
     liner = found.lining.liners[0]  # type: ignore[union-attr]
     ordered = liner.liner_length_order.value * liner.liner_width_order.value
@@ -309,7 +319,7 @@ def test_the_layout_names_each_panel_with_its_size() -> None:
 
 def test_rolls_hardly_longer_than_two_laps_are_still_planned() -> None:
     # Two strips of 11 m off rolls of 62 cm with a lap of 30: each piece gains 32 cm, 34 pieces and more a strip.
-    made = cut(2, 11.0, 0.62, 0.30)
+    made = cut_strips(2, 11.0, 0.62, 0.30)
     assert all(sum(strip) - 0.30 * (len(strip) - 1) == pytest.approx(11.0) for strip in made.strips)
     assert made.rolls >= math.ceil(2 * (11.0 - 0.3) / 0.32)
 
@@ -340,10 +350,10 @@ def test_both_plans_are_shown_and_one_alone_where_they_are_one() -> None:
 def test_a_strip_beside_one_of_another_width_is_turned_where_their_joins_would_meet() -> None:
     """Strips of 3 + 5 m on rolls of two widths: one of them the other way round, so that the joins are 2 m apart."""
     strip = (3.0, 5.0)
-    one = Cut(1, (strip,), ())
+    one = StripCut(1, (strip,), ())
     choice = StripPlan(True, (one, one), 0.0, 8.0)
     stock = [Stock("a", 3.0, 20.0, 1.0), Stock("b", 2.0, 20.0, 1.0)]
-    strips, stacked = _beside(choice, stock, 0.1)
+    strips, stacked = _strips_side_by_side(choice, stock, 0.1)
     assert not stacked
     assert [kind for kind, _ in strips] == [0, 1]
     assert sorted(pieces for _, pieces in strips) == [(3.0, 5.0), (5.0, 3.0)]

@@ -16,14 +16,14 @@ from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.cost.inputs import ITEMS_OF_RATE
 from pondkit.trades.liner import pictures as view
+from pondkit.trades.liner.fabrics import fabric_rolls, pieces_of_strip, pieces_of_strips
 from pondkit.trades.liner.formulas import strip_count, strips_area
-from pondkit.trades.liner.plan import fabric_rolls, parts, pieces_of
-from pondkit.trades.liner.results import Pad, Strips
+from pondkit.trades.liner.results import FabricStrips, Pad
 
 WIDE, LONG, LAP = 4.0, 20.0, 0.3
 strips_of = st.lists(
     st.tuples(st.integers(1, 4), st.floats(1.0, 30.0), st.floats(0.0, 3.0)).map(
-        lambda row: Strips("liner", row[0], round(row[1], 3), round(row[2], 3))
+        lambda row: FabricStrips("liner", row[0], round(row[1], 3), round(row[2], 3))
     ),
     min_size=0,
     max_size=3,
@@ -39,7 +39,9 @@ pads_of = st.lists(
 
 @settings(max_examples=80, deadline=None)
 @given(strips_of, pads_of)
-def test_every_piece_is_cut_once_none_over_another_and_nothing_is_lost(strips: list[Strips], pads: list[Pad]) -> None:
+def test_every_piece_is_cut_once_none_over_another_and_nothing_is_lost(
+    strips: list[FabricStrips], pads: list[Pad]
+) -> None:
     found = fabric_rolls(strips, pads, WIDE, LONG, LAP)
     for roll in found.rolls:
         boxes = [shapely.box(p.x, p.y, p.x + p.along, p.y + p.across) for p in (*roll.pieces, *roll.offcuts)]
@@ -51,7 +53,7 @@ def test_every_piece_is_cut_once_none_over_another_and_nothing_is_lost(strips: l
     wanted = sorted((pad.long, pad.wide) for pad in pads for _ in range(pad.count))
     assert sorted((max(p.along, p.across), min(p.along, p.across)) for p in cut if p.pad) == wanted
     assert found.from_offcuts + found.off_rolls == len(wanted)
-    strip_run = sum(sum(piece) for own in strips for piece in pieces_of(own.count, own.along, LONG, LAP))
+    strip_run = sum(sum(piece) for own in strips for piece in pieces_of_strips(own.count, own.length, LONG, LAP))
     assert sum(p.along for p in cut if not p.pad) == pytest.approx(strip_run)
     assert sum(sum(roll.runs) for roll in found.rolls) == pytest.approx(strip_run + found.pad_run)
     assert found.least <= len(found.rolls)
@@ -68,11 +70,11 @@ def test_no_bound_is_over_a_plan_that_wastes_nothing(seed: int) -> None:
             run = rng.uniform(2, 5)
             x += run
             if rng.random() < 0.5:
-                strips.append(Strips(f"liner {roll}", 1, run, 0.0))
+                strips.append(FabricStrips(f"liner {roll}", 1, run, 0.0))
                 continue
             at = rng.uniform(1, 3)
             pads += [Pad("under stone", 1, max(run, wide), min(run, wide)) for wide in (at, WIDE - at)]
-        strips.append(Strips("last", 1, LONG - x, 0.0))
+        strips.append(FabricStrips("last", 1, LONG - x, 0.0))
     found = fabric_rolls(strips, pads, WIDE, LONG, LAP)
     assert found.least <= count <= len(found.rolls)
 
@@ -80,7 +82,7 @@ def test_no_bound_is_over_a_plan_that_wastes_nothing(seed: int) -> None:
 def test_strips_of_two_liners_share_rolls_as_few_as_trying_every_deal() -> None:
     """Five strips of 8 m and three of 11 m on rolls of 20 m: no two of 11 m share a roll, one of each does."""
     runs = [8.0] * 5 + [11.0] * 3
-    found = fabric_rolls([Strips("a", 5, 8.0, 0.0), Strips("b", 3, 11.0, 0.0)], [], WIDE, LONG, LAP)
+    found = fabric_rolls([FabricStrips("a", 5, 8.0, 0.0), FabricStrips("b", 3, 11.0, 0.0)], [], WIDE, LONG, LAP)
     fewest = next(
         n
         for n in range(1, 9)
@@ -111,16 +113,17 @@ def test_the_area_of_strips_holds_the_laps_of_their_joins() -> None:
 
 def test_a_strip_longer_than_a_roll_is_joined_with_laps() -> None:
     # 45 m of 20 m rolls: 20 + 19.7 + 5.9 laid end to end with 0.3 m over each: 45.6 m of fabric.
-    assert parts(45.0, 20.0, 0.3) == pytest.approx((20.0, 20.0, 5.6))
-    assert parts(39.7, 20.0, 0.3) == pytest.approx((20.0, 20.0))
-    assert parts(20.0, 20.0, 0.3) == (20.0,)
+    assert pieces_of_strip(45.0, 20.0, 0.3) == pytest.approx((20.0, 20.0, 5.6))
+    assert pieces_of_strip(39.7, 20.0, 0.3) == pytest.approx((20.0, 20.0))
+    assert pieces_of_strip(20.0, 20.0, 0.3) == (20.0,)
 
 
 def test_pads_come_from_trimmings_then_from_the_end_of_a_roll_then_from_a_further_one() -> None:
     # One strip of 15 m trimmed by 1.2 m: twelve pads of 1.2 m square; the end, 5 x 4 m, gives 4
     # x 3 = 12; the rest a further roll.
     by_count = {
-        n: fabric_rolls([Strips("a", 1, 15.0, 1.2)], [Pad("p", n, 1.2, 1.2)], WIDE, LONG, LAP) for n in (12, 24, 25)
+        n: fabric_rolls([FabricStrips("a", 1, 15.0, 1.2)], [Pad("p", n, 1.2, 1.2)], WIDE, LONG, LAP)
+        for n in (12, 24, 25)
     }
     assert [(f.from_offcuts, f.off_rolls, len(f.rolls)) for f in by_count.values()] == [
         (12, 0, 1),
@@ -295,9 +298,9 @@ def test_the_drawing_and_its_words_show_every_piece() -> None:
 
 def test_strips_longer_than_short_rolls_are_fed_on_from_what_is_left() -> None:
     # By hand: 5 strips of 29 m off rolls of 20 m, lap 0.3: 20 + 9.3 each, and two of 9.3 share a roll: 8.
-    assert len(fabric_rolls([Strips("a", 5, 29.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8
+    assert len(fabric_rolls([FabricStrips("a", 5, 29.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8
     # 5 strips of 31 m: 20 + 11.3, of which no two share a roll: 10; fed on, 155 m and four or more laps take 8.
-    assert len(fabric_rolls([Strips("a", 5, 31.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8
+    assert len(fabric_rolls([FabricStrips("a", 5, 31.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8
 
 
 def test_of_pads_as_wide_as_each_other_the_longest_are_laid_first() -> None:
@@ -316,7 +319,7 @@ def test_of_pads_of_unlike_widths_the_widest_are_laid_first() -> None:
 
 def test_a_pad_takes_the_smallest_trimming_that_holds_it_so_that_the_larger_stays_whole() -> None:
     """Trimmings of 10 by 1.2 m and of 6 by 3 m: both hold a pad of 5 by 1.2."""
-    strips = [Strips("long", 1, 10.0, 1.2), Strips("broad", 1, 6.0, 3.0)]
+    strips = [FabricStrips("long", 1, 10.0, 1.2), FabricStrips("broad", 1, 6.0, 3.0)]
     (roll,) = fabric_rolls(strips, [Pad("pad", 1, 5.0, 1.2)], WIDE, LONG, LAP).rolls
     sizes = {(round(piece.along, 6), round(piece.across, 6)) for piece in roll.offcuts}
     assert (6.0, 3.0) in sizes and (5.0, 1.2) in sizes

@@ -12,8 +12,7 @@ from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner import formulas
 from pondkit.trades.liner import pictures as view
-from pondkit.trades.liner.panels import LOWEST, met, panels
-from pondkit.trades.liner.plan import _shallowest
+from pondkit.trades.liner.panels import LOWEST, _shallowest_order, seam_depths, stock_panels
 from tests.trades.liner.test_extras import design, figures
 
 
@@ -46,7 +45,7 @@ def test_a_seam_on_the_floor_lies_under_depth_and_rise(rise: float) -> None:
     assert figures(bought, "seam_depth")["a"].value == pytest.approx(max(depths))
     stock = figures(box(rise), "seam_depth")["a"]
     assert stock.value == pytest.approx(1 + rise, abs=1e-3)
-    assert any("Under the highest water" in c.text for c in stock.cautions)
+    assert any("below the highest water" in c.text for c in stock.cautions)
 
 
 @pytest.mark.parametrize(("at_rest", "rise", "wet"), [(-0.03, 0.05, True), (-0.05, 0.05, False), (-0.03, 0.02, False)])
@@ -66,7 +65,7 @@ def crosses_lowest(shelf: float, from_foot: float, lap: float = 0.3) -> bool:
     assert found.lining is not None
     sheet = found.lining.liners[0].footprint.along
     middle = sheet.from_left(np.array([-2.0 - from_foot]), np.array([0.0]))
-    depth, low = met(sheet, middle, lap, 0.0)
+    depth, low = seam_depths(sheet, middle, lap, 0.0)
     assert depth[0] >= 1 - shelf - 1e-6
     return bool(low[0])
 
@@ -96,7 +95,7 @@ def test_the_layout_says_which_water() -> None:
     lined = box(0.05).lining
     assert lined is not None
     notes = " ".join(note["text"] for note in view.layout(lined.liners[0], "si", lap=0.15)["layout"]["annotations"])
-    assert "under the highest water" in notes
+    assert "below the highest water" in notes
 
 
 @pytest.mark.parametrize("deep_on_the_left", [True, False])
@@ -113,13 +112,13 @@ def test_the_least_sheet_lies_in_the_middle_of_what_is_ordered(deep_on_the_left:
             deep = (places < self.length / 2) == deep_on_the_left
             return np.where(deep, 1.0, 0.2)[None], np.ones((1, len(places)))
 
-    found = panels(3.0, 10.0, (Halves(3.0), Halves(8.0)), (6.0, 6.0), 0.2, 0.0)  # type: ignore[arg-type]
+    found = stock_panels(3.0, 10.0, (Halves(3.0), Halves(8.0)), (6.0, 6.0), 0.2, 0.0)  # type: ignore[arg-type]
     (seam,) = found.seams
     assert seam.along and seam.depth == 0.2
     assert seam.place - 0.1 >= 5.0 if deep_on_the_left else seam.place + 0.1 <= 5.0
     # The same from rolls: two strips of 6 m, the first of which ends half a lap beyond the seam's middle.
     strips = ((0, (3.0,)), (1, (3.0,)))
-    _, ends, (depth, _) = _shallowest(strips, {0: 6.0, 1: 6.0}, 10.0, Halves(8.0), 0.2, 0.0)  # type: ignore[arg-type]
+    _, ends, (depth, _) = _shallowest_order(strips, {0: 6.0, 1: 6.0}, 10.0, Halves(8.0), 0.2, 0.0)  # type: ignore[arg-type]
     assert depth.tolist() == [0.2]
     assert ends[0] - 0.2 >= 5.0 if deep_on_the_left else ends[0] <= 5.0
 

@@ -102,4 +102,4 @@ def test_a_tier_that_moves_no_shelf_works_no_seat_out_again() -> None:
     asked(project, memory)
     memory.worked.clear()
     asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
-    assert "seating" not in memory.worked
+    assert "seating_figures" not in memory.worked
