@@ -2,6 +2,7 @@
 the tunnels' result (clear way, swims, entrances, dens, ice at the mouths), then those of water, banks and fence.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -288,12 +289,6 @@ def _brief(
         failed.append(entry(formulas.failed, kind.name, cautions=notes, fails=check.fails))
         why_not = [warn.NOT_CHECKED(what=requirement, why=why) for requirement, why in check.unchecked]
         unchecked.append(entry(formulas.not_checked, kind.name, cautions=why_not, demands=[1.0] * len(why_not)))
-    for way_out in animals.ways_out:
-        text = words(
-            f"way out '{way_out.name}' of {way_out.pool}: {{slope}} to 1, {way_out.surface}",
-            slope=(float(way_out.slope), RATIO),
-        )
-        check.marks.append(RequirementMark(text, (float(way_out.at[0]), float(way_out.at[1])), True))
     complete = len(habitats) == len(pools) and not problems
     demands: dict[str, Any] = {
         name: tuple(check.found.get(name, ()))
@@ -309,9 +304,24 @@ def _brief(
         demands_not_checked=tuple(unchecked),
         total_demands_failed=with_cautions(total("", failed, COUNT), *some) if complete and failed else None,
         total_demands_not_checked=not_checked if unchecked else None,
-        marks=tuple(check.marks),
+        marks=(*check.marks, *_way_out_marks(animals, habitats)),
         problems=tuple(problems),
     )
+
+
+def _way_out_marks(animals: Animals, habitats: tuple[PoolHabitat, ...]) -> Iterator[RequirementMark]:
+    """A mark at each way out; it fails if it counts for none of the kinds that need one."""
+    habitat_of = {habitat.name: habitat for habitat in habitats}
+    kinds = [kind for kind in animals.kinds if kind.steepest_way_out is not None and kind.ways_out]
+    for way_out in animals.ways_out:
+        habitat = habitat_of.get(way_out.pool)
+        counts = habitat is None or not kinds or any(_fault(animals, kind, habitat, way_out) is None for kind in kinds)
+        text = words(
+            f"way out '{way_out.name}' of {way_out.pool}: {{slope}} to 1, {way_out.surface}"
+            + ("" if counts else "; it counts for no kind"),
+            slope=(float(way_out.slope), RATIO),
+        )
+        yield RequirementMark(text, (float(way_out.at[0]), float(way_out.at[1])), counts)
 
 
 def _check_water(

@@ -16,7 +16,7 @@ class RequirementMark:
     Attributes:
         text: What is required and by how much it is met or missed; of a way out its name, slope and surface.
         at: Its place on the site [m].
-        passes: False if the requirement is not met; a way out is not judged here, as it may suit one kind only.
+        passes: False if the requirement is not met, or if the way out counts for none of the kinds that need one.
     """
 
     text: Words

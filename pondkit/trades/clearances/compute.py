@@ -221,12 +221,7 @@ def clearances_result(
     entered = None
     if keep_outs:
         notes = [rules.CLEARANCE_NOT_KEPT(pair=figure.subject, away=(figure.value, LENGTH)) for figure in too_near]
-        names = {
-            keep_out.name
-            for keep_out in keep_outs
-            for figure in too_near
-            if figure.subject.endswith(f" / {keep_out.name}")
-        }
+        names = {_keep_out_name(figure.subject, keep_outs) for figure in too_near}
         entered = entry(relations.keep_outs_entered, "", cautions=notes, entered=float(len(names)))
     return ClearancesResult(
         entered,
@@ -257,6 +252,11 @@ def clearances_result(
         machines,
         problems,
     )
+
+
+def _keep_out_name(subject: str, keep_outs: tuple[SiteConstraint, ...]) -> str:
+    """Name of the keep-out of a pair; the longest that fits, as one name may end like another."""
+    return max((each.name for each in keep_outs if subject.endswith(f" / {each.name}")), key=len)
 
 
 def _way_in_cautions(way_in: WayIn) -> list[Caution]:

@@ -166,7 +166,7 @@ def _pipe_checks(
     """(uplift, resisting weight, ballast required) of each run in wet ground, and of dry pipe in each pool.
 
     Each stretch is checked by itself, as the soil over one does not hold down the next; in the ground with the least
-    cover along it.
+    cover along it, in a pool over its length under water at rest.
     """
     wet = alignment.wet_nodes()
     for run, covers_of_run in zip(alignment.runs, covers, strict=True):

@@ -141,6 +141,15 @@ def test_the_picture_tells_passed_and_failed_apart_and_says_them() -> None:
     assert "Fails: newt / den" in view.alt_brief(found.animals, "si")
 
 
+@pytest.mark.parametrize(("slope", "counts"), [(2.0, True), (1.99, False)])
+def test_a_way_out_that_counts_for_no_kind_is_drawn_as_failed(slope: float, counts: bool) -> None:
+    ramp = {"name": "log", "pool": "pool", "at": [4, 0], "slope": slope, "surface": "wood"}
+    found = brief({"steepest_way_out": 2}, {"ways_out": [ramp]})
+    (mark,) = [mark for mark in found.animals.marks if "way out 'log'" in say(mark.text, "si")]
+    assert mark.passes == counts and ("counts for no kind" in say(mark.text, "si")) != counts
+    assert (value(found, "demand_ways_out", "newt / pool") >= 0) == counts
+
+
 # ---------------------------------------------------------------- what is filled in and cannot be checked
 
 

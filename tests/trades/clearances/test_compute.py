@@ -55,6 +55,15 @@ def test_one_that_is_too_near_is_named_with_its_distance_and_what_to_do() -> Non
     assert found.keep_outs_entered.cautions[0].text.startswith("pool / gas line: ")
 
 
+def test_a_keep_out_whose_name_ends_like_another_counts_alone() -> None:
+    north = GAS | {"name": "north / gas line"}
+    far = GAS | {"points": [[-9, 9], [9, 9]]}
+    found = option(north, far).clearances
+    assert found is not None and found.keep_outs_entered
+    assert [figure.subject for figure in found.keep_out_distance if figure.cautions] == ["pool / north / gas line"]
+    assert found.keep_outs_entered.value == 1
+
+
 def test_clear_of_all_there_is_nothing_to_heed() -> None:
     found = option(OAK, LAND).clearances
     assert found is not None
