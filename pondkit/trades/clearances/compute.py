@@ -342,7 +342,7 @@ def _machine_footprints(lifts: LiftingResult | None) -> tuple[tuple[Footprint, .
     for index, (name, place, _, pick_up) in enumerate(lifts.positions):
         bodies.append(body_footprint(f"machine at {name}", place, lifts.size))
         swings = tuple(
-            (pick_up, single_lift.load.at, single_lift.phases[1].radius + single_lift.load.half_length)
+            (pick_up, single_lift.load.at, single_lift.phases.swing.radius + single_lift.load.half_length)
             for single_lift in lifts.lifts
             if single_lift.position == index
         )

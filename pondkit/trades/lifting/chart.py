@@ -17,7 +17,7 @@ from pondkit.core.tables import gathered
 from pondkit.core.units import LENGTH, MASS
 from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
-from pondkit.trades.lifting.results import Lift, LiftLoad, Phase, Place
+from pondkit.trades.lifting.results import Lift, LiftLoad, Phase, Phases, Place
 
 SAME = 1e-6  # m, kg: figures nearer than this are equal
 Ratings = tuple[float | None, float | None]  # over front and over side [kg]; None if not printed
@@ -297,18 +297,21 @@ def lift_from(inputs: Lifting, chart: Chart, load: LiftLoad, position: SoundPosi
     swing_radius = max(pick_up_radius, set_radius)
     besides_stone = float(inputs.bucket + inputs.coupler + inputs.rigging)
 
-    def phase(radius: float, rated_load: float | None) -> Phase:
+    def phase(when: str, radius: float, rated_load: float | None) -> Phase:
         left_for_stone = 0.0 if rated_load is None else rated_load - besides_stone
-        return Phase(radius, rated_load, load.mass / left_for_stone if left_for_stone > 0 else math.inf)
+        return Phase(when, radius, rated_load, load.mass / left_for_stone if left_for_stone > 0 else math.inf)
 
     pick_up_in_front, set_in_front = (_over_front(inputs, position, end) for end in (position.pick_up, load.at))
+    pick_up_rated = chart.rated_load(pick_up_radius, at_pick_up, in_swing, pick_up_in_front)
+    swing_rated = chart.rated_load(swing_radius, in_swing, in_swing, False)
+    set_rated = chart.rated_load(set_radius, at_set, in_swing, set_in_front)
     return Lift(
         load,
         position.index,
-        (
-            phase(pick_up_radius, chart.rated_load(pick_up_radius, at_pick_up, in_swing, pick_up_in_front)),
-            phase(swing_radius, chart.rated_load(swing_radius, in_swing, in_swing, False)),
-            phase(set_radius, chart.rated_load(set_radius, at_set, in_swing, set_in_front)),
+        Phases(
+            pick_up=phase("at pick-up", pick_up_radius, pick_up_rated),
+            swing=phase("in the swing", swing_radius, swing_rated),
+            at_set=phase("at its place", set_radius, set_rated),
         ),
     )
 

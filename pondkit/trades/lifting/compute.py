@@ -39,13 +39,11 @@ from pondkit.trades.lifting.positions import (
     place_cautions,
     ways_out,
 )
-from pondkit.trades.lifting.results import Lift, LiftingResult, LiftLoad, LiftSite, MachinePosition, Place
+from pondkit.trades.lifting.results import Lift, LiftingResult, LiftLoad, LiftSite, MachinePosition, Phase, Place
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import SlingsResult, StoneResult
 from pondkit.trades.walls.inputs import Walls
 
-PHASES = ("at pick-up", "in the swing", "at its place")
-SWING = 1  # index of the swing among the phases
 ROUNDING = 1e-9  # shares, lengths and slopes nearer than this are equal
 
 
@@ -229,7 +227,9 @@ class LiftFigures:
     """Figures of one lift: radius at the place of the stone, and use of the chart in each phase."""
 
     radius: Entry
-    uses: tuple[Entry, Entry, Entry]
+    pick_use: Entry
+    swing_use: Entry
+    set_use: Entry
 
 
 @remembered
@@ -281,8 +281,13 @@ def lift_figures(
         east=lift.load.at[0] - machine_place[0],
         north=lift.load.at[1] - machine_place[1],
     )
-    pick_up, swing, at_set = (_use(machine.inputs, lift, phase, cautions) for phase in range(3))
-    return LiftFigures(radius, (pick_up, swing, at_set))
+    return LiftFigures(
+        radius=radius,
+        pick_use=_use(machine.inputs, lift, lift.phases.pick_up),
+        # The cautions of the whole lift are put at its swing, so that one at pick-up or set is of that phase alone.
+        swing_use=_use(machine.inputs, lift, lift.phases.swing, [rules.LIFT_BY_THE_PLATE(), *cautions]),
+        set_use=_use(machine.inputs, lift, lift.phases.at_set),
+    )
 
 
 @remembered
@@ -330,9 +335,9 @@ def lift_plan(
             entry(rel.lift_turn, lift.load.subject, set_before=number) for number, lift in enumerate(lifts)
         ),
         lift_radius=tuple(each.radius for each in figures),
-        pick_use=tuple(each.uses[0] for each in figures),
-        swing_use=tuple(each.uses[1] for each in figures),
-        place_use=tuple(each.uses[2] for each in figures),
+        pick_use=tuple(each.pick_use for each in figures),
+        swing_use=tuple(each.swing_use for each in figures),
+        place_use=tuple(each.set_use for each in figures),
         chart_rated=machine.reduced,
         set_back_spare=checked.setbacks,
         way_out_stones=tuple(_way_out(lifting, exit_way) for exit_way in ways_out(lifting, way_in, lifts, task.digs)),
@@ -377,29 +382,27 @@ def _needs_lifting_devices(chart: Chart) -> bool:
     return chart.greatest_load > load or chart.greatest_moment > moment
 
 
-def _use(lifting: Lifting, lift: Lift, phase: int, lift_cautions: Sequence[Caution]) -> Entry:
-    """Use of the chart in one phase. The cautions of the whole lift are put at its swing, so that one at pick-up or set
-    is of that phase alone.
+def _use(lifting: Lifting, lift: Lift, phase: Phase, lift_cautions: Sequence[Caution] = ()) -> Entry:
+    """Use of the chart in one phase.
 
     Args:
         lifting: Inputs of the lift plan.
         lift: The lift.
-        phase: Index of the phase.
-        lift_cautions: Cautions of the whole lift.
+        phase: One of its phases.
+        lift_cautions: Cautions of the whole lift, to stand at this phase.
     """
-    rated_load, use = lift.phases[phase].rated_load, lift.phases[phase].use
-    cautions = [rules.LIFT_BY_THE_PLATE(), *lift_cautions] if phase == SWING else []
-    over_rating = rules.LIFT_OVER_RATING.where(*[use - ROUNDING] * 3, phase=PHASES[phase])
-    cautions += over_rating
-    if not over_rating and use > lifting.limit + ROUNDING:
-        cautions.append(rules.LIFT_OVER_LIMIT(limit=(lifting.limit, SHARE), phase=PHASES[phase]))
+    over_limit = phase.use > lifting.limit + ROUNDING
+    over_rating = rules.LIFT_OVER_RATING.where(*[phase.use - ROUNDING] * 3, phase=phase.when)
+    cautions = [*lift_cautions, *over_rating]
+    if over_limit and not over_rating:
+        cautions.append(rules.LIFT_OVER_LIMIT(limit=(lifting.limit, SHARE), phase=phase.when))
     return entry(
         rel.lift_use,
         lift.load.subject,
         source=USER,
         cautions=cautions,
         high_mass=lift.load.mass,
-        rated=rated_load,
+        rated=phase.rated_load,
         bucket=lifting.bucket,
         coupler=lifting.coupler,
         rigging=lifting.rigging,
@@ -412,14 +415,14 @@ def _limit_cautions(lifting: Lifting, lifts: Sequence[Lift], unplaced: int) -> I
     """
     for lift in lifts:
         if lift.use > lifting.limit + ROUNDING:
-            worst = max(range(3), key=lambda phase: lift.phases[phase].use)
+            worst = max(lift.phases, key=lambda phase: phase.use)
             yield rules.LIFT_NOT_WITHIN_LIMIT(
                 ACT if lift.use > 1 + ROUNDING else CHECK,
                 boulder=lift.load.subject,
                 position=lifting.positions[lift.position].name,
-                phase=PHASES[worst],
+                phase=worst.when,
                 use=(lift.use, SHARE),
-                radius=(lift.phases[worst].radius, LENGTH),
+                radius=(worst.radius, LENGTH),
             )
     if unplaced:
         yield rules.LIFTS_NOT_CHECKED(count=(unplaced, COUNT))

@@ -86,7 +86,7 @@ def alt_uses(lifting: LiftingResult | None, system: System) -> str:
         return "No lifts computed."
     text = "; ".join(
         f"{lift.load.subject} from {lifting.positions[lift.position].name}, "
-        f"{show(lift.phases[2].radius, LENGTH, system)} out: {show(lift.use, SHARE, system)} of the chart at most"
+        f"{show(lift.phases.at_set.radius, LENGTH, system)} out: {show(lift.use, SHARE, system)} of the chart at most"
         for lift in lifting.lifts
     )
     return f"Lifts in setting order, against a limit of {show(lifting.limit, SHARE, system)}: {text}."

@@ -267,7 +267,7 @@ def in_setting_order(lifting: Lifting, way_in: Place | None, lifts: Sequence[Lif
 
     def rank(lift: Lift) -> tuple[bool, float, int, float]:
         from_way_in = math.dist(_place(lifting.positions[lift.position].at), way_in) if way_in else 0.0
-        return (not lift.load.in_basin, -from_way_in, lift.position, -lift.phases[2].radius)
+        return (not lift.load.in_basin, -from_way_in, lift.position, -lift.phases.at_set.radius)
 
     waiting, ordered = sorted(lifts, key=rank), []
     while waiting:

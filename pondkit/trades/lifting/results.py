@@ -79,14 +79,24 @@ class Phase:
     """Pick-up, swing or set of one lift.
 
     Attributes:
+        when: Its name as a caution says it, such as "in the swing".
         radius: Radius of the load point [m].
         rated_load: Rated load of the chart there [kg]; None outside the chart.
         use: Mass of the stone over what the rated load leaves for it; inf if that is nothing, or if there is no rating.
     """
 
+    when: str
     radius: float
     rated_load: float | None
     use: float
+
+
+class Phases(NamedTuple):
+    """The phases of one lift, in order."""
+
+    pick_up: Phase
+    swing: Phase
+    at_set: Phase
 
 
 @dataclass(frozen=True)
@@ -96,12 +106,12 @@ class Lift:
     Attributes:
         load: The boulder.
         position: Index of the position in the order entered.
-        phases: Pick-up, swing and set.
+        phases: Its phases.
     """
 
     load: LiftLoad
     position: int
-    phases: tuple[Phase, Phase, Phase]
+    phases: Phases
 
     @property
     def use(self) -> float:
