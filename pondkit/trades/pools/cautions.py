@@ -1,4 +1,4 @@
-"""Cautions of the pools: depth and banks, tiers that do not exist in full, the cut, the ground and the groundwater."""
+"""Cautions of the pools: water and banks, tiers that the outline has no room for, the cut, the ground."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 from pondkit.core.entry import limit
@@ -21,7 +21,7 @@ OVER_DEPTH_LIMIT = CautionRule(
     "over_depth_limit",
     CHECK,
     "max_depth",
-    "Deeper than the limit entered for this site, {limit}: a barrier may be called for; your local code decides.",
+    "Deeper than the depth limit entered for this site, {limit}: a barrier may be called for; your local code decides.",
 )
 STEEP_BANK = CautionRule(
     "steep_bank",
@@ -43,9 +43,8 @@ ONE_SIDE_MEASURED = CautionRule(
     "one_side_measured",
     CHECK,
     "surface_area",
-    "Measured on one side of the baseline only: the outline closes straight from the last point to the first. "
-    "Where the water goes up to the "
-    "baseline, its ends belong in: add them with offset 0.",
+    "Measured on one side of the baseline only: the outline closes straight from the last point to the first. Where "
+    "the water reaches the baseline, add its ends with offset 0.",
 )
 
 # --- the cut ---
@@ -63,8 +62,7 @@ CUT_PROTECTION = CautionRule(
     ACT,
     "dig_depth",
     "Cut of 5 ft (1.5 m) or more: 29 CFR 1926 Subpart P calls for a protective system (slope, bench, shore) "
-    "unless in stable rock; "
-    "a competent person judges the soil, and local code decides.",
+    "unless in stable rock; a competent person judges the soil, and local code decides.",
     most=PROTECTED_FROM,
     reached=True,
 )
@@ -88,19 +86,17 @@ CUT_IN_GROUNDWATER = CautionRule(
     "cut_in_groundwater",
     ACT,
     "dig_depth",
-    "Groundwater may stand {over} over the floor of this dig: sides run and the floor goes soft. Have it drawn "
-    "down or pumped out, by someone "
-    "who knows how, before the floor is cut and until the pool is full; no liner on standing water. Where pumped "
-    "water may go is ruled.",
+    "Groundwater may stand {over} over the floor of this dig: sides run and the floor goes soft. Have it drawn down or "
+    "pumped out, by someone who knows how, before the floor is cut and until the pool is full; no liner on standing "
+    "water. Local rules say where pumped water may go.",
     most=0.0,
 )
 GROUNDWATER_UNKNOWN = CautionRule(
     "groundwater_unknown",
     REMINDER,
     "dig_depth",
-    "The groundwater's highest level is not entered (Site): water in the cut, and what lifts the liner when the "
-    "pool is emptied, are not checked. "
-    "Dig a trial hole and look after rain.",
+    "The groundwater's highest level is not entered (Site): water in the cut, and uplift of the liner when the pool is "
+    "emptied, are not checked. Dig a trial hole and look after rain.",
 )
 STEEPER_THAN_SOIL = CautionRule(
     "steeper_than_soil",
@@ -130,9 +126,8 @@ DIG_NOT_SURVEYED = CautionRule(
     "dig_not_surveyed",
     CHECK,
     "outside_survey",
-    "Part of this dig lies outside the survey: there the ground is taken to go on at the level of the survey's "
-    "nearest edge. "
-    "Measure it before you rely on this figure.",
+    "Part of this dig lies outside the survey: there the ground is assumed to go on at the level of the survey's "
+    "nearest edge. Measure it before you rely on this figure.",
 )
 BANK_ON_FILL = CautionRule(
     "bank_on_fill",

@@ -1,13 +1,17 @@
-"""One pool in its ground: its surfaces, and all figures of areas, volumes, depths and cut."""
+"""One pool in its ground: all figures of its areas, volumes and depths, and of the cut with its temporary slopes."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry, entry
+import numpy as np
+
+from pondkit.core.caution import CHECK
+from pondkit.core.entry import Entry, entry, limit
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import Words
-from pondkit.core.units import LENGTH
+from pondkit.core.tables import SEEPING, Row, soil_row
+from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.footprint import Gap, Ring, close_pairs, gap, inside, outside
 from pondkit.geometry.outline import Placed, Shape, entered_shape
 from pondkit.geometry.pool_surface import SAME, PoolSurface, Share
@@ -18,10 +22,10 @@ from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools import formulas
 from pondkit.trades.pools.inputs import Pool, Tier
 from pondkit.trades.pools.results import PoolResult, Surfaces
-from pondkit.trades.pools.surfaces import PitOutline, cut_and_fill, lay_out, temporary_slopes
+from pondkit.trades.pools.surfaces import PitOutline, cut_and_fill, lay_out
 
-LEAST = 1e-9  # m²: less than this is rounding
-UPRIGHT = 1e-5  # m²: smaller upright edges are rounding differences of nearly equal lengths
+LEAST_AREA = 1e-9  # m²: less than this is rounding
+LEAST_UPRIGHT = 1e-5  # m²: smaller upright edges are rounding differences of nearly equal lengths
 JAGGED = (
     f"a jagged outline is moved inward by stages, each simplified: areas at depth are good to {SHIFT:.2%} "
     f"of the water surface"
@@ -30,7 +34,7 @@ JAGGED = (
 
 @dataclass(frozen=True)
 class SiteConditions:
-    """Site conditions of the pools.
+    """What pools need to know of the site.
 
     Attributes:
         ground: Existing ground, site axes; None if it has a problem.
@@ -52,9 +56,10 @@ def compute_each(
 
     Args:
         inputs: Inputs of the pools.
-        seat: Function giving the edging outside a pool: width, and site level of its base [m]; None if it has none. A
-            problem of the edging is one of its pool.
-        thickness, site: See ``compute``.
+        seat: Gives the edging outside a pool: its width, and the site level of its base [m]; None if it has none. A
+            Trouble that it raises is one of the pool.
+        thickness: Underlay, liner and overlay together [m].
+        site: Ground, soil, groundwater and depth limit.
     """
     pools, problems = list[PoolResult](), list[Problem]()
     for index, pool in enumerate(inputs):
@@ -73,7 +78,7 @@ def compute(
     Args:
         pool: Inputs of the pool.
         index: Its index in the option, for problems.
-        seat: Edging outside: width, and site level of the base [m].
+        seat: Edging outside the waterline: its width, and the site level of its base [m]; None if there is none.
         thickness: Underlay, liner and overlay together [m].
         site: Ground, soil, groundwater and depth limit.
     Raises: Trouble if the pool cannot be computed.
@@ -102,7 +107,7 @@ def _without_zones(tiers: tuple[Tier, ...]) -> tuple[Tier, ...]:
 
 
 def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
-    """(index, index, gap) of each pair of pools that may meet, or whose digs may."""
+    """(index, index, gap between the outlines) of each pair of pools near enough for their digs to meet."""
     outlines = [(pool.surfaces.dig.surface.pool.shape, pool.surfaces.placed) for pool in pools]
     pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
     return [(i, j, gap(*outlines[i], *outlines[j])) for i, j in pairs]
@@ -128,7 +133,7 @@ def pool_figures(
     ]
     shelves = [tier.drawn.shelf for tier in tiers if tier.has_shelf]
     batters = [tier.drawn.batter for tier in tiers if tier.has_face]
-    batters += [0.0 for tier in tiers if tier.share.upright > UPRIGHT]
+    batters += [0.0 for tier in tiers if tier.share.upright > LEAST_UPRIGHT]
     cut = _cut(pool, surfaces, band, rim, site) if site.ground and band else _Cut()
     return PoolResult(
         name=name,
@@ -145,7 +150,7 @@ def pool_figures(
             entry(formulas.zone_share, z.area.subject, zone_area=z.area.bare, surface_area=area.bare) for z in zones
         ),
         shelf_area=tuple(zone.shelf for zone in zones),
-        wetted_area=entry(formulas.slope_area, name, true_areas=[tier.share.true_area for tier in tiers]),
+        wetted_area=entry(formulas.wetted_area, name, true_areas=[tier.share.true_area for tier in tiers]),
         narrowest_shelf=entry(formulas.narrowest_shelf, name, shelves=shelves) if shelves else None,
         steepest_batter=entry(formulas.steepest_batter, name, batters=batters),
         rim_length=rim_length,
@@ -170,7 +175,7 @@ def pool_figures(
 def outline_figures(
     name: str, shape: Shape, freeboard: float, bank_batter: float, one_sided: bool
 ) -> tuple[Entry, Entry, Entry]:
-    """(water surface, waterline, rim length), which depend on no tier."""
+    """(surface area, perimeter, rim length) of a pool, which depend on no tier. ``one_sided``: see ``_one_sided``."""
     cautions = [rules.ONE_SIDE_MEASURED()] if one_sided else []
     return (
         entry(formulas.surface_area, name, shape=shape, cautions=cautions),
@@ -181,13 +186,13 @@ def outline_figures(
 
 @remembered
 def highest_ground(shape: Shape, placed: Placed, ground: Terrain) -> float:
-    """Highest level of the ground along an outline [m]."""
+    """Highest level of the ground along a waterline [m]."""
     return float(ground.at(ground.along(placed.to_site(shape.coords))).max())
 
 
 @remembered
 def rim_over_ground(name: str, rim: Ring, rim_level: float, ground: Terrain, unknown: bool) -> Entry:
-    """Rim length above the ground, which depends on no tier."""
+    """Length of rim above the ground, which depends on no tier. ``unknown``: True if part of it is not surveyed."""
     cautions = [rules.DIG_NOT_SURVEYED()] if unknown else []
     return entry(
         formulas.rim_above_ground, name, cautions=cautions, ring=rim.points, rim_level=rim_level, ground=ground
@@ -201,7 +206,7 @@ def _over_limit(deepest: float, limit: float | None) -> tuple[Words, ...]:
 
 
 def _one_sided(outline: Outline) -> bool:
-    """True if offsets to one side do not start and end on the baseline."""
+    """True for an outline by offsets to one side only that do not start and end on the baseline."""
     if not isinstance(outline, Offsets) or outline.right:
         return False
     return any(abs(offset) > SAME for _, offset in (outline.left[0], outline.left[-1]))
@@ -209,7 +214,7 @@ def _one_sided(outline: Outline) -> bool:
 
 @dataclass(frozen=True)
 class _Cut:
-    """Figures that depend on the existing ground."""
+    """Figures of a pool that depend on the existing ground; None without it."""
 
     rim_above: Entry | None = None
     depth: Entry | None = None
@@ -221,28 +226,108 @@ class _Cut:
 def _cut(pool: Pool, surfaces: Surfaces, band: DaylightBand, rim: Ring, site: SiteConditions) -> _Cut:
     dig, ground, groundwater = surfaces.dig, site.ground, site.groundwater
     assert ground is not None
-    high = highest_ground(dig.surface.pool.shape, surfaces.placed, ground)
+    highest = highest_ground(dig.surface.pool.shape, surfaces.placed, ground)
     floor = dig.level - dig.surface.deepest
     over = None if groundwater is None else groundwater - floor
-    unknown = [rules.DIG_NOT_SURVEYED()] if band.unknown > LEAST else []
-    steep, back = temporary_slopes(pool.name, dig.surface, high - dig.level, site.soil, over is not None and over > 0)
+    unknown = [rules.DIG_NOT_SURVEYED()] if band.unknown > LEAST_AREA else []
+    seeps = over is not None and over > 0
+    steepest, set_back = temporary_slopes(pool.name, dig.surface, highest - dig.level, site.soil, seeps)
     cautions: list[Words] = [*unknown]
     if over is None:
         cautions.append(rules.GROUNDWATER_UNKNOWN())
-    elif high > floor:
+    elif highest > floor:
         cautions += rules.CUT_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
     return _Cut(
         rim_over_ground(pool.name, rim, surfaces.liner.rim_level, ground, bool(unknown)),
-        entry(formulas.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=cautions),
-        steep,
-        back,
+        entry(formulas.dig_depth, pool.name, ground_level=highest, dig_floor=floor, cautions=cautions),
+        steepest,
+        set_back,
         entry(formulas.outside_survey, pool.name, band=band, cautions=unknown) if unknown else None,
     )
 
 
+def temporary_slopes(
+    name: str, surface: PoolSurface, high: float, soil: str, seeps: bool
+) -> tuple[Entry, Entry | None]:
+    """Steepest face of one dig, and setback from it; no setback if nothing is cut.
+
+    Args:
+        name: Name of the pool.
+        surface: Its dig surface.
+        high: Height of the highest ground along its waterline above that [m].
+        soil: Soil of the site, a name in the table of soils.
+        seeps: True if groundwater stands above its floor.
+    """
+    row = soil_row(soil, seeps)
+    allowed = float(row["steepest_h_per_v"])
+    faces = [
+        face
+        for part in surface.parts
+        for upper, lower, face in (*part.profile.faces, *part.profile.lips)
+        if upper < part.reached and lower > -high
+    ]
+    steepest = min((face.batter for face in faces), default=surface.pool.profile.lines[0].batter)
+    steep = entry(
+        formulas.steepest_dig_face,
+        name,
+        cautions=_slope_cautions(row, allowed, steepest, seeps, high + surface.deepest),
+        batters=[face.batter for face in faces] or [steepest],
+    )
+    feet = _feet(surface, high)
+    if not feet:
+        return steep, None
+    least, least_source = limit("spoil set-back at least", LENGTH)
+    depths, runs = zip(*feet, strict=True)
+    return steep, entry(
+        formulas.edge_set_back,
+        name,
+        source=f"{row['source']}; {least_source}",
+        cautions=[rules.MACHINE_FURTHER_BACK()],
+        depths=depths,
+        runs=runs,
+        allowed=allowed,
+        least=least,
+    )
+
+
+def _slope_cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: float) -> list[Words]:
+    """Cautions for a face cut steeper than the temporary slope of the soil: 'check' if the cut is less deep than calls
+    for a protective system, else 'act'.
+
+    Args:
+        row: The soil.
+        allowed, steepest: Horizontal run per unit of drop: the least allowed in that soil, and that of the face.
+        seeps: True if groundwater stands above the floor.
+        cut: Depth of cut [m].
+    """
+    if cut <= 0 or steepest >= allowed - 1e-9:
+        return []
+    steep = rules.STEEPER_THAN_SOIL(
+        CHECK if cut < rules.PROTECTED_FROM else None,
+        soil=row["soil"],
+        slope_type=row["slope_type"],
+        source=row["source"],
+        allowed=(allowed, RATIO),
+        steepest=(steepest, RATIO),
+    )
+    return [steep, rules.SEEPS_AS_TYPE_C()] if seeps and row["soil"] == SEEPING else [steep]
+
+
+def _feet(surface: PoolSurface, high: float) -> list[tuple[float, float]]:
+    """(depth below the ground of the foot of each face, its level distance inward from the edge of the cut) [m]."""
+    edge = float(surface.pool.profile.inward(np.array(-high)))
+    feet = []
+    for part in surface.parts:
+        for run, depth in part.profile.corners:
+            if -high < depth <= part.reached + 1e-9:
+                # From a pit's edge to the waterline it is at least the least distance between the two.
+                feet.append((depth + high, part.clear + run - edge))
+    return feet
+
+
 @dataclass(frozen=True)
 class _Zone:
-    """Tiers of one zone name together, and the zone for pictures."""
+    """Figures of all tiers with one zone name; ``shown``: the zone for pictures, see ``PoolResult.zones``."""
 
     area: Entry
     volume: Entry
@@ -253,8 +338,14 @@ class _Zone:
 
 @dataclass(frozen=True)
 class _TierShare:
-    """One tier of pool or pit: its share of the pool, its greatest depth [m], and a note if that
-    differs from the design.
+    """One tier of a pool or pit.
+
+    Attributes:
+        drawn: Its inputs.
+        share: Its share of the pool's areas and volume.
+        depth: Greatest depth that it reaches [m]; 0 if it has no place in the pool.
+        note: Caution if that is less than its depth by design.
+        followed: True if the pool goes deeper than this tier.
     """
 
     drawn: Tier
@@ -265,12 +356,13 @@ class _TierShare:
 
     @property
     def has_face(self) -> bool:
-        return self.share.true_area > self.share.level_area + LEAST
+        """True if some of its face is in the pool."""
+        return self.share.true_area > self.share.level_area + LEAST_AREA
 
     @property
     def has_shelf(self) -> bool:
-        """True if its shelf ends at a deeper tier."""
-        return self.drawn.shelf > 0 and self.followed and self.share.level_area > LEAST
+        """True if it has a shelf that ends at a deeper tier."""
+        return self.drawn.shelf > 0 and self.followed and self.share.level_area > LEAST_AREA
 
 
 def _zone(subject: str, tiers: list[_TierShare]) -> _Zone:
@@ -287,7 +379,7 @@ def _zone(subject: str, tiers: list[_TierShare]) -> _Zone:
 
 
 def _tier_shares(pool: Pool, surface: PoolSurface) -> list[_TierShare]:
-    """Tiers of the pool, then of its pits."""
+    """Shares of the tiers of the pool, then of its pits."""
     shares = surface.shares()
     tier_shares = []
     for number, (tiers, part) in enumerate(
@@ -299,7 +391,7 @@ def _tier_shares(pool: Pool, surface: PoolSurface) -> list[_TierShare]:
             if part.reached < tier.depth - SAME:
                 note = _not_reached(part.reached, tier.depth, part.reached > above + SAME)
             followed = part.reached > tier.depth + SAME
-            # A tier below the point where the outline closes up has no place in the pool, and so no depth.
+            # A tier below the depth at which the outline closes up has no place in the pool, and so no depth.
             depth = 0.0 if part.reached <= above + SAME else min(float(tier.depth), part.reached)
             tier_shares.append(_TierShare(tier, shares.get((number, index), Share()), depth, note, followed))
             above = tier.depth

@@ -1,4 +1,4 @@
-"""Relations of a pool and its dig. Those that integrate take a surface; ``pondkit.geometry`` does the geometry."""
+"""Relations of a pool and its dig. Those that integrate take an outline or surface of ``pondkit.geometry``."""
 
 import numpy as np
 
@@ -87,7 +87,7 @@ def zone_share(zone_area: Area, surface_area: Area) -> Share:
 
 
 def zone_depth(depths: tuple[Length, ...]) -> Length:
-    """Greatest depth of a zone: that of its deepest tier, by design or as far as it exists.
+    """Greatest depth of a zone: that of its deepest tier, as drawn or as far as it is reached.
 
     Source: the tiers as drawn, geometry
     """
@@ -120,7 +120,7 @@ def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
 
 
 def area_over_limit(surface: PoolSurface, depth_limit: Length) -> Area:
-    """Plan area deeper than the limit that the person entered.
+    """Plan area deeper than the depth limit entered for the site.
 
     Working: plan area of the finished surface deeper than the limit
     Source: geometry; the limit: user input
@@ -143,14 +143,14 @@ def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
 
 @keeps(FLOOR_ABOVE_GROUND, CUT_WAY_OUT, CUT_PROTECTION, CUT_ENGINEERED)
 def dig_depth(ground_level: Length, dig_floor: Length) -> Length:
-    """Depth of cut, from the highest ground at the outline to the lowest part of the dig.
+    """Depth of cut, from the highest ground along the waterline to the lowest part of the dig.
 
     Source: geometry
     """
     return ground_level - dig_floor
 
 
-def slope_area(true_areas: tuple[Area, ...]) -> Area:
+def wetted_area(true_areas: tuple[Area, ...]) -> Area:
     """Wetted area: true area of the finished surface under water, faces measured along their slope.
 
     Source: geometry: a face with batter b has sqrt(1 + b²) / b of its plan area
@@ -159,7 +159,7 @@ def slope_area(true_areas: tuple[Area, ...]) -> Area:
 
 
 def shelf_area(levels: tuple[Area, ...]) -> Area:
-    """Shelf area of a zone, in plan.
+    """Shelf area of a zone: plan area of the level parts of its tiers.
 
     Source: geometry
     """
@@ -195,10 +195,10 @@ def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
 
 @least_to_keep
 def edge_set_back(depths: tuple[Length, ...], runs: tuple[Length, ...], allowed: Ratio, least: Length) -> Length:
-    """Setback of machine and spoil from the edge of the cut, so that they stand behind the allowed slope.
+    """Setback of machine and spoil from the edge of the cut, so that they stand behind the slope that the soil allows.
 
-    Working: from the foot of each face a line goes up at the slope that the soil allows; the furthest that one comes
-    out behind the edge, allowed x depth - run, and no less than the least
+    Working: from the foot of each face a line rises at the slope that the soil allows, and meets the ground allowed x
+    depth - run behind the edge; the furthest of these, and no less than the least
     Source: geometry of the soil's temporary slope (common practice, no source)
     """
     return max(least, *(allowed * depth - run for depth, run in zip(depths, runs, strict=True)))

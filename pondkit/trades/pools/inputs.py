@@ -1,4 +1,4 @@
-"""Pools, and the links between them, as entered."""
+"""Inputs of pools, with their tiers and pits, and of the links between pools."""
 
 from typing import Annotated, ClassVar
 
@@ -13,7 +13,7 @@ Kind = Annotated[str, Choice(("fall", "channel"))]
 Bed = Annotated[str, Choice(names("trades/pools/channels"))]
 Crest = Annotated[str, Choice(names("trades/pools/crests"))]
 CrestEnds = Annotated[str, Choice(names("trades/pools/crest_ends"))]
-CREST_ENDS = (
+CREST_ENDS_HELP = (
     "Contracted where the water comes round the lip's ends from a wider pool; run on where its side "
     "walls lead up to it; one contracted where only one end is so."
 )
@@ -46,7 +46,7 @@ class Link(Part):
         ("6 in", "10 cm"),
         default=(),
         help=(
-            "Middle of its bed from the crest down, where it bends; none: straight to the nearest of the lower "
+            "Middle of its bed from the crest down, where it bends; none: straight to the nearest place of the lower "
             "waterline."
         ),
     )
@@ -68,12 +68,12 @@ class Link(Part):
         ("0.5 in", "1 cm"),
         default=None,
         first=("5 in", "12 cm"),
-        help="Thickness from the crest down to the liner under it; left out, no level to dig by is worked out there.",
+        help="Thickness from the crest down to the liner; left out, no level to dig by is worked out there.",
     )
     crest: Crest = ask(
         "Crest", default="broad", help="A flat lip of rock is broad; a thin plate or a stone's edge is sharp."
     )
-    crest_ends: CrestEnds = ask("Crest ends", default="not known", help=CREST_ENDS)
+    crest_ends: CrestEnds = ask("Crest ends", default="not known", help=CREST_ENDS_HELP)
     steps: Whole = ask(
         "Steps",
         1,
@@ -89,7 +89,7 @@ class Link(Part):
         "500 ft",
         ("6 in", "10 cm"),
         default=None,
-        help="Along its bed; left out, no depth of a channel is worked out.",
+        help="Along its bed; left out, no depth of water in it is worked out.",
         front=True,
     )
     slope: Ratio | None = ask(
@@ -98,7 +98,7 @@ class Link(Part):
         1,
         (0.005, 0.005),
         default=None,
-        help="Fall of its bed over its length; left out, it takes the whole drop.",
+        help="Fall of its bed over its length; left out, the bed takes the whole drop.",
     )
     bed_width: Length | None = ask(
         "Bed width", "1 in", "30 ft", ("1 in", "2 cm"), default=None, help="Of a channel; left out, the crest width."
@@ -107,7 +107,7 @@ class Link(Part):
         "Side batter", 0, 5, (0.1, 0.1), default=0, help="Of a channel's sides, horizontal per vertical."
     )
     bank_height: Length | None = ask(
-        "Bank height", "0.5 in", "10 ft", ("0.5 in", "1 cm"), default=None, help="Of a channel, over its bed."
+        "Bank height", "0.5 in", "10 ft", ("0.5 in", "1 cm"), default=None, help="Of a channel, above its bed."
     )
     layer: Length | None = ask(
         "Laid in the bed",
@@ -116,7 +116,7 @@ class Link(Part):
         ("0.5 in", "1 cm"),
         default=None,
         first=("4 in", "10 cm"),
-        help="Stone and gravel over liner and fabrics: the bed is dug so much deeper; left out, none.",
+        help="Thickness of stone and gravel on liner and fabrics: the bed is dug that much deeper; left out, none.",
     )
     bed: Bed = ask("Bed", default="gravel, sides of dry stone", help="Of a channel, for its roughness (Manning's n).")
 
@@ -137,7 +137,7 @@ class Tier(Part):
         ("1 in", "2 cm"),
         default="0 in",
         front=True,
-        help="Level width before the next tier falls. The last tier's floor takes what is left.",
+        help="Level width before the next face begins. The floor of the last tier takes what is left.",
     )
     batter: Ratio = ask(
         "Batter",
@@ -145,7 +145,7 @@ class Tier(Part):
         6,
         (0.05, 0.05),
         default=0.5,
-        help="Horizontal run per unit of drop of the face above this depth.",
+        help="Horizontal run per unit of drop, of the face down to this depth.",
         front=True,
     )
     gravel: Length = ask(
@@ -175,7 +175,7 @@ class Pit(Part):
         "12 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Depth below the waterline at which the outline is drawn; left out, the level floor of the pool there.",
+        help="Depth below the waterline at which the outline is drawn; left out, that of the shelf or floor there.",
     )
     outline: Outline = ask(
         "Outline", default={"shape": "circle", "diameter": "4 ft"}, help="Edge of the pit at its top."
@@ -198,11 +198,17 @@ class Pool(Part):
         "60 ft",
         ("1 in", "2 cm"),
         default="0 in",
-        help="Water at rest, pump off, full; above the site datum.",
+        help="Of the water at rest, full and with the pump off, above the site datum.",
         front=True,
     )
     freeboard: Length = ask(
-        "Freeboard", "0 in", "4 ft", ("0.5 in", "1 cm"), default="4 in", help="Rim above the water at rest.", front=True
+        "Freeboard",
+        "0 in",
+        "4 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="Height of the rim above the water at rest.",
+        front=True,
     )
     bank_batter: Ratio = ask(
         "Bank batter",
@@ -210,7 +216,7 @@ class Pool(Part):
         6,
         (0.05, 0.05),
         default=0.5,
-        help="Horizontal run per unit of rise of the bank above the waterline.",
+        help="Horizontal run per unit of rise, of the bank above the waterline.",
         front=True,
     )
     at: Point = ask(

@@ -1,4 +1,4 @@
-"""Starting values of new pools, tiers, pits and links: sizes that fit, levels from the ground."""
+"""Starting values of new pools, tiers, pits and links: sizes that fit where they are drawn, levels from the ground."""
 
 import math
 from collections.abc import Sequence
@@ -17,13 +17,13 @@ from pondkit.trades.pools.results import PoolResult
 
 INCH = 0.0254
 FREEBOARD = 4 * INCH
-FIRST, NEXT = (2.1, 1.5), (1.1, 0.85)  # m: half length and half width of a first pool, and of one beside others
-LEAST = 0.3  # m: half length of the smallest new pool
-CLEAR = 0.15  # m: clearance between its dig and occupied parts
+FIRST_POOL, NEXT_POOL = (2.1, 1.5), (1.1, 0.85)  # m: half length and width of a first pool, and of one beside others
+LEAST_POOL = 0.3  # m: half length of the smallest new pool
+CLEARANCE = 0.15  # m: clearance between its dig and occupied parts
 DIRECTIONS = 32  # directions in which the ground is read round a place
-PROTECTED, _ = limit("protective system from", LENGTH)
+PROTECTED_FROM, _ = limit("protective system from", LENGTH)
 SHALLOW, SHELF, DEEP = 10 * INCH, 15 * INCH, 22 * INCH
-BESIDE = 0.9  # m: distance between two falls of the same pools
+LINKS_APART = 0.9  # m: distance between two falls of the same pools
 
 
 @dataclass(frozen=True)
@@ -43,21 +43,21 @@ class PoolRoom:
 
 def pool_room(place: Spot, clear: float, site: SiteConditions) -> PoolRoom:
     """Conditions at a place for a new pool; ``clear``: distance to the nearest occupied part [m]."""
-    levels = _ring(place, 1.0, site)
+    levels = _levels_round(place, 1.0, site)
     slope = (max(levels) - min(levels)) / 2
     batter = max(1.0, float(soil_row(site.soil, False)["steepest_h_per_v"]))
     # Uphill the bank continues to rise and meets the ground further out.
     steep = min(slope * batter, 0.8)
     reach = FREEBOARD * batter / (1 - steep)
-    return PoolRoom(slope, batter, (clear - CLEAR - reach) / (1 + 2 * steep / (1 - steep)))
+    return PoolRoom(slope, batter, (clear - CLEARANCE - reach) / (1 + 2 * steep / (1 - steep)))
 
 
 def room_wanted(first: bool, site: SiteConditions, place: Spot) -> float:
     """Required distance of the centre of a new pool of the usual size from all occupied parts [m]."""
-    plain = (FIRST if first else NEXT)[0]
+    plain = (FIRST_POOL if first else NEXT_POOL)[0]
     spare = pool_room(place, 0.0, site)
     steep = min(spare.slope * spare.batter, 0.8)
-    return plain * (1 + 2 * steep / (1 - steep)) + CLEAR + FREEBOARD * spare.batter / (1 - steep) + 0.3
+    return plain * (1 + 2 * steep / (1 - steep)) + CLEARANCE + FREEBOARD * spare.batter / (1 - steep) + 0.3
 
 
 def new_pool(pools: Sequence[Pool], name: str, place: Spot, clear: float, site: SiteConditions, typed: Typed) -> Pool:
@@ -73,12 +73,12 @@ def new_pool(pools: Sequence[Pool], name: str, place: Spot, clear: float, site: 
     Raises: Refused if there is no room for one.
     """
     room = pool_room(place, clear, site)
-    plain = NEXT if pools else FIRST
+    plain = NEXT_POOL if pools else FIRST_POOL
     half = min(plain[0], room.most)
-    if half < LEAST:
+    if half < LEAST_POOL:
         raise Refused("There is no room for a pool at this place: draw it further from what stands there.")
     wide = half * plain[1] / plain[0]
-    low = min(*_ring(place, half + FREEBOARD * room.batter, site), *_ring(place, half, site))
+    low = min(*_levels_round(place, half + FREEBOARD * room.batter, site), *_levels_round(place, half, site))
     level = low - FREEBOARD
     deepest = 0.75 * wide / room.batter
     if site.groundwater is not None:
@@ -101,7 +101,7 @@ def new_pool(pools: Sequence[Pool], name: str, place: Spot, clear: float, site: 
     return Pool.model_validate(values, by_name=True, context={"units": typed.system})
 
 
-def _ring(place: Spot, radius: float, site: SiteConditions) -> list[float]:
+def _levels_round(place: Spot, radius: float, site: SiteConditions) -> list[float]:
     """Levels of the ground round a place [m]; 0 if the ground is unknown."""
     if site.ground is None:
         return [0.0]
@@ -148,7 +148,7 @@ def most_depth(pool: PoolResult) -> float | None:
     if pool.dig_depth is None:
         return None
     deepest = pool.surfaces.finished.surface.deepest
-    return deepest + PROTECTED - pool.dig_depth.value - 2 * INCH
+    return deepest + PROTECTED_FROM - pool.dig_depth.value - 2 * INCH
 
 
 def new_pit(pool: PoolResult, soil: str, target: Spot | None, typed: Typed) -> Pit:
@@ -194,23 +194,23 @@ def new_link(pools: Sequence[PoolResult], links: Sequence[Link], target: Spot | 
     if len(pools) < 2:
         raise Refused("A link runs from one pool to another: draw a second pool first.")
     connected = {frozenset((link.from_, link.to)) for link in links}
-    pairs = [(first, second) for crest_place, first in enumerate(pools) for second in pools[crest_place + 1 :]]
+    pairs = [(first, second) for index, first in enumerate(pools) for second in pools[index + 1 :]]
     free = [pair for pair in pairs if frozenset((pair[0].name, pair[1].name)) not in connected]
     crests = [(float(link.at[0]), float(link.at[1])) for link in links]
     if free and not target:  # the newest pool first
         newest = max(pair[1].index for pair in free)
         free = [pair for pair in free if pair[1].index == newest]
-    for first, second in sorted(free or pairs, key=lambda pair: _away(pair, target)):
+    for first, second in sorted(free or pairs, key=lambda pair: _distance(pair, target)):
         upper, lower = (
             (first, second) if first.surfaces.finished.level >= second.surfaces.finished.level else (second, first)
         )
-        met = facing(upper.surfaces.finished, lower.surfaces.finished, crests, BESIDE)
+        met = facing(upper.surfaces.finished, lower.surfaces.finished, crests, LINKS_APART)
         if met is not None:
             crest, foot = met
             apart = math.dist(crest, foot)
             share = min(upper.surfaces.finished.rim, apart / 3) / apart if apart else 0.0
             crest_place = crest[0] + share * (foot[0] - crest[0]), crest[1] + share * (foot[1] - crest[1])
-            wide = min(18 * INCH, _width(upper.surfaces.finished), _width(lower.surfaces.finished))
+            wide = min(18 * INCH, _inradius(upper.surfaces.finished), _inradius(lower.surfaces.finished))
             values = {
                 "from_": upper.name,
                 "to": lower.name,
@@ -221,11 +221,11 @@ def new_link(pools: Sequence[PoolResult], links: Sequence[Link], target: Spot | 
     raise Refused("Between these pools there is no place left for a further link.")
 
 
-def _width(site_surface: SiteSurface) -> float:
+def _inradius(site_surface: SiteSurface) -> float:
     return site_surface.surface.pool.shape.inradius
 
 
-def _away(pair: tuple[PoolResult, PoolResult], target: Spot | None) -> float:
+def _distance(pair: tuple[PoolResult, PoolResult], target: Spot | None) -> float:
     first, second = pair[0].surfaces.finished, pair[1].surfaces.finished
     if target is None:
         return gap_between(first, second)

@@ -1,4 +1,4 @@
-"""Zones as bars, water volume against level, and the pools in three dimensions."""
+"""Zones of the pools as bars, and water volume against level."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -12,9 +12,9 @@ from pondkit.drawing.frame import Figure, Panel, keys
 from pondkit.trades.pools.results import PoolResult
 
 NamedPools = tuple[str, Sequence[PoolResult]]  # name of an option, and its pools
-WATER = {"us": "gal", "si": "m^3"}
-SURFACE = {"us": "ft^2", "si": "m^2"}
-LEVELS = 25
+VOLUME_UNIT = {"us": "gal", "si": "m^3"}
+AREA_UNIT = {"us": "ft^2", "si": "m^2"}
+CURVE_LEVELS = 25
 
 
 def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by: str = "area") -> Figure:
@@ -26,7 +26,7 @@ def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by:
         scale_to: Depth at the dark end of the colour scale [m].
         by: "area" (plan area) or "volume" (water above it).
     """
-    unit = SURFACE[system] if by == "area" else WATER[system]
+    unit = AREA_UNIT[system] if by == "area" else VOLUME_UNIT[system]
     single = len(options) == 1
     data = [
         bar
@@ -53,7 +53,7 @@ def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by:
 @remembered
 def _bars(pool: PoolResult, label: str, system: System, scale_to: float, by: str) -> tuple[dict[str, Any], ...]:
     """The bar of each zone of a pool."""
-    kind, unit = (AREA, SURFACE[system]) if by == "area" else (VOLUME, WATER[system])
+    kind, unit = (AREA, AREA_UNIT[system]) if by == "area" else (VOLUME, VOLUME_UNIT[system])
     bars = []
     for zone, depth, area, water in pool.zones:
         amount, colour = area if by == "area" else water, frame.shade(depth, scale_to)
@@ -80,11 +80,11 @@ def _bars(pool: PoolResult, label: str, system: System, scale_to: float, by: str
 
 def storage(pools: Sequence[PoolResult], system: System) -> Figure:
     """Diagram of water volume in each pool against drawdown of its level."""
-    unit, depth_unit = WATER[system], frame.DEPTH_UNIT[system]
+    unit, depth_unit = VOLUME_UNIT[system], frame.DEPTH_UNIT[system]
     data = []
     for number, pool in enumerate(pools):
         surface = pool.surfaces.finished.surface
-        down = np.linspace(0.0, surface.deepest, LEVELS)
+        down = np.linspace(0.0, surface.deepest, CURVE_LEVELS)
         volumes = surface.volumes(down)
         data.append(
             {
@@ -118,13 +118,14 @@ def alt_zones(options: Sequence[NamedPools], system: System) -> str:
 
 @remembered
 def _zone_words(pool: PoolResult, system: System) -> tuple[str, ...]:
-    return tuple(f"{pool.name} {zone} {show(area, AREA, system, SURFACE[system])}" for zone, _, area, _ in pool.zones)
+    return tuple(f"{pool.name} {zone} {show(area, AREA, system, AREA_UNIT[system])}" for zone, _, area, _ in pool.zones)
 
 
 def alt_storage(pools: Sequence[PoolResult], system: System) -> str:
     """Water against level in words."""
     parts = [
-        f"{pool.name} holds {show(pool.gross_volume.value, VOLUME, system, WATER[system])} when full" for pool in pools
+        f"{pool.name} holds {show(pool.gross_volume.value, VOLUME, system, VOLUME_UNIT[system])} when full"
+        for pool in pools
     ]
     return "Water held against level: " + "; ".join(parts) + "."
 

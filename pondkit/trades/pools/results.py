@@ -12,14 +12,14 @@ from pondkit.geometry.terrain import DaylightBand
 
 @dataclass(frozen=True, eq=False)
 class Surfaces:
-    """Finished, liner and dig surface of one pool, placed on the site.
+    """The surfaces of one pool; all but ``under_gravel`` are placed on the site.
 
     Attributes:
-        finished: Finished surface by the tiers, top of the gravel.
-        under_gravel: The finished surface less the gravel.
-        liner: The same with the edging's seat.
-        dig: The liner surface offset normal to itself by the layers on the dig.
-        placed: Placement of the pool's own axes.
+        finished: By the tiers as drawn: the top of the gravel.
+        under_gravel: The finished surface, lower by the gravel.
+        liner: That surface with the seat of the edging cut into it.
+        dig: The liner surface moved square to itself by the thickness of the layers on the dig.
+        placed: Placement of the pool's own axes on the site.
     """
 
     finished: SiteSurface
@@ -36,8 +36,8 @@ class PoolResult(Result):
     Attributes:
         name, index: Name of the pool, and its index in the option.
         surfaces: Finished, liner and dig surface on the site.
-        ground: Where the ground intersects the dig, with cut and fill there; None if the ground has a problem, as are
-            all figures that depend on it.
+        ground: The band where the ground meets the dig, with cut and fill there; None if the ground has a problem, as
+            all figures that depend on it are then.
         zones: (zone, design depth [m], plan area [m²], water [m³]) from shallow to deep, for pictures.
     """
 
@@ -70,5 +70,5 @@ class PoolResult(Result):
 
     @property
     def cut_below(self) -> float:
-        """Volume of the dig below the level where the ground begins to intersect it [m³]."""
+        """Volume of the dig below the band where the ground meets it [m³]; 0 if the ground has a problem."""
         return self.surfaces.dig.surface.volume(self.ground.below) if self.ground else 0.0

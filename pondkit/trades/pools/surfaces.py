@@ -1,6 +1,4 @@
-"""A pool's four surfaces: finished, liner, dig, and existing ground where it intersects the dig; and temporary slopes
-of the open excavation.
-"""
+"""The surfaces of a pool (finished, under the gravel, liner, dig), and where the dig meets the existing ground."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -8,26 +6,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.caution import CHECK
-from pondkit.core.entry import Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
-from pondkit.core.sentence import Words, words
-from pondkit.core.tables import SEEPING, Row, gathered, soil_row
-from pondkit.core.units import LENGTH, RATIO, read
+from pondkit.core.sentence import words
+from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.footprint import goes_beyond
 from pondkit.geometry.outline import Placed, Shape
 from pondkit.geometry.pool_surface import Basin, PoolSurface, shared_level
 from pondkit.geometry.profile import Profile, Step, profile
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import FAR_BANK, DaylightBand, Patch, Plane, Terrain, TooSteep, band_on, patch
-from pondkit.trades.pools import cautions as rules
-from pondkit.trades.pools import formulas
 from pondkit.trades.pools.inputs import Pit, Pool, Tier
 from pondkit.trades.pools.results import Surfaces
 
 CLOSE = 1e-6  # m: outlines nearer than this touch
 LEAST_SHARED = 1e-4  # m²: level parts that share less than this only touch
+FIRST_REACH = 2.0  # m beyond the rim in which the ground is sampled first; a greater reach takes a second pass
 
 
 @dataclass(frozen=True)
@@ -37,7 +31,7 @@ class PitOutline:
     Attributes:
         shape: Outline in the pit's own axes.
         placed: Placement of those in the pool's axes.
-        clear: Least distance inward from the pool's outline; negative if it leaves its pool, by how much [m].
+        clear: Least distance inward from the pool's outline [m]; negative, and then how far it leaves its pool.
     """
 
     shape: Shape
@@ -47,7 +41,12 @@ class PitOutline:
 
 @remembered
 def lay_out(
-    pool: Pool, index: int, shape: Shape, pits: tuple[PitOutline, ...], seat: tuple[float, float] | None, normal: float
+    pool: Pool,
+    index: int,
+    shape: Shape,
+    pits: tuple[PitOutline, ...],
+    seat: tuple[float, float] | None,
+    thickness: float,
 ) -> Surfaces:
     """Surfaces of one pool.
 
@@ -56,9 +55,9 @@ def lay_out(
         index: Its index in the option, for problems.
         shape: Its outline.
         pits: Outlines of its pits.
-        seat: Edging outside: width, and site level of the base [m].
-        normal: Thickness of underlay, liner and overlay together [m].
-    Raises: Trouble if tiers are out of order.
+        seat: Edging outside the waterline: its width, and the site level of its base [m]; None if there is none.
+        thickness: Thickness of underlay, liner and overlay together [m].
+    Raises: Trouble if tiers are out of order, a pit does not fit, or gravel reaches under another outline's shelf.
     """
     pool_path: Path = ("pools", index)
     problems = [*_order(pool.tiers, (*pool_path, "tiers"), 0.0)]
@@ -68,7 +67,7 @@ def lay_out(
         raise Trouble(*problems)
     steps = _steps(pool.tiers)
     tops = _tops(pool, pool_path, profile(steps, bank_batter=pool.bank_batter), shape, pits)
-    base = None if seat is None else (seat[0], pool.level - seat[1])
+    edging_depth = None if seat is None else (seat[0], pool.level - seat[1])  # width, and depth of its base
     placed = Placed(pool.at[0], pool.at[1], pool.turn_deg)
 
     def lay(gravel: bool = False, edging: tuple[float, float] | None = None, offset: float = 0.0) -> SiteSurface:
@@ -86,10 +85,10 @@ def lay_out(
     finished = lay()
     gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
     under = lay(gravel=True) if gravel else finished
-    if gravel and pool.pits and (problems := list(_covered(pool, pool_path, under.surface))):
+    if gravel and pool.pits and (problems := list(_gravel_under_others(pool, pool_path, under.surface))):
         raise Trouble(*problems)
-    liner = lay(gravel=True, edging=base) if base else under
-    dig = lay(gravel=True, edging=base, offset=normal) if normal else liner
+    liner = lay(gravel=True, edging=edging_depth) if edging_depth else under
+    dig = lay(gravel=True, edging=edging_depth, offset=thickness) if thickness else liner
     return Surfaces(finished, under.surface, liner, dig, placed)
 
 
@@ -139,20 +138,20 @@ def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
     return problems
 
 
-def _covered(pool: Pool, pool_path: Path, under: PoolSurface) -> Iterator[Problem]:
-    """Problems of gravel on a shelf that would lie below a deeper shelf of another outline (a pit's, or the pool's)."""
-    levels = []
+def _gravel_under_others(pool: Pool, pool_path: Path, under: PoolSurface) -> Iterator[Problem]:
+    """Problems of gravel on a shelf that would reach below a deeper shelf of another outline (of a pit or the pool)."""
+    shelves = []  # of the pool, then of its pits: (outline, from and to inward of it, depth, depth of bed, path)
     for number, (tiers, part) in enumerate(
         zip((pool.tiers, *(pit.tiers for pit in pool.pits)), under.parts, strict=True)
     ):
         path = (*pool_path, "pits", number - 1, "tiers") if number else (*pool_path, "tiers")
         for start, end, line in part.profile.levels:
-            levels.append((part, (start, end), tiers[line.owner].depth, float(line.level or 0.0), (*path, line.owner)))
-    for part, reach, depth, bed, path in levels:
-        for other_number, other_reach, other_depth, other_bed, _ in levels:
-            if other_number is part or depth > other_depth - CLOSE or bed <= other_bed + CLOSE:
+            shelves.append((part, (start, end), tiers[line.owner].depth, float(line.level or 0.0), (*path, line.owner)))
+    for part, reach, depth, bed, path in shelves:
+        for other, other_reach, other_depth, other_bed, _ in shelves:
+            if other is part or depth > other_depth - CLOSE or bed <= other_bed + CLOSE:
                 continue
-            if shared_level(part, reach, other_number, other_reach) > LEAST_SHARED:
+            if shared_level(part, reach, other, other_reach) > LEAST_SHARED:
                 yield Problem(
                     (*path, "gravel"),
                     words("{gravel} of gravel reaches below a deeper level part", gravel=(bed - depth, LENGTH)),
@@ -169,13 +168,13 @@ def _leaves(path: Path, by: float) -> Problem:
     return Problem(
         (*path, "at"),
         words("the pit's outline leaves its pool by {by}", by=(by, LENGTH)),
-        words("a pit lies inside its pool's waterline as a whole"),
+        words("all of the pit inside its pool's waterline"),
         words("move it inward, or make it smaller"),
     )
 
 
 def _top(pit: Pit, path: Path, host: Profile, shape: Shape, edge: PitOutline) -> float | Problem:
-    """Depth of the pit's edge: as entered, or that of the shelf or floor of the pool around all of it."""
+    """Depth of the pit's edge [m]: as entered, or that of the shelf or floor of the pool that all of it lies on."""
     if pit.top is not None:
         return pit.top
     for start, end, line in host.levels:
@@ -185,17 +184,14 @@ def _top(pit: Pit, path: Path, host: Profile, shape: Shape, edge: PitOutline) ->
             return line.level
     return Problem(
         (*path, "top"),
-        words("no top is given, and the pool is not level under the whole pit"),
+        words("no top is entered, and the pool is not level under the whole pit"),
         words("a depth at which the outline is drawn"),
-        words("write 'top', the depth of the pit's edge below the waterline, or move the pit onto a level part"),
+        words("enter its top, the depth of the pit's edge below the waterline, or move the pit onto a level part"),
     )
 
 
-NEAR = 2.0  # m beyond the rim sampled at first; a greater reach takes a second pass
-
-
 def cut_and_fill(dig: SiteSurface, ground: Terrain, index: int) -> DaylightBand:
-    """Cut and fill where the ground intersects the dig of a pool; uneven ground is sampled as far out as the dig
+    """Cut and fill in the band where the ground meets the dig of a pool. Uneven ground is sampled as far out as the dig
     reaches.
 
     Args:
@@ -206,12 +202,12 @@ def cut_and_fill(dig: SiteSurface, ground: Terrain, index: int) -> DaylightBand:
     """
     pool = dig.surface.pool
     # Whole steps, so that the ground sampled is unchanged when a tier moves the rim a little.
-    wide = math.ceil((dig.rim + NEAR) / NEAR) * NEAR
+    wide = math.ceil((dig.rim + FIRST_REACH) / FIRST_REACH) * FIRST_REACH
     while True:
         local_ground: Plane | Patch
         if isinstance(ground, Plane):
             local_ground = plane = ground.seen_from(dig.placed)
-            lowest = float(plane.at(pool.shape.coords).min()) - plane.slope * (dig.rim + NEAR)
+            lowest = float(plane.at(pool.shape.coords).min()) - plane.slope * (dig.rim + FIRST_REACH)
         else:
             local_ground = samples = patch(pool.shape, dig.placed, ground, wide)
             lowest = samples.lowest
@@ -223,7 +219,7 @@ def cut_and_fill(dig: SiteSurface, ground: Terrain, index: int) -> DaylightBand:
             raise Trouble(_too_steep(steep, upper, local_ground, index)) from None
         if isinstance(local_ground, Plane) or near.reach <= wide:
             return near
-        wide = max(2 * wide, math.ceil(near.reach / NEAR) * NEAR)
+        wide = max(2 * wide, math.ceil(near.reach / FIRST_REACH) * FIRST_REACH)
 
 
 def _too_steep(steep: TooSteep, upper: Profile, ground: Plane | Patch, index: int) -> Problem:
@@ -240,78 +236,3 @@ def _too_steep(steep: TooSteep, upper: Profile, ground: Plane | Patch, index: in
         words("a bank that meets the ground within {far}", far=(FAR_BANK, LENGTH)),
         words("make the bank batter smaller, or set the level nearer to the ground"),
     )
-
-
-def temporary_slopes(
-    name: str, surface: PoolSurface, high: float, soil: str, seeps: bool
-) -> tuple[Entry, Entry | None]:
-    """Steepest face and setback of one dig; setback None if nothing is cut.
-
-    Args:
-        name: Name of the pool.
-        surface: Its dig surface.
-        high: Height of the highest ground at its outline above the waterline [m].
-        soil: Soil of the site, a name in the table of soils.
-        seeps: True if groundwater stands above its floor.
-    """
-    row = soil_row(soil, seeps)
-    allowed = float(row["steepest_h_per_v"])
-    faces = [
-        face
-        for part in surface.parts
-        for upper, lower, face in (*part.profile.faces, *part.profile.lips)
-        if upper < part.reached and lower > -high
-    ]
-    steepest = min((face.batter for face in faces), default=surface.pool.profile.lines[0].batter)
-    steep = entry(
-        formulas.steepest_dig_face,
-        name,
-        cautions=_cautions(row, allowed, steepest, seeps, high + surface.deepest),
-        batters=[face.batter for face in faces] or [steepest],
-    )
-    feet = _feet(surface, high)
-    if not feet:
-        return steep, None
-    row_of_limit = gathered("limits")["spoil set-back at least"]
-    least = float(read(f"{row_of_limit['value']} {row_of_limit['unit']}", LENGTH, "us"))
-    depths, runs = zip(*feet, strict=True)
-    sources = f"{row['source']}; {row_of_limit['source']}"
-    return steep, entry(
-        formulas.edge_set_back,
-        name,
-        source=sources,
-        cautions=[rules.MACHINE_FURTHER_BACK()],
-        depths=depths,
-        runs=runs,
-        allowed=allowed,
-        least=least,
-    )
-
-
-def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: float) -> list[Words]:
-    """Caution for a face cut steeper than the temporary slope of the soil: to be checked by a competent person if the
-    cut [m] is shallower than the depth that requires a protective system, otherwise to be changed.
-    """
-    if cut <= 0 or steepest >= allowed - 1e-9:
-        return []
-    steep = rules.STEEPER_THAN_SOIL(
-        CHECK if cut < rules.PROTECTED_FROM else None,
-        soil=row["soil"],
-        slope_type=row["slope_type"],
-        source=row["source"],
-        allowed=(allowed, RATIO),
-        steepest=(steepest, RATIO),
-    )
-    return [steep, rules.SEEPS_AS_TYPE_C()] if seeps and row["soil"] == SEEPING else [steep]
-
-
-def _feet(surface: PoolSurface, high: float) -> list[tuple[float, float]]:
-    """(depth below the ground of the foot of each face, its level distance inward from the edge of the cut) [m]."""
-    edge = float(surface.pool.profile.inward(np.array(-high)))
-    feet = []
-    for part in surface.parts:
-        for run, depth in part.profile.corners:
-            if -high < depth <= part.reached + 1e-9:
-                # From a pit's own edge its pool's is at least as far as the least distance between the two.
-                feet.append((depth + high, part.clear + run - edge))
-    return feet

@@ -11,9 +11,10 @@ from pondkit.geometry.sheet import sheets
 from pondkit.geometry.site_surface import stands
 from pondkit.geometry.terrain import Plane
 from pondkit.trades.earthwork.compute.setting_out import pool_lines
+from pondkit.trades.pools.compute import temporary_slopes
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import Surfaces
-from pondkit.trades.pools.surfaces import cut_and_fill, temporary_slopes
+from pondkit.trades.pools.surfaces import cut_and_fill
 from tests.by_grid import cells, pit_of, pool_of, surfaces_of
 from tests.geometry.test_profile import slabs
 
@@ -327,7 +328,7 @@ def test_a_pit_without_a_top_is_drawn_on_the_level_part_that_holds_it() -> None:
 def test_a_pit_without_a_top_that_is_not_on_level_ground_is_asked_for_one(at: float, across: float) -> None:
     found = problems(pool_of(CIRCLE, [(0.3, 0.7, 0.5), (0.8, 0.0, 0.5)], pits=[round_pit((at, 0), across, 1.2)]))
     assert list(found) == [("pools", 0, "pits", 0, "top")]
-    assert "no top is given" in next(iter(found.values())).given.text
+    assert "no top is entered" in next(iter(found.values())).given.text
 
 
 def test_a_pit_that_covers_a_lobe_deeper_than_the_shelf_it_stands_on_is_asked_for_a_top() -> None:

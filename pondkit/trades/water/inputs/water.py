@@ -33,7 +33,7 @@ from pondkit.core.part import (
 from pondkit.core.result import Path
 from pondkit.core.tables import names, table
 from pondkit.core.text import PoolName
-from pondkit.trades.pools.inputs import CREST_ENDS, Crest, CrestEnds
+from pondkit.trades.pools.inputs import CREST_ENDS_HELP, Crest, CrestEnds
 from pondkit.trades.water.inputs.pumping import (
     LEVEL,
     OUTLET_LEVEL,
@@ -358,7 +358,7 @@ class Storm(Part):
         "Overflow width", "1 in", "30 ft", ("1 in", "2 cm"), default="12 in", help="Clear width of its crest."
     )
     overflow_crest: Crest = ask("Overflow crest", default="broad", help="A flat one is broad; a thin plate is sharp.")
-    overflow_ends: CrestEnds = ask("Overflow ends", default="not known", help=CREST_ENDS)
+    overflow_ends: CrestEnds = ask("Overflow ends", default="not known", help=CREST_ENDS_HELP)
     outfall_head: Length = ask(
         "Head over the outfall",
         "0.25 in",
