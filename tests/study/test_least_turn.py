@@ -10,7 +10,7 @@ from pondkit.project.project import Project
 from pondkit.study.aim import least_area_turn, least_liner_turn
 from pondkit.study.evaluate import evaluate
 from tests.trades.liner.test_liners import design, pool
-from tests.trades.liner.test_plan import figures, lined
+from tests.trades.liner.test_panels import figures, lined
 
 FACE = [{"zone": "deep", "depth": 0.5, "batter": 0.5}]
 

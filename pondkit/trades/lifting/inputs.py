@@ -83,20 +83,6 @@ class ChartRow(Part):
     )
 
 
-def next_row(rows: tuple[ChartRow, ...], system: System) -> ChartRow:
-    """A further row of the chart at a greater radius, without a load, as none may be invented.
-
-    Args:
-        rows: The rows that there are.
-        system: Unit system of the project file.
-    """
-    typed = Typed(system)
-    first_radius, step = (10 * 0.3048, 2 * 0.3048) if system == "us" else (3.0, 0.5)  # m
-    radius = rows[-1].radius + step if rows else first_radius
-    height = rows[-1].height if rows else typed.far(0.0)
-    return ChartRow.model_validate({"radius": typed.far(radius), "height": height}, context={"units": system})
-
-
 class Lifting(Part):
     """The lift plan: the machine with its chart and attachments, and the positions that it lifts from."""
 
@@ -171,3 +157,17 @@ class Lifting(Part):
     chart: Annotated[tuple[ChartRow, ...], Field(max_length=200)] = ask(
         "Lift chart", default=(), help="From the machine's plate."
     )
+
+
+def next_row(rows: tuple[ChartRow, ...], system: System) -> ChartRow:
+    """A further row of the chart at a greater radius, without a load, as none may be invented.
+
+    Args:
+        rows: The rows that there are.
+        system: Unit system of the project file.
+    """
+    typed = Typed(system)
+    first_radius, step = (10 * 0.3048, 2 * 0.3048) if system == "us" else (3.0, 0.5)  # m
+    radius = rows[-1].radius + step if rows else first_radius
+    height = rows[-1].height if rows else typed.far(0.0)
+    return ChartRow.model_validate({"radius": typed.far(radius), "height": height}, context={"units": system})

@@ -70,11 +70,11 @@ class Bearing(Part):
 
 
 class Haul(Part):
-    """Voids of loose stone in the truck and of compacted bedding, which give the volume that is delivered."""
+    """Porosity of loose stone in the truck and of compacted bedding, which give the volume that is delivered."""
 
     title_of_part: ClassVar[str] = "haul"
     loose_porosity: Portion = ask(
-        "Voids in the truck",
+        "Porosity in the truck",
         "20 %",
         "60 %",
         ("1 %", "1 %"),
@@ -82,15 +82,15 @@ class Haul(Part):
         help="Voids over bulk volume of gravel, bedding and edging, loose as tipped (from memory, confirm).",
     )
     loose_porosity_within: Portion = ask(
-        "Voids in the truck within",
+        "Porosity in the truck within",
         "0 %",
         "50 %",
         ("5 %", "5 %"),
         default="10 %",
-        help="The voids may be this share more or less (from memory, confirm).",
+        help="The porosity may be this share more or less (from memory, confirm).",
     )
     bedding_porosity: Portion = ask(
-        "Voids in the bedding",
+        "Porosity of the bedding",
         "5 %",
         "50 %",
         ("1 %", "1 %"),
@@ -98,12 +98,12 @@ class Haul(Part):
         help="Voids over bulk volume of compacted bedding (from memory, confirm).",
     )
     bedding_porosity_within: Portion = ask(
-        "Voids in the bedding within",
+        "Porosity of the bedding within",
         "0 %",
         "50 %",
         ("5 %", "5 %"),
         default="20 %",
-        help="The voids may be this share more or less (from memory, confirm).",
+        help="The porosity may be this share more or less (from memory, confirm).",
     )
 
 
@@ -191,7 +191,7 @@ class Rigging(Part):
         "100 %",
         ("5 %", "5 %"),
         default="60 %",
-        help="Of the load on two legs; 50 % would be even, which no boulder hangs (from memory, confirm).",
+        help="Of the load on two legs; 50 % would be even, and no boulder hangs evenly (from memory, confirm).",
     )
     heavier_within: Portion = ask(
         "Heavier leg within",
@@ -334,7 +334,7 @@ class Stone(Part):
         "50 %",
         ("5 %", "5 %"),
         default="15 %",
-        help="The voids may be this share more or less: fitted stone 25 to 35 %, dumped 35 to 45 % (from memory, "
+        help="The porosity may be this share more or less: fitted stone 25 to 35 %, dumped 35 to 45 % (from memory, "
         "confirm).",
     )
     boulders: Annotated[tuple[Boulder, ...], Field(max_length=200)] = ask(

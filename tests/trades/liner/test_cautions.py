@@ -16,7 +16,7 @@ from pondkit.trades.liner.results import FabricStrips, Pad
 from tests.cautions import cases, edge, told
 from tests.trades.liner import test_liners, test_uplift
 from tests.trades.liner.test_extras import design, figures
-from tests.trades.liner.test_plan import ROLLS, lined
+from tests.trades.liner.test_panels import ROLLS, lined
 from tests.trades.liner.test_seams import box
 
 IN = 0.0254
