@@ -15,24 +15,24 @@ function wait() {
   beat.timer = setTimeout(() => (beat.held ? wait() : beat.ask?.()), REST);
 }
 
-function tell_beat(run) {
+function announceRun(run) {
   window.pondkitRuns = run;
   window.dispatchEvent(new CustomEvent("pondkit:run-done"));
 }
 
-function beat_part(run) {
+function markPartialRun(run) {
   if (run <= beat.whole) return; // no partial run since
   beat.part = run;
   wait();
-  tell_beat(run);
+  announceRun(run);
 }
 
-function beat_whole(run, ask) {
+function markWholeRun(run, ask) {
   beat.whole = run;
   if (run > beat.part) {
     clearTimeout(beat.timer);
     beat.due = false;
   }
   beat.ask = ask;
-  tell_beat(run);
+  announceRun(run);
 }

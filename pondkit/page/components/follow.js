@@ -5,22 +5,22 @@
 const MOVABLE = new Set(["scatter"]);
 
 // All that must be unchanged since the last drawing for traces to be moved: their number and kind, and the layout without labels.
-const make_of = ({ data, layout }) => `${data.map(make_of_trace).join("\n")}\n${make_of_layout(layout)}`;
+const structureOf = ({ data, layout }) => `${data.map(traceStructure).join("\n")}\n${layoutStructure(layout)}`;
 
 // What has not changed is the same object in the next figure.
 function once(work) {
-  const held = new WeakMap();
+  const results = new WeakMap();
   return (of) => {
-    if (!held.has(of)) held.set(of, work(of));
-    return held.get(of);
+    if (!results.has(of)) results.set(of, work(of));
+    return results.get(of);
   };
 }
 
-const make_of_trace = once(({ type = "scatter", mode, fill, line, visible }) => JSON.stringify([type, mode, fill, line, visible]));
-const make_of_layout = once((layout) =>
+const traceStructure = once(({ type = "scatter", mode, fill, line, visible }) => JSON.stringify([type, mode, fill, line, visible]));
+const layoutStructure = once((layout) =>
   JSON.stringify({ ...layout, annotations: (layout.annotations || []).length, shapes: (layout.shapes || []).length }));
 
-function path_of(xs, ys, axes, closed) {
+function pathOf(xs, ys, axes, closed) {
   let path = "";
   let open = false;
   for (let i = 0; i < xs.length; i++) {
@@ -38,9 +38,9 @@ function path_of(xs, ys, axes, closed) {
 function move(node, trace, axes) {
   const [xs, ys] = [trace.x || [], trace.y || []];
   const lines = node.querySelectorAll(".js-line");
-  lines.forEach((line, index) => line.setAttribute("d", index ? "" : path_of(xs, ys, axes, false)));
+  lines.forEach((line, index) => line.setAttribute("d", index ? "" : pathOf(xs, ys, axes, false)));
   const fills = node.querySelectorAll(".js-fill");
-  fills.forEach((fill, index) => fill.setAttribute("d", index ? "" : path_of(xs, ys, axes, true)));
+  fills.forEach((fill, index) => fill.setAttribute("d", index ? "" : pathOf(xs, ys, axes, true)));
   const place = (i) => [axes.x.l2p(xs[i]), axes.y.l2p(ys[i])];
   const points = node.querySelectorAll(".points .point");
   if (points.length === xs.length) {
@@ -57,13 +57,13 @@ function move(node, trace, axes) {
   });
 }
 
-// True if the figure could be moved into the plot. ``make`` is that of the figure drawn last, taken before plotly wrote into
-// it; ``shown`` is the figure that the plot shows now.
-function follow(plot, figure, make, shown) {
+// True if the figure could be moved into the plot. ``structure`` is that of the figure drawn last, taken before plotly wrote
+// into it; ``shown`` is the figure that the plot shows now.
+function follow(plot, figure, structure, shown) {
   const layout = plot._fullLayout;
   const full = plot._fullData;
   if (!layout?.xaxis?.l2p || full?.length !== figure.data.length) return false;
-  if (make_of(figure) !== make) return false;
+  if (structureOf(figure) !== structure) return false;
   const axes = { x: layout.xaxis, y: layout.yaxis };
   const nodes = [];
   for (const [index, trace] of figure.data.entries()) {
@@ -74,7 +74,7 @@ function follow(plot, figure, make, shown) {
     nodes.push([node, trace, shown.data[index]]);
   }
   for (const [node, trace, before] of nodes) {
-    if (!equal_numbers(trace.x, before.x) || !equal_numbers(trace.y, before.y)) move(node, trace, axes);
+    if (!sameNumbers(trace.x, before.x) || !sameNumbers(trace.y, before.y)) move(node, trace, axes);
     if (trace.mode?.includes("text")) write(node, trace);
   }
   return true;
@@ -89,4 +89,4 @@ function write(node, { text }) {
   });
 }
 
-const equal_numbers = (a = [], b = []) => a.length === b.length && a.every((value, i) => value === b[i]);
+const sameNumbers = (a = [], b = []) => a.length === b.length && a.every((value, i) => value === b[i]);

@@ -14,15 +14,15 @@ const left = (window.pondkitLeft ??= new Map()); // by form: entries not yet ans
 // Grows over remounts and reloads too, hence the clock. So a drag is never taken for part of an earlier one.
 const nextNumber = () => (window.pondkitNumber = Math.max((window.pondkitNumber ?? 0) + 1, Date.now()));
 
-function person(changes) {
-  let kept = {};
+function settings(changes) {
+  let stored = {};
   try {
-    kept = JSON.parse(localStorage.getItem(PERSON)) ?? {};
-    if (changes) localStorage.setItem(PERSON, JSON.stringify((kept = { ...kept, ...changes })));
+    stored = JSON.parse(localStorage.getItem(PERSON)) ?? {};
+    if (changes) localStorage.setItem(PERSON, JSON.stringify((stored = { ...stored, ...changes })));
   } catch {
     // A browser without a store: nothing is remembered.
   }
-  return kept;
+  return stored;
 }
 
 function make(tag, inside, attributes = {}, text = "") {
@@ -193,7 +193,7 @@ class Fold extends Control {
     this.button.addEventListener("click", () => {
       const open = this.button.getAttribute("aria-expanded") !== "true";
       this.button.setAttribute("aria-expanded", String(open));
-      person({ folds: { ...person().folds, [this.id]: open } });
+      settings({ folds: { ...settings().folds, [this.id]: open } });
       form.tell(this.id, open, nextNumber());
     });
   }
@@ -232,8 +232,8 @@ class Choice extends Control {
     const offered = JSON.stringify(options);
     if (offered !== this.offered) {
       this.offered = offered;
-      this.select.replaceChildren(...options.map(([name, said]) => {
-        const option = make("option", null, { value: name }, said);
+      this.select.replaceChildren(...options.map(([name, text]) => {
+        const option = make("option", null, { value: name }, text);
         return option;
       }));
     }
@@ -248,7 +248,7 @@ class Pick extends Control {
     this.node.setAttribute("role", "radiogroup");
     this.more = make("button", this.node, { type: "button", class: "more" });
     this.more.addEventListener("click", () => {
-      person({ more: !person().more });
+      settings({ more: !settings().more });
       this.place();
     });
     this.end = make("span", this.node, { class: "end" });
@@ -263,13 +263,13 @@ class Pick extends Control {
       this.choices = options.map(([name]) => {
         const pill = make("label", null, { class: "pill" });
         const input = make("input", pill, { type: "radio", name: `p${this.number}`, value: name });
-        const said = make("span", pill);
+        const caption = make("span", pill);
         this.more.before(pill);
         input.addEventListener("change", () => this.form.tell(this.id, name, nextNumber()));
-        return { pill, input, said };
+        return { pill, input, caption };
       });
     }
-    options.forEach(([, said], i) => { this.choices[i].said.textContent = said; });
+    options.forEach(([, text], i) => { this.choices[i].caption.textContent = text; });
     if (!this.form.waitsFor(this.id)) this.mark(value);
     this.place();
     this.buttons(this.end, buttons);
@@ -280,7 +280,7 @@ class Pick extends Control {
   }
 
   place() {
-    const open = Boolean(person().more);
+    const open = Boolean(settings().more);
     const far = this.data.options.map(([, , far]) => Boolean(far));
     this.more.hidden = !far.some(Boolean);
     this.more.textContent = open ? "Less" : "More";
@@ -302,10 +302,10 @@ class Names extends Control {
     const offered = JSON.stringify(options);
     if (offered !== this.offered) {
       this.offered = offered;
-      this.boxes = options.map(([name, said]) => {
+      this.boxes = options.map(([name, text]) => {
         const pill = make("label", null, { class: "tick" });
         const input = make("input", pill, { type: "checkbox", value: name });
-        make("span", pill, {}, said);
+        make("span", pill, {}, text);
         input.addEventListener("change", () => {
           const chosen = this.boxes.filter((box) => box.checked).map((box) => box.value);
           this.form.tell(this.id, chosen, nextNumber());
@@ -342,25 +342,25 @@ class Text extends Control {
       ...(row.lines ? { rows: 3 } : { type: "text" }),
     });
     this.foot();
-    this.said = "";
+    this.entered = "";
     this.box.addEventListener("keydown", (event) => {
       if (event.key === "Enter" && (!row.lines || event.ctrlKey)) this.enter();
-      else if (event.key === "Escape") this.box.value = this.said;
+      else if (event.key === "Escape") this.box.value = this.entered;
     });
     this.box.addEventListener("blur", () => this.enter());
   }
 
   enter() {
-    if (this.box.value === this.said) return;
-    this.said = this.box.value;
-    this.form.tell(this.id, this.said, nextNumber());
+    if (this.box.value === this.entered) return;
+    this.entered = this.box.value;
+    this.form.tell(this.id, this.entered, nextNumber());
   }
 
   show({ text, message }) {
     this.box.setAttribute("aria-invalid", String(Boolean(message)));
-    const editing = this.box.matches(":focus") && this.box.value !== this.said && !this.form.elsewhere;
+    const editing = this.box.matches(":focus") && this.box.value !== this.entered && !this.form.elsewhere;
     if (this.form.waitsFor(this.id)) return;
-    this.said = text;
+    this.entered = text;
     if (!editing) this.box.value = text;
   }
 }
@@ -593,11 +593,11 @@ class Form {
     this.tip = new Tip(root);
     this.entries = []; // not answered yet, in order
     this.unsent = false;
-    this.marks = []; // number of the last entry in each unanswered message
+    this.unanswered = []; // number of the last entry in each unanswered message
     this.sentAt = -Infinity;
     this.timer = 0; // of the next message
     this.later = 0; // of the wait for an answer
-    this.way = null; // how the last message was sent
+    this.channel = null; // how the last message was sent
     this.elsewhere = false; // whether the document was changed elsewhere since the rows were shown last
   }
 
@@ -618,7 +618,7 @@ class Form {
     clearTimeout(this.timer);
     if (!this.unsent) return;
     const passed = performance.now() - this.sentAt;
-    const room = this.marks.length < (this.data.follows ? AHEAD : 1);
+    const room = this.unanswered.length < (this.data.follows ? AHEAD : 1);
     if (passed >= PACE && (room || passed >= PATIENCE)) this.send();
     else this.timer = setTimeout(() => this.pace(), passed < PACE ? PACE - passed : PATIENCE - passed);
   }
@@ -628,29 +628,29 @@ class Form {
     if (!this.unsent) return;
     this.unsent = false;
     this.sentAt = performance.now();
-    this.marks.push(this.entries.at(-1).n);
+    this.unanswered.push(this.entries.at(-1).n);
     this.deliver();
     clearTimeout(this.later);
-    this.later = setTimeout(() => this.given_up(), PATIENCE);
+    this.later = setTimeout(() => this.stopWaiting(), PATIENCE);
   }
 
   // Through the component that follows the hand if it is on the page, together with the unanswered entries of other forms.
   deliver() {
     const live = window.pondkitLive;
-    this.way = this.ways();
-    if (!this.way) return this.setStateValue("entries", this.entries.slice());
+    this.channel = this.channelNow();
+    if (!this.channel) return this.setStateValue("entries", this.entries.slice());
     live.entries[this.data.key] = this.entries.slice();
     live.tell("entries", { ...live.entries });
   }
 
   // The component through which an entry is sent now; null for the form itself.
-  ways() {
+  channelNow() {
     return this.data.follows && window.pondkitLive?.tell ? window.pondkitLive.owner : null;
   }
 
   // No answer has come: the rows are shown as the document has them.
-  given_up() {
-    this.marks = [];
+  stopWaiting() {
+    this.unanswered = [];
     this.pace();
     this.list.settle();
   }
@@ -670,7 +670,7 @@ class Form {
     if (waiting && this.entries.length) this.again();
     const live = window.pondkitLive;
     if (!data.follows || !live) return;
-    live.takers.set(data.key, (this.taker ??= (given) => this.receive(given)));
+    live.receivers.set(data.key, (this.receiver ??= (change) => this.receive(change)));
     const latest = live.latest.get(data.key);
     if (latest && latest.session === data.session) this.receive(latest);
   }
@@ -682,18 +682,18 @@ class Form {
     if (before && before.session !== data.session) {
       if (window.pondkitLive) window.pondkitLive.entries = {};
       this.entries = [];
-      this.marks = [];
+      this.unanswered = [];
       this.unsent = false;
     }
     this.entries = this.entries.filter((entry) => entry.n > data.answered);
     if (!this.entries.length && window.pondkitLive) delete window.pondkitLive.entries[data.key];
-    this.marks = this.marks.filter((mark) => mark > data.answered);
+    this.unanswered = this.unanswered.filter((number) => number > data.answered);
     this.elsewhere = Boolean(before && (before.revision !== data.revision || before.session !== data.session));
     this.list.receive(data.rows);
     if (this.elsewhere || (before && before.answered !== data.answered)) this.list.settle();
     this.elsewhere = false;
     // What was sent through a component that is gone is sent again; the server handles each entry once.
-    if (before && this.entries.length && this.way !== this.ways()) this.again();
+    if (before && this.entries.length && this.channel !== this.channelNow()) this.again();
     this.pace();
     if (!before || before.session !== data.session) this.introduce();
   }
@@ -705,7 +705,7 @@ class Form {
 
   // Tells a new session which folds this person has open.
   introduce() {
-    const { folds } = person();
+    const { folds } = settings();
     if (folds && Object.keys(folds).length) this.tell("folds", folds, nextNumber());
   }
 
@@ -713,7 +713,7 @@ class Form {
     this.send(); // what is still unsent
     if (this.entries.length) left.set(this.data.key, { session: this.data.session, entries: this.entries });
     const live = window.pondkitLive;
-    if (this.taker && live?.takers.get(this.data.key) === this.taker) live.takers.delete(this.data.key);
+    if (this.receiver && live?.receivers.get(this.data.key) === this.receiver) live.receivers.delete(this.data.key);
     clearTimeout(this.timer);
     clearTimeout(this.later);
     this.list.leave();

@@ -12,10 +12,10 @@ const PAUSE = 120; // ms, so that a drag is not written at each of its steps
 
 function open() {
   return new Promise((resolve, reject) => {
-    const asked = indexedDB.open("pondkit", 1);
-    asked.onupgradeneeded = () => asked.result.createObjectStore(STORE, { keyPath: "slot" });
-    asked.onsuccess = () => resolve(asked.result);
-    asked.onerror = () => reject(asked.error);
+    const request = indexedDB.open("pondkit", 1);
+    request.onupgradeneeded = () => request.result.createObjectStore(STORE, { keyPath: "slot" });
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
   });
 }
 
@@ -24,8 +24,8 @@ async function store(mode, work) {
   try {
     return await new Promise((resolve, reject) => {
       const change = db.transaction(STORE, mode);
-      const asked = work(change.objectStore(STORE));
-      change.oncomplete = () => resolve(asked?.result);
+      const request = work(change.objectStore(STORE));
+      change.oncomplete = () => resolve(request?.result);
       change.onerror = change.onabort = () => reject(change.error); // a full store only aborts
     });
   } finally {
@@ -33,11 +33,11 @@ async function store(mode, work) {
   }
 }
 
-const read = (slot) => store("readonly", (kept) => kept.get(slot));
+const read = (slot) => store("readonly", (records) => records.get(slot));
 
-const remove = (slot) => store("readwrite", (kept) => {
-  kept.delete(slot);
-  kept.delete(HEAD + slot);
+const remove = (slot) => store("readwrite", (records) => {
+  records.delete(slot);
+  records.delete(HEAD + slot);
 });
 
 function headOf({ slot, title, changed, when, order, at }, count) {
@@ -45,26 +45,26 @@ function headOf({ slot, title, changed, when, order, at }, count) {
 }
 
 // Writes a record, as the one last changed.
-const put = (record) => store("readwrite", (kept) => {
-  const asked = kept.get(COUNT);
-  asked.onsuccess = () => {
-    const count = (asked.result?.count ?? 0) + 1;
-    kept.put({ slot: COUNT, count });
-    kept.put(record);
-    kept.put(headOf(record, count));
+const put = (record) => store("readwrite", (records) => {
+  const request = records.get(COUNT);
+  request.onsuccess = () => {
+    const count = (request.result?.count ?? 0) + 1;
+    records.put({ slot: COUNT, count });
+    records.put(record);
+    records.put(headOf(record, count));
   };
 });
 
 // All heads, the last changed first. A record of an older version gets its head here.
 async function heads() {
-  const keys = new Set(await store("readonly", (kept) => kept.getAllKeys()));
+  const keys = new Set(await store("readonly", (records) => records.getAllKeys()));
   for (const slot of keys) {
     if (slot === COUNT || slot === FIRM || slot.startsWith(HEAD) || keys.has(HEAD + slot)) continue;
     const old = await read(slot);
-    await store("readwrite", (kept) => kept.put(headOf(old, 0)));
+    await store("readwrite", (records) => records.put(headOf(old, 0)));
   }
-  const found = await store("readonly", (kept) => kept.getAll(IDBKeyRange.bound(HEAD, `${HEAD}\uffff`)));
-  return found
+  const headRecords = await store("readonly", (records) => records.getAll(IDBKeyRange.bound(HEAD, `${HEAD}\uffff`)));
+  return headRecords
     .map((head) => ({ ...head, slot: head.slot.slice(HEAD.length) }))
     .sort((a, b) => b.count - a.count || b.when - a.when);
 }
@@ -228,7 +228,7 @@ class Keeper {
     if (work) this.keep(work);
     if (firm && firm !== this.firm) {
       this.firm = firm;
-      store("readwrite", (kept) => kept.put({ slot: FIRM, text: firm })).catch(() => this.tell("full", true));
+      store("readwrite", (records) => records.put({ slot: FIRM, text: firm })).catch(() => this.tell("full", true));
     }
   }
 }

@@ -1,7 +1,7 @@
 // Passes what has changed to the pictures, forms and texts on the page, and sends what is entered and dragged. What was
 // passed is kept by key, for elements that are mounted anew before the whole page runs.
 
-const live = (window.pondkitLive ??= { takers: new Map(), latest: new Map(), entries: {}, tell: null, owner: null });
+const live = (window.pondkitLive ??= { receivers: new Map(), latest: new Map(), entries: {}, tell: null, owner: null });
 
 // Texts that are in the page as markup.
 function put(name, { markup, sent }) {
@@ -19,10 +19,10 @@ export default function ({ data, parentElement, setStateValue }) {
     for (const [key, change] of Object.entries(changes)) {
       live.latest.set(key, change);
       if (key.startsWith("text ")) put(key.slice(5), change);
-      else live.takers.get(key)?.(change);
+      else live.receivers.get(key)?.(change);
     }
   }
-  beat_part(run);
+  markPartialRun(run);
   return () => {
     if (live.owner === parentElement) live.tell = live.owner = null;
   };

@@ -14,12 +14,12 @@ const TAKES = ["plan", "section", "client", "model", "alone"]; // roles whose he
 const CLEAR = "rgba(0,0,0,0)";
 
 const pictures = new WeakMap();
-let held = false; // whether the pointer is down, anywhere
-addEventListener("pointerdown", () => { held = true; }, true);
-for (const name of ["pointerup", "pointercancel"]) addEventListener(name, () => { held = false; }, true);
+let pointerDown = false; // whether the pointer is down, anywhere
+addEventListener("pointerdown", () => { pointerDown = true; }, true);
+for (const name of ["pointerup", "pointercancel"]) addEventListener(name, () => { pointerDown = false; }, true);
 
 // Called when a picture shows a new figure, moved or drawn.
-const tell_drawn = (plot) => plot.dispatchEvent(new CustomEvent("pondkit:drawn", { bubbles: true }));
+const tellDrawn = (plot) => plot.dispatchEvent(new CustomEvent("pondkit:drawn", { bubbles: true }));
 let lastNumber = 0;
 
 // Grows over remounts and reloads too, hence the clock.
@@ -30,38 +30,38 @@ function nextNumber() {
 
 // A figure with its changes applied: traces by index, each made from an earlier trace; within a trace by name, and of a long
 // list the stretch that has changed.
-function changed(figure, { figure: other, traces, like }) {
-  const made = (trace, at) => (traces[at] ? renewed(trace, traces[at]) : trace);
-  return { ...figure, ...other, data: like ? like.map((place, at) => made(figure.data[place], at)) : figure.data.map(made) };
+function figureWithChanges(figure, { figure: other, traces, like }) {
+  const next = (trace, at) => (traces[at] ? traceWithChanges(trace, traces[at]) : trace);
+  return { ...figure, ...other, data: like ? like.map((place, at) => next(figure.data[place], at)) : figure.data.map(next) };
 }
 
-function renewed(trace, values) {
-  const made = { ...trace };
+function traceWithChanges(trace, values) {
+  const next = { ...trace };
   for (const [name, value] of Object.entries(values)) {
     const [from, out, put] = value?.stretch ?? [];
-    made[name] = put ? [...trace[name].slice(0, from), ...put, ...trace[name].slice(from + out)] : value;
+    next[name] = put ? [...trace[name].slice(0, from), ...put, ...trace[name].slice(from + out)] : value;
   }
-  return made;
+  return next;
 }
 
 // The first view in three dimensions would wait for the browser to make its shaders, for a second and more without a
 // graphics processor: they are made while the client looks at the plan, where nothing is dragged.
 let shaders = false;
-async function make_shaders() {
+async function makeShaders() {
   if (shaders) return;
   shaders = true;
-  const away = document.createElement("div");
-  away.style.cssText = "position: fixed; left: -100px; width: 20px; height: 20px";
-  away.setAttribute("aria-hidden", "true");
-  document.body.append(away);
+  const offscreen = document.createElement("div");
+  offscreen.style.cssText = "position: fixed; left: -100px; width: 20px; height: 20px";
+  offscreen.setAttribute("aria-hidden", "true");
+  document.body.append(offscreen);
   const spots = { x: [0, 1, 0], y: [0, 0, 1], z: [0, 1, 1] };
   const mesh = { type: "mesh3d", ...spots, i: [0], j: [1], k: [2] };
-  const written = { type: "scatter3d", mode: "lines+text", text: ["N", "", ""], ...spots };
+  const labels = { type: "scatter3d", mode: "lines+text", text: ["N", "", ""], ...spots };
   try {
-    await window.Plotly.newPlot(away, [mesh, { ...mesh, opacity: 0.5 }, written], { width: 20, height: 20, margin: { l: 0, r: 0, t: 0, b: 0 } }, { displayModeBar: false });
+    await window.Plotly.newPlot(offscreen, [mesh, { ...mesh, opacity: 0.5 }, labels], { width: 20, height: 20, margin: { l: 0, r: 0, t: 0, b: 0 } }, { displayModeBar: false });
   } finally {
-    window.Plotly.purge(away);
-    away.remove();
+    window.Plotly.purge(offscreen);
+    offscreen.remove();
   }
 }
 
@@ -87,7 +87,7 @@ class Picture {
     this.timer = 0; // for an event that is not sent yet
     this.later = 0; // of the next drawing
     this.drawing = false;
-    this.make = ""; // of the figure that plotly drew last
+    this.structure = ""; // of the figure that plotly drew last
     this.resting = 0; // of the drawing by plotly that follows
     this.drawnAt = -Infinity;
 
@@ -109,27 +109,27 @@ class Picture {
   mount(bytes) {
     if (equal(bytes, this.bytes)) return; // unchanged data come anew at each run
     this.bytes = bytes;
-    const given = JSON.parse(new TextDecoder().decode(bytes));
-    this.key = given.key;
-    this.receive(given);
-    if (!given.sent || !live()) return;
-    live().takers.set(this.key, (this.taker ??= (change) => this.receive(change)));
+    const content = JSON.parse(new TextDecoder().decode(bytes));
+    this.key = content.key;
+    this.receive(content);
+    if (!content.sent || !live()) return;
+    live().receivers.set(this.key, (this.receiver ??= (change) => this.receive(change)));
     const latest = live().latest.get(this.key);
-    if (latest?.base === given.sent) this.receive(latest);
+    if (latest?.base === content.sent) this.receive(latest);
   }
 
   // A whole picture, or its changes since one was sent whole; never older data than the last.
-  receive(given) {
-    if (given.sent <= this.sent) return;
-    if (!given.base) {
-      this.base = this.latest = given;
-    } else if (this.base.sent === given.base) {
-      this.latest = { ...this.base, ...given, figure: changed(this.base.figure, given) };
+  receive(content) {
+    if (content.sent <= this.sent) return;
+    if (!content.base) {
+      this.base = this.latest = content;
+    } else if (this.base.sent === content.base) {
+      this.latest = { ...this.base, ...content, figure: figureWithChanges(this.base.figure, content) };
     } else {
       window.pondkitBeat?.ask?.(); // changes of a picture that this one does not have: the whole page sends it whole
       return;
     }
-    this.sent = given.sent ?? 0;
+    this.sent = content.sent ?? 0;
     this.asks = this.asks.filter((number) => number > this.latest.answered);
     const { takes, height } = this.latest;
     this.frame.style.height = takes ? "" : `${height}px`; // otherwise by the style sheet
@@ -145,7 +145,7 @@ class Picture {
     if (!window.Plotly || this.drawing || !this.latest) return;
     this.grasp();
     if (this.latest === this.shown) return;
-    if (held && this.latest.may_lag && performance.now() - this.drawnAt < IDLE) {
+    if (pointerDown && this.latest.may_lag && performance.now() - this.drawnAt < IDLE) {
       this.later = setTimeout(this.settle, IDLE / 4);
       return;
     }
@@ -156,12 +156,12 @@ class Picture {
   // Moves the plot's lines to the latest figure, if only coordinates have changed.
   follows() {
     const { figure, stale, note, moves } = this.latest;
-    if (!moves || !this.make || stale !== this.shown.stale || note !== this.shown.note) return false;
-    if (!follow(this.plot, figure, this.make, this.shown.figure)) return false;
+    if (!moves || !this.structure || stale !== this.shown.stale || note !== this.shown.note) return false;
+    if (!follow(this.plot, figure, this.structure, this.shown.figure)) return false;
     this.shown = this.latest;
     this.handles.place();
     this.drawing = false;
-    tell_drawn(this.plot);
+    tellDrawn(this.plot);
     return true;
   }
 
@@ -170,7 +170,7 @@ class Picture {
     clearTimeout(this.resting);
     this.frame.dataset.resting = "";
     this.resting = setTimeout(() => {
-      if (held || this.drawing) return this.rest();
+      if (pointerDown || this.drawing) return this.rest();
       this.drawing = true;
       requestAnimationFrame(() => this.draw());
     }, REST);
@@ -185,7 +185,7 @@ class Picture {
     this.note.textContent = note;
     this.plot.setAttribute("role", "img"); // an image only once it has words
     this.plot.setAttribute("aria-label", alt);
-    const make = make_of(figure);
+    const structure = structureOf(figure);
     const { data, layout: asked } = structuredClone(figure); // plotly writes into its arguments
     const layout = { uirevision: "keep", ...asked, height: this.plot.clientHeight, autosize: true };
     if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
@@ -193,14 +193,14 @@ class Picture {
       const config = { displaylogo: false, ...figure.config };
       if (this.latest.edit) config.doubleClick = false; // two taps remove what is under them
       await window.Plotly.react(this.plot, data, layout, config);
-      this.make = make;
+      this.structure = structure;
       if (!this.listening) this.listen();
       this.handles.place();
       this.tools.draw();
       this.under.show(this.latest.under);
       delete this.frame.dataset.resting;
-      tell_drawn(this.plot);
-      if (this.latest.takes?.startsWith("client")) requestIdleCallback(make_shaders);
+      tellDrawn(this.plot);
+      if (this.latest.takes?.startsWith("client")) requestIdleCallback(makeShaders);
     } finally {
       this.drawnAt = performance.now();
       this.drawing = false;
@@ -209,9 +209,9 @@ class Picture {
   }
 
   fit() {
-    const drawn = this.plot._fullLayout;
+    const layout = this.plot._fullLayout;
     const { clientWidth, clientHeight } = this.plot;
-    if (!drawn || !clientWidth || (clientWidth === drawn.width && clientHeight === drawn.height)) return;
+    if (!layout || !clientWidth || (clientWidth === layout.width && clientHeight === layout.height)) return;
     window.Plotly.relayout(this.plot, { width: undefined, height: clientHeight, autosize: true });
   }
 
@@ -270,7 +270,7 @@ class Picture {
   }
 
   leave() {
-    if (this.taker && live().takers.get(this.key) === this.taker) live().takers.delete(this.key);
+    if (this.receiver && live().receivers.get(this.key) === this.receiver) live().receivers.delete(this.key);
     clearTimeout(this.timer);
     clearTimeout(this.later);
     clearTimeout(this.resting);

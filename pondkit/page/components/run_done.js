@@ -1,4 +1,4 @@
 // Marks the end of a run of the whole page, and asks for one.
 export default function ({ data, setTriggerValue }) {
-  beat_whole(data.run, () => setTriggerValue("beat", data.run));
+  markWholeRun(data.run, () => setTriggerValue("beat", data.run));
 }

@@ -9,8 +9,8 @@ const FAR = 10; // grid steps of an arrow key with Shift
 const ZOOM = 1.4;
 
 const apart = ([ax, ay], [bx, by]) => Math.hypot(bx - ax, by - ay);
-const length_of = (points) => points.slice(1).reduce((sum, point, i) => sum + apart(points[i], point), 0);
-const area_of = (points) =>
+const lengthOf = (points) => points.slice(1).reduce((sum, point, i) => sum + apart(points[i], point), 0);
+const areaOf = (points) =>
   Math.abs(points.reduce((sum, [x, y], i) => {
     const [nx, ny] = points[(i + 1) % points.length];
     return sum + x * ny - nx * y;
@@ -20,7 +20,7 @@ class Tools {
   // report(event) sends an event to Python; zoom(times) and pan stay in the browser.
   constructor(bar, frame, plot, handles, report, nextNumber) {
     Object.assign(this, { bar, frame, plot, handles, report, nextNumber });
-    this.made = ""; // what the bar was made from
+    this.barContent = ""; // what the bar was built from
     this.tool = null;
     this.points = []; // the places set so far
     this.stroke = null; // places of a line that is being drawn
@@ -70,9 +70,9 @@ class Tools {
     this.edit = edit;
     const tools = edit?.tools ?? [];
     this.bar.hidden = !tools.length;
-    const made = JSON.stringify([tools, edit?.chosen ?? null]);
-    if (made !== this.made) this.build(tools, edit?.chosen);
-    this.made = made;
+    const barContent = JSON.stringify([tools, edit?.chosen ?? null]);
+    if (barContent !== this.barContent) this.build(tools, edit?.chosen);
+    this.barContent = barContent;
     if (this.sent && edit?.drawn?.number >= this.sent) {
       this.sent = 0;
       this.refused = edit.drawn.refused;
@@ -85,7 +85,7 @@ class Tools {
   }
 
   build(tools, chosen) {
-    const held = this.bar.contains(document.activeElement) ? document.activeElement.dataset.name : null;
+    const focused = this.bar.contains(document.activeElement) ? document.activeElement.dataset.name : null;
     this.bar.replaceChildren();
     const button = (name, label, help, act) => {
       const node = document.createElement("button");
@@ -108,7 +108,7 @@ class Tools {
     button("further", "−", "Further away", () => this.zoom(ZOOM));
     button("fit", "Fit all", "Show all that is drawn", () => this.report({ kind: "fit" }, true));
     this.mark();
-    if (held) [...this.bar.children].find((node) => node.dataset.name === held)?.focus();
+    if (focused) [...this.bar.children].find((node) => node.dataset.name === focused)?.focus();
   }
 
   mark() {
@@ -130,14 +130,14 @@ class Tools {
 
   // --- choosing and leaving ---
 
-  choose(tool, by_keys) {
+  choose(tool, byKeys) {
     const again = this.tool?.id === tool.id;
     this.leave();
     if (again) return;
     this.tool = tool;
     this.sheet.setAttribute("aria-label", `${tool.label}. ${tool.help}`);
     this.sheet.setAttribute("tabindex", "0");
-    if (by_keys) this.cross = this.middle();
+    if (byKeys) this.cross = this.middle();
     this.sheet.focus({ preventScroll: true });
     this.mark();
     this.draw();
@@ -318,10 +318,10 @@ class Tools {
       return `${long(wide)} × ${long(high)}, ${area(tool.shape === "box" ? wide * high : (Math.PI * wide * high) / 4)}`;
     }
     const least = 10 ** -digits; // the pointer is still at the last place: no further length yet
-    const whole = length_of(points) < least ? "" : long(length_of(points));
+    const whole = lengthOf(points) < least ? "" : long(lengthOf(points));
     const step = apart(points.at(-2), points.at(-1));
-    const said = points.length > 2 && !this.stroke && step >= least ? `${long(step)}, ${whole} in all` : whole;
-    return tool.closed && points.length > 2 ? `${said}, ${area(area_of(points))}` : said;
+    const text = points.length > 2 && !this.stroke && step >= least ? `${long(step)}, ${whole} in all` : whole;
+    return tool.closed && points.length > 2 ? `${text}, ${area(areaOf(points))}` : text;
   }
 
   draw() {

@@ -22,9 +22,9 @@ class Under {
     if (url !== this.url) this.image.setAttribute("href", (this.url = url));
     const { x, y, width, height, turn_deg, strength } = this.under;
     const { xaxis, yaxis } = layout;
-    const one = xaxis._length / (xaxis.range[1] - xaxis.range[0]); // px of a unit
+    const pixels = xaxis._length / (xaxis.range[1] - xaxis.range[0]); // of one unit
     const at = [xaxis._offset + xaxis.l2p(x), yaxis._offset + yaxis.l2p(y)];
-    const [wide, high] = [width * one, height * one];
+    const [wide, high] = [width * pixels, height * pixels];
     for (const [name, value] of Object.entries({ x: -wide / 2, y: -high / 2, width: wide, height: high, opacity: strength })) {
       this.image.setAttribute(name, value);
     }
