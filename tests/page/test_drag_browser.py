@@ -280,7 +280,9 @@ def test_what_has_changed_of_a_picture_makes_the_same_picture_in_the_browser(bro
             live.begin(partial_run=True)
             assert live.picture("plan", {"figure": figure}) is None
             change = json.loads(as_json(live.changes["plan"]))
-            made = page.evaluate("([figure, change]) => figureWithChanges(figure, change)", [json.loads(as_json(base)), change])
+            made = page.evaluate(
+                "([figure, change]) => figureWithChanges(figure, change)", [json.loads(as_json(base)), change]
+            )
             assert made == json.loads(as_json(figure))
             sizes.append(len(as_json(change)) / len(as_json(figure)))
     finally:
