@@ -17,16 +17,24 @@ from typing import Any
 
 from pondkit import Project
 from pondkit.core.remembered import Memory
+from pondkit.page.contents import PLAN, SECTION, ZONES
+from pondkit.page.figures import key_figures
+from pondkit.page.sketch_view import LATER
 from pondkit.project.files import put
+from pondkit.report.plan import shown_section
+from pondkit.report.scene import Scene
 from pondkit.solvers.pipe_network import balance
-from pondkit.study.evaluate import evaluate
+from pondkit.study.evaluate import evaluate, node, with_earth
+from pondkit.trades.earthwork.results import EarthResult
 from pondkit.trades.water.compute import compute as compute_water
 from pondkit.trades.water.compute import running_water
 from pondkit.trades.water.results import PoolWater
 from tests.bench import designs, live
+from tests.designs import full_design
 from tests.memory import asked
 
 ROOT = Path(__file__).parents[2]
+TIER_OF_FULL_DESIGN = ("options", 0, "pools", 0, "tiers", 1, "depth")
 sys.path.insert(0, str(ROOT / "tests" / "page"))  # the browser tests' helper modules
 
 
@@ -61,6 +69,55 @@ def evaluation() -> None:
         times = 7 if len(project.options[0].pools) > 9 else 21
         cold = milliseconds(lambda at=project: asked(at, Memory()), times)  # type: ignore[misc]
         print(f"| {name} | {cold:.1f} | {moved(project, Memory(), 25):.1f} |")
+
+
+def awaited() -> None:
+    """What plan, section and key figures need of a tier moved to a depth not met before: the results that they are made
+    from, and all with the pictures drawn.
+    """
+    work, spent = node.__get__, [0.0]
+    depth = 0  # of nodes that are being computed
+
+    def timed(self: node[Any], holder: Any, owner: type | None = None) -> Any:
+        nonlocal depth
+        began, depth = time.perf_counter(), depth + 1
+        try:
+            return work(self, holder, owner)
+        finally:
+            depth -= 1
+            if not depth:
+                spent[0] += time.perf_counter() - began
+
+    def of(project: Project, earth: EarthResult | None) -> tuple[float, float]:
+        """(results, all) of what one step of a drag waits for [ms]; the use of the soil stays as it was."""
+        before, spent[0] = time.perf_counter(), 0.0
+        results = evaluate(project)
+        option = results.options[0]
+        assert option.whole
+        results = results.given(0, with_earth(option, earth))
+        line = shown_section(results.options[0], project.site.section)
+        scene = Scene(results.options[0], "us", results, None, line)
+        for panel in (PLAN, SECTION, ZONES):
+            scene.draw(panel)
+        key_figures(results, None, 0, "us", LATER)
+        return spent[0] * 1e3, (time.perf_counter() - before) * 1e3
+
+    print(
+        "\n| a tier moved: what plan, section and key figures need, ms | results | with the pictures |\n|---|---|---|"
+    )
+    node.__get__ = timed  # type: ignore[method-assign]
+    try:
+        for name, project, path, least in (
+            ("full design", full_design(), TIER_OF_FULL_DESIGN, 15.0),
+            ("3 pools, lining, stone, ten-run tunnel, rates", designs.whole(), designs.DEPTH, 20.0),
+        ):
+            earth = evaluate(project).options[0].earth
+            moved_on = [put(project, path, f"{least + 0.01 * number:.2f} in") for number in range(1, 40)]
+            steps = [of(step, earth) for step in moved_on][5:]
+            results, everything = (statistics.median(column) for column in zip(*steps, strict=True))
+            print(f"| {name} | {results:.1f} | {everything:.1f} |")
+    finally:
+        node.__get__ = work  # type: ignore[method-assign]
 
 
 def water_side() -> None:
@@ -141,6 +198,7 @@ def main() -> None:
     print(f"Python {platform.python_version()}, {platform.machine()}, {time.strftime('%Y-%m-%d')}\n")
     if not asked.rows:
         evaluation()
+        awaited()
         water_side()
         heavy()
         surveyed()
