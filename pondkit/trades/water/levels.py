@@ -30,7 +30,7 @@ from pondkit.trades.water.pumping import PumpSystem
 from pondkit.trades.water.results import LevelsResult, PoolWater
 
 SAME = 1e-9  # m: a crest lower than the water at rest by less is level with it
-HIGHEST = 3.0  # m: head over a crest that no flow of pumps reaches
+MOST_HEAD = 3.0  # m: head over a crest up to which its level is looked for at first
 
 
 @dataclass(frozen=True)
@@ -250,9 +250,14 @@ def _level(crests: Sequence[LinkCrest], flow: float) -> float:
     if len(crests) == 1:
         (crest,) = crests
         return lowest + crest_head(flow, crest.width, crest.coefficient, crest.contraction)
-    return float(
-        brentq(lambda level: sum(crest.flow(level) for crest in crests) - flow, lowest, lowest + HIGHEST, xtol=1e-12)
-    )
+
+    def excess(level: float) -> float:
+        return sum(crest.flow(level) for crest in crests) - flow
+
+    head = MOST_HEAD
+    while excess(lowest + head) < 0:
+        head *= 2
+    return float(brentq(excess, lowest, lowest + head, xtol=1e-12))
 
 
 @dataclass(frozen=True)

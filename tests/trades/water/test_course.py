@@ -184,6 +184,16 @@ def test_a_higher_crest_waits_until_the_water_reaches_it() -> None:
     assert sum(much.over_crests[:2]) == pytest.approx(60e-3, rel=1e-9)
 
 
+def test_crests_too_narrow_for_the_flow_have_a_level_all_the_same() -> None:
+    """Two crests of an inch at 0.5 m³/s: the head that passes half of it over one of them, by hand."""
+    course, _ = course_of([link("top", name, 0.0254, **PLAIN) for name in ("left", "right")], BODIES, "low")
+    assert course is not None
+    state = steady_state(course, {"top": 0.5})
+    c = course.crests[0].coefficient
+    assert state.levels["top"] - 1.0 == pytest.approx((0.25 / (c * 9.80665**0.5 * 0.0254)) ** (2 / 3), rel=1e-9)
+    assert state.levels["top"] - 1.0 > 3.0
+
+
 def test_a_loop_of_links_is_named() -> None:
     level = {name: PoolWater(name, 0.5, 0.7, 3.0) for name in ("a", "b", "c")}
     course, (problem,) = course_of([link("a", "b"), link("b", "c"), link("c", "a")], level, "c")
