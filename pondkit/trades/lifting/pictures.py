@@ -23,7 +23,7 @@ CORNERS = 180  # of a circle as it is drawn
 TRACKS_MARK = 1.2  # m: length of the line that shows which way the tracks face
 
 
-def uses(lifting: LiftingResult | None, system: System) -> Figure | None:
+def lift_loads(lifting: LiftingResult | None, system: System) -> Figure | None:
     """Chart of the load of every lift in each phase, in percent of the load chart, against radius; None if there is
     none.
 
@@ -80,7 +80,7 @@ def _phase_markers(lifting: LiftingResult, phase: int, figures: tuple[Entry, ...
     }
 
 
-def alt_uses(lifting: LiftingResult | None, system: System) -> str:
+def alt_lift_loads(lifting: LiftingResult | None, system: System) -> str:
     """The lifts in words, in setting order."""
     if lifting is None or not lifting.lifts:
         return "No lifts computed."
@@ -165,8 +165,8 @@ PANELS = (
     Panel(
         "Lifts",
         "Lifting",
-        uses,
-        alt_uses,
+        lift_loads,
+        alt_lift_loads,
         ("lifting",),
         ("lifting",),
         keys(

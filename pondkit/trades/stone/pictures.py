@@ -101,22 +101,22 @@ def _boulder_and_sling(figure: Entry) -> tuple[str, str]:
     return boulder, sling
 
 
-def uses(slings_result: SlingsResult | None, system: System) -> Figure | None:
+def sling_loads(result: SlingsResult | None, system: System) -> Figure | None:
     """Chart of the load of every sling with every boulder at its high mass, in percent of its rated capacity. A sling
     with a caution has a hollow marker. None if no sling is computed.
 
     Args:
-        slings_result: Result of the slings; None if there are none.
+        result: Result of the slings; None if there are none.
         system: Unit system displayed.
     """
-    if slings_result is None or not slings_result.sling_use:
+    if result is None or not result.sling_use:
         return None
-    boulders = list(dict.fromkeys(_boulder_and_sling(figure)[0] for figure in slings_result.sling_use))
-    slings = list(dict.fromkeys(_boulder_and_sling(figure)[1] for figure in slings_result.sling_use))
-    data = [_sling_markers(slings_result, sling, number, boulders, system) for number, sling in enumerate(slings)]
-    limit = magnitude(slings_result.limit, SHARE, PER_CENT, system)
+    boulders = list(dict.fromkeys(_boulder_and_sling(figure)[0] for figure in result.sling_use))
+    slings = list(dict.fromkeys(_boulder_and_sling(figure)[1] for figure in result.sling_use))
+    data = [_sling_markers(result, sling, number, boulders, system) for number, sling in enumerate(slings)]
+    limit = magnitude(result.limit, SHARE, PER_CENT, system)
     full = magnitude(1.0, SHARE, PER_CENT, system)
-    most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in slings_result.sling_use))
+    most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in result.sling_use))
     rows = (-0.5, len(boulders) - 0.5)
     return frame.figure(
         data,
@@ -158,7 +158,7 @@ def _sling_markers(
     }
 
 
-def alt_uses(slings: SlingsResult | None, system: System) -> str:
+def alt_sling_loads(slings: SlingsResult | None, system: System) -> str:
     """The slings in words: which to use for each boulder, then all loads."""
     if slings is None or not slings.sling_use:
         return "No sling loads computed."
@@ -279,8 +279,8 @@ PANELS = (
     Panel(
         "Slings",
         "Stone",
-        uses,
-        alt_uses,
+        sling_loads,
+        alt_sling_loads,
         ("slings",),
         ("slings",),
         keys("boulders_no_sling sling_to_use sling_use sling_length_needed leg_length sling_rated"),

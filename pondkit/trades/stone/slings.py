@@ -45,7 +45,17 @@ def sling_figures(slings: tuple[Sling, ...], rigging: Rigging | None, boulders: 
         boulders: Kinds of boulder without problems.
     """
     if rigging is None:
-        return SlingsResult((), (), (), (), (), None, 0.0, (), (_no_rigging(),))
+        return SlingsResult(
+            sling_rated=(),
+            sling_use=(),
+            leg_length=(),
+            sling_length_needed=(),
+            sling_to_use=(),
+            boulders_no_sling=None,
+            limit=0.0,
+            hooks=(),
+            problems=(_no_rigging(),),
+        )
     rated_slings, problems = _rated_slings(slings, rigging)
     uses, legs, lengths, slings_to_use, no_sling_cautions = [], [], [], [], []
     for boulder, mass in boulders if rated_slings else ():

@@ -8,7 +8,7 @@ from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
 from pondkit.report.plan import plan
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.lifting.pictures import alt_uses, uses
+from pondkit.trades.lifting.pictures import alt_lift_loads, lift_loads
 from tests.designs import demo, read
 
 
@@ -17,7 +17,7 @@ def test_every_lift_is_a_point_at_its_radius_and_use(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[1]
     found = result.lifting
     assert found is not None
-    figure = uses(result.lifting, system)
+    figure = lift_loads(result.lifting, system)
     assert figure is not None
     figures = (found.pick_use, found.swing_use, found.place_use)
     for phase, (trace, own) in enumerate(zip(figure["data"], figures, strict=True)):
@@ -25,7 +25,7 @@ def test_every_lift_is_a_point_at_its_radius_and_use(system: System) -> None:
         radii = [magnitude(lift.phases[phase].radius, LENGTH, frame.PLAN_UNIT[system]) for lift in found.lifts]
         assert trace["x"] == pytest.approx(radii, abs=0.01)
     json.dumps(figure)
-    assert "basking slab 1 from west bank" in alt_uses(result.lifting, system)
+    assert "basking slab 1 from west bank" in alt_lift_loads(result.lifting, system)
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -50,6 +50,6 @@ def test_the_plan_shows_machines_and_their_reach(system: System) -> None:
 
 def test_without_a_lift_plan_nothing_is_drawn() -> None:
     result = evaluate(read()).options[0]
-    assert uses(result.lifting, "us") is None
-    assert alt_uses(result.lifting, "us") == "No lifts computed."
+    assert lift_loads(result.lifting, "us") is None
+    assert alt_lift_loads(result.lifting, "us") == "No lifts computed."
     assert "machine" not in {trace["name"] for trace in plan(result, "us")["data"]}

@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.core.units import System
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.stone.pictures import alt_uses, uses
+from pondkit.trades.stone.pictures import alt_sling_loads, sling_loads
 from tests.designs import demo, read
 
 
@@ -14,7 +14,7 @@ from tests.designs import demo, read
 def test_every_use_is_a_dot_at_its_per_cent_and_hollow_where_something_speaks_against_it(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[0]
     assert result.slings is not None
-    figure = uses(result.slings, system)
+    figure = sling_loads(result.slings, system)
     assert figure is not None
     dots = {
         (name, trace["name"]): (x, symbol)
@@ -29,11 +29,11 @@ def test_every_use_is_a_dot_at_its_per_cent_and_hollow_where_something_speaks_ag
         assert x == pytest.approx(use.value * 100, abs=0.01)
         assert symbol.endswith("-open") == bool(use.cautions)
     assert {line["x0"] for line in figure["layout"]["shapes"]} == {80.0, 100.0}
-    assert "long web" in alt_uses(result.slings, system)
+    assert "long web" in alt_sling_loads(result.slings, system)
     json.dumps(figure)
 
 
 def test_without_slings_there_is_no_picture() -> None:
     result = evaluate(read()).options[0]
-    assert uses(result.slings, "us") is None
-    assert alt_uses(result.slings, "us") == "No sling loads computed."
+    assert sling_loads(result.slings, "us") is None
+    assert alt_sling_loads(result.slings, "us") == "No sling loads computed."
