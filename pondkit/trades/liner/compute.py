@@ -361,12 +361,12 @@ def level_parts(lining: Lining, pools: Sequence[PoolResult]) -> tuple[LevelParts
 def _level_parts(liner: SiteSurface, finished: SiteSurface) -> Iterator[tuple[float, float]]:
     """(site level, thickness of gravel) of the lowest place of a liner, then of every shelf and floor [m]."""
     yield liner.level - liner.surface.deepest, liner.surface.deepest - finished.surface.deepest
-    for part, over in zip(liner.surface.parts, finished.surface.parts, strict=True):
-        tops = {line.owner: line.level for _, _, line in over.profile.levels}
+    for part, finished_part in zip(liner.surface.parts, finished.surface.parts, strict=True):
+        gravel_tops = {line.owner: line.level for _, _, line in finished_part.profile.levels}
         for start, _, line in part.profile.levels:
             if line.owner >= 0 and line.level is not None and start < part.shape.inradius:
-                top = tops.get(line.owner)
-                yield liner.level - line.level, 0.0 if top is None else line.level - top
+                gravel_top = gravel_tops.get(line.owner)
+                yield liner.level - line.level, 0.0 if gravel_top is None else line.level - gravel_top
 
 
 def ballast_of(
