@@ -53,6 +53,7 @@ def test_every_key_has_its_words() -> None:
         assert row["label"] and row["meaning"].endswith(".") and row["group"] in tables.GROUPS, key
         assert row["summary"] in ("", "1", "sum", "greatest", "least", "each"), key
         assert bool(row["us"]) == bool(row["si"]), key
+        assert row["us"] not in ("deg", "°"), f"{key}: leave the units of an angle out; it is always written in °"
         assert not row["us"] or _kinds(row["us"]) & _kinds(row["si"]), key
 
 

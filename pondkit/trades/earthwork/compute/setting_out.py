@@ -215,7 +215,16 @@ def set_out(
     apart = float(np.hypot(stakes.b[0] - stakes.a[0], stakes.b[1] - stakes.a[1]))
     problems = [_not_daylighted(index, name) for index, name in missing]
     if apart < LEAST_BASELINE:
-        return SettingOut(None, (), (), (), stakes, (), (), (*problems, _no_baseline(apart)))
+        return SettingOut(
+            baseline_length=None,
+            mark_length=(),
+            mark_count=(),
+            not_by_tapes=(),
+            stakes=stakes,
+            lines=(),
+            points=(),
+            problems=(*problems, _no_baseline(apart)),
+        )
     for name in ("a", "b"):
         if stands_inside(edges, getattr(stakes, name)):
             problems.append(_stake_in_dig(name, getattr(stakes, name)))
