@@ -77,7 +77,10 @@ HOLE_IN_POOL_DIG = CautionRule(
     "Its hole cuts into the dig of {pools}: before the dig, settle how the liner is led under it or round it.",
 )
 COMES_LOOSE = CautionRule(
-    "comes_loose", REMINDER, "seat_order", "Compacted: crushed stone comes loose and takes more room in the truck."
+    "comes_loose",
+    REMINDER,
+    "seat_order",
+    "Counted compacted: crushed stone comes loose and takes more room in the truck.",
 )
 
 # --- stream beds ---
@@ -166,8 +169,8 @@ BERM_IN_REACH = CautionRule(
     "berm_in_reach",
     REMINDER,
     "berm_height_allowed",
-    "Leave lids, valves and the pump's plug in reach, and its foot outside the liner's edge: soil over the edge draws "
-    "water out.",
+    "Leave lids, valves and the pump's plug in reach, and the berm's foot outside the liner's edge: soil over the edge "
+    "draws water out.",
 )
 BERM_SETTLES = CautionRule(
     "berm_settles",
@@ -210,13 +213,13 @@ TRUCK_PLATE = CautionRule(
 # --- stone in trucks ---
 
 STONE_DRY = CautionRule(
-    "stone_dry", REMINDER, "class_mass", "Dry: wet gravel and bedding weigh more; go by the first weigh ticket."
+    "stone_dry", REMINDER, "class_mass", "Counted dry: wet gravel and bedding weigh more; go by the first weigh ticket."
 )
 ON_THE_BED = CautionRule(
     "on_the_bed",
     REMINDER,
     "pieces_per_load",
-    "By mass alone: how many lie safely on the truck's bed, chocked and tied down, is for the haulier to say.",
+    "Counted by mass alone: how many lie safely on the truck's bed, chocked and tied down, is for the haulier to say.",
 )
 NO_TRUCK = CautionRule(
     "no_truck", CHECK, "class_mass", "No truck is entered (Earth): how many loads this makes is not worked out."
@@ -290,7 +293,7 @@ BED_DUG_LAST = CautionRule(
     "bed_dug_last",
     REMINDER,
     "dig_level",
-    "Level of the bed as dug, before liner, fabrics and stones; the bed falls evenly from one of its levels to the "
+    "Levels of a stream bed are of the bed as dug, before liner, fabrics and stones; it falls evenly from one to the "
     "next. Dig its lower end last, from the pool's side.",
 )
 
@@ -312,7 +315,7 @@ STAKES_DUG_AWAY = CautionRule(
     "stakes_dug_away",
     REMINDER,
     "mark_count",
-    "Marks on these lines are dug away: set offset stakes outside the dig before the first cut, and have buried "
+    "Marks on the lines of a dig are dug away: set offset stakes outside the dig before the first cut, and have buried "
     "services located.",
 )
 LINE_NOT_SURVEYED = CautionRule(
