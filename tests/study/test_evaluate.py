@@ -14,7 +14,7 @@ from pondkit.page.contents import PLAN, SECTION
 from pondkit.project.files import load, put, save
 from pondkit.report.plan import shown_section
 from pondkit.report.scene import Scene
-from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate, with_earth
 from tests.by_grid import pit_of, pool_of, project_of
 from tests.designs import DEMO_NAMES, demo, full_design, full_project, option, pool, read
 from tests.memory import asked
@@ -91,6 +91,38 @@ def test_plan_section_and_totals_of_water_ask_for_no_volume_of_the_dig_and_no_fi
     assert all(pool.ground and not {"cut", "fill"} & set(vars(pool.ground)) for pool in option.pools)
     assert option.earthwork.dig_volume
     assert all(pool.ground and {"cut", "fill"} <= set(vars(pool.ground)) for pool in option.pools)
+
+
+def test_a_moved_tier_measures_nothing_anew_that_depends_on_outlines_alone() -> None:
+    memory, project = Memory(), full_design()
+
+    def draw(depth: str) -> None:
+        moved = put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), depth)
+        with memory:
+            option = with_earth(evaluate(moved).options[0], None)
+            scene = Scene(option, "us", None, 0, shown_section(option, None))
+            assert scene.draw(PLAN)
+            assert scene.draw(SECTION)
+
+    draw("20 in")
+    of_outlines = {"_samples", "_inward_of", "bank_holes", "far_sides", "available_fittings", "_bed"}
+    assert of_outlines <= set(memory.worked)
+    memory.worked.clear()
+    draw("21 in")
+    assert "drawn_alignment" in memory.worked
+    assert not of_outlines & set(memory.worked)
+
+
+def test_another_use_of_the_soil_leaves_the_rest_of_an_option_as_it_is() -> None:
+    option = evaluate(full_design()).options[0]
+    assert option.pools
+    other = with_earth(option, None)
+    assert other is with_earth(option, None)
+    assert other.earth is None
+    assert option.earth
+    assert all(a is b for a, b in zip(option.pools, other.pools, strict=True))
+    results = evaluate(full_design()).given(0, other)
+    assert results.options[0] is other
 
 
 def test_failures_are_remembered() -> None:
