@@ -140,6 +140,7 @@ def plane_of(ground: PlaneGround) -> Plane:
 
 
 def _levelled(ground: LevelBook) -> LandResult:
+    """Ground by a level book: its checks, and the survey that its points make."""
     problems = tuple(_book_problems(ground))
     if problems:
         return LandResult(problems=problems)

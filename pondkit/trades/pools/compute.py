@@ -224,6 +224,7 @@ class _Cut:
 
 
 def _cut(pool: Pool, surfaces: Surfaces, band: DaylightBand, rim: Ring, site: SiteConditions) -> _Cut:
+    """Figures of the cut. ``band``: where the ground meets the dig; ``rim``: the rim line on the site."""
     dig, ground, groundwater = surfaces.dig, site.ground, site.groundwater
     assert ground is not None
     highest = highest_ground(dig.surface.pool.shape, surfaces.placed, ground)
@@ -366,6 +367,7 @@ class _TierShare:
 
 
 def _zone(subject: str, tiers: list[_TierShare]) -> _Zone:
+    """A zone from its tiers, which may lie in the pool and in its pits."""
     faces, levels = sum(tier.share.face_area for tier in tiers), [tier.share.level_area for tier in tiers]
     water = sum(tier.share.volume for tier in tiers)
     notes = [tier.note for tier in tiers if tier.note]

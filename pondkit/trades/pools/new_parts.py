@@ -19,10 +19,12 @@ INCH = 0.0254
 FREEBOARD = 4 * INCH
 FIRST_POOL, NEXT_POOL = (2.1, 1.5), (1.1, 0.85)  # m: half length and width of a first pool, and of one beside others
 LEAST_POOL = 0.3  # m: half length of the smallest new pool
-CLEARANCE = 0.15  # m: clearance between its dig and occupied parts
+CLEARANCE = 0.15  # m: between its dig and what is there
 DIRECTIONS = 32  # directions in which the ground is read round a place
 PROTECTED_FROM, _ = limit("protective system from", LENGTH)
+DEEPEST_TIER = 3.6  # m: within the bound of the depth that a tier may have
 SHALLOW, SHELF, DEEP = 10 * INCH, 15 * INCH, 22 * INCH
+ROOM_TO_SPARE = 0.3  # m: at the place chosen for a new pool
 LINKS_APART = 0.9  # m: distance between two falls of the same pools
 
 
@@ -32,32 +34,44 @@ class PoolRoom:
 
     Attributes:
         slope: Slope of the ground there.
-        batter: Batter of faces that is stable in the soil and that an animal can climb.
-        most: Half length at which the dig stays clear of occupied parts [m].
+        batter: Batter of faces at which the soil stands and an animal can climb out.
+        half_length: Greatest half length at which the dig stays clear of what is there [m].
     """
 
     slope: float
     batter: float
-    most: float
+    half_length: float
 
 
 def pool_room(place: Spot, clear: float, site: SiteConditions) -> PoolRoom:
-    """Conditions at a place for a new pool; ``clear``: distance to the nearest occupied part [m]."""
+    """Conditions at a place for a new pool. ``clear``: distance from it to the nearest thing that is there [m]."""
     levels = _levels_round(place, 1.0, site)
     slope = (max(levels) - min(levels)) / 2
     batter = max(1.0, float(soil_row(site.soil, False)["steepest_h_per_v"]))
-    # Uphill the bank continues to rise and meets the ground further out.
-    steep = min(slope * batter, 0.8)
-    reach = FREEBOARD * batter / (1 - steep)
-    return PoolRoom(slope, batter, (clear - CLEARANCE - reach) / (1 + 2 * steep / (1 - steep)))
+    beyond_waterline, per_length = _dig_reach(slope, batter)
+    return PoolRoom(slope, batter, (clear - CLEARANCE - beyond_waterline) / per_length)
+
+
+def _dig_reach(slope: float, batter: float) -> tuple[float, float]:
+    """How far the dig of a pool reaches from its centre: (reach beyond its waterline by the freeboard alone [m], reach
+    per half length of the pool [-]). Uphill the bank goes on rising and meets the ground further out.
+    """
+    rise = min(slope * batter, 0.8)  # of the ground over the run of one of rise of the bank
+    return FREEBOARD * batter / (1 - rise), 1 + 2 * rise / (1 - rise)
 
 
 def room_wanted(first: bool, site: SiteConditions, place: Spot) -> float:
-    """Required distance of the centre of a new pool of the usual size from all occupied parts [m]."""
-    plain = (FIRST_POOL if first else NEXT_POOL)[0]
-    spare = pool_room(place, 0.0, site)
-    steep = min(spare.slope * spare.batter, 0.8)
-    return plain * (1 + 2 * steep / (1 - steep)) + CLEARANCE + FREEBOARD * spare.batter / (1 - steep) + 0.3
+    """Distance that the centre of a new pool of the usual size wants from everything that is there [m].
+
+    Args:
+        first: True for the first pool of an option, which is larger.
+        site: Its ground and soil.
+        place: Where the ground is looked at.
+    """
+    half_length, _ = FIRST_POOL if first else NEXT_POOL
+    room = pool_room(place, 0.0, site)
+    beyond_waterline, per_length = _dig_reach(room.slope, room.batter)
+    return half_length * per_length + CLEARANCE + beyond_waterline + ROOM_TO_SPARE
 
 
 def new_pool(pools: Sequence[Pool], name: str, place: Spot, clear: float, site: SiteConditions, typed: Typed) -> Pool:
@@ -67,26 +81,26 @@ def new_pool(pools: Sequence[Pool], name: str, place: Spot, clear: float, site: 
         pools: Existing pools.
         name: Its name.
         place: Its centre [m].
-        clear: Distance from there to the nearest occupied part [m].
+        clear: Distance from there to the nearest thing that is there [m].
         site: Its ground and soil.
         typed: Writes a quantity as text.
     Raises: Refused if there is no room for one.
     """
     room = pool_room(place, clear, site)
-    plain = NEXT_POOL if pools else FIRST_POOL
-    half = min(plain[0], room.most)
+    usual = NEXT_POOL if pools else FIRST_POOL
+    half = min(usual[0], room.half_length)
     if half < LEAST_POOL:
         raise Refused("There is no room for a pool at this place: draw it further from what stands there.")
-    wide = half * plain[1] / plain[0]
+    half_width = half * usual[1] / usual[0]
     low = min(*_levels_round(place, half + FREEBOARD * room.batter, site), *_levels_round(place, half, site))
     level = low - FREEBOARD
-    deepest = 0.75 * wide / room.batter
+    deepest = 0.75 * half_width / room.batter
     if site.groundwater is not None:
         deepest = min(deepest, max(level - site.groundwater - 2 * INCH, 4 * INCH))
     if site.depth_limit is not None:
         deepest = min(deepest, max(site.depth_limit, 4 * INCH))
     tiers: list[dict[str, Any]] = [{"zone": "shallow", "depth": typed.small(min(SHALLOW, deepest), whole=math.floor)}]
-    if not pools and deepest >= DEEP and wide > DEEP * room.batter + SHELF + 0.1:
+    if not pools and deepest >= DEEP and half_width > DEEP * room.batter + SHELF + 0.1:
         tiers[0]["shelf"] = typed.either("15 in", "40 cm")
         tiers.append({"zone": "deep", "depth": typed.small(DEEP, whole=math.floor)})
     values = {
@@ -95,7 +109,7 @@ def new_pool(pools: Sequence[Pool], name: str, place: Spot, clear: float, site: 
         "freeboard": typed.either("4 in", "10 cm"),
         "bank_batter": room.batter,
         "at": typed.place(place),
-        "outline": {"shape": "ellipse", "length": typed.far(2 * half), "width": typed.far(2 * wide)},
+        "outline": {"shape": "ellipse", "length": typed.far(2 * half), "width": typed.far(2 * half_width)},
         "tiers": [tier | {"batter": room.batter} for tier in tiers],
     }
     return Pool.model_validate(values, by_name=True, context={"units": typed.system})
@@ -123,24 +137,22 @@ def new_tier(tiers: Sequence[Tier], name: str, most: float | None, typed: Typed)
     """
     last = tiers[-1]
     above = float(tiers[-2].depth) if len(tiers) > 1 else 0.0
-    shelf_field: dict[str, Any] = {} if last.shelf else {"shelf": typed.either("15 in", "40 cm")}
-    depth = typed.small(min(float(last.depth) * 1.5, 3.6, most or math.inf), whole=math.floor)
+    last_values: dict[str, Any] = {} if last.shelf else {"shelf": typed.either("15 in", "40 cm")}
+    depth = typed.small(min(float(last.depth) * 1.5, DEEPEST_TIER, most or math.inf), whole=math.floor)
     further = _tier(last, {"zone": name, "depth": depth, "shelf": typed.either("0 in", "0 cm")})
     if further.depth < last.depth + INCH:
         if last.depth - above > 4 * INCH:
-            shelf_field["depth"] = typed.small((above + float(last.depth)) / 2)
+            last_values["depth"] = typed.small((above + float(last.depth)) / 2)
             further = _tier(further, {"depth": last.depth})
         else:
             further = _tier(further, {"depth": typed.small(float(last.depth) + 2 * INCH)})
-    return _tier(last, shelf_field), further
+    return _tier(last, last_values), further
 
 
 def _tier(tier: Tier, values: dict[str, Any]) -> Tier:
-    return Tier.model_validate(_fields(tier) | values, by_name=True)
-
-
-def _fields(part: Tier) -> dict[str, Any]:
-    return {name: getattr(part, name) for name in type(part).model_fields}
+    """A tier with other values in some of its fields."""
+    fields = {name: getattr(tier, name) for name in type(tier).model_fields}
+    return Tier.model_validate(fields | values, by_name=True)
 
 
 def most_depth(pool: PoolResult) -> float | None:
@@ -154,6 +166,11 @@ def most_depth(pool: PoolResult) -> float | None:
 def new_pit(pool: PoolResult, soil: str, target: Spot | None, typed: Typed) -> Pit:
     """A new round pit in the widest part of the floor, or at a place on it.
 
+    Args:
+        pool: The pool.
+        soil: Soil of the site, a name in the table of soils.
+        target: Place wanted on the site [m]; None for the widest part.
+        typed: Writes a quantity as text.
     Raises: Refused if no level part of the floor is wide enough for one.
     """
     finished = pool.surfaces.finished
@@ -185,8 +202,14 @@ def new_pit(pool: PoolResult, soil: str, target: Spot | None, typed: Typed) -> P
 def new_link(pools: Sequence[PoolResult], links: Sequence[Link], target: Spot | None, typed: Typed) -> Link:
     """A new fall from the higher to the lower of two pools, its crest at the rim that faces the lower one.
 
-    Pools without a link between them come first: the pair nearest to the place ``target``, or to each other.
+    Pools without a link between them come first: the pair nearest to ``target``; without it, of the pairs with the
+    newest pool the one nearest to each other.
 
+    Args:
+        pools: Those without problems.
+        links: Inputs of the links that there are.
+        target: Place wanted on the site [m]; None for any.
+        typed: Writes a quantity as text.
     Raises: Refused if there are no two pools, or no place for a further link.
     """
     if not pools:
@@ -222,10 +245,12 @@ def new_link(pools: Sequence[PoolResult], links: Sequence[Link], target: Spot | 
 
 
 def _inradius(site_surface: SiteSurface) -> float:
+    """Radius of the greatest circle inside a pool's outline [m]."""
     return site_surface.surface.pool.shape.inradius
 
 
 def _distance(pair: tuple[PoolResult, PoolResult], target: Spot | None) -> float:
+    """Distance of a pair of pools from each other, or of the middle between them from a place [m]."""
     first, second = pair[0].surfaces.finished, pair[1].surfaces.finished
     if target is None:
         return gap_between(first, second)

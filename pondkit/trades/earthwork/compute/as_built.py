@@ -152,6 +152,7 @@ def compute(
 
 
 def _surroundings(earth: Earth | None, ground: Terrain | None) -> Surroundings | None:
+    """Ground and banks outside the rims, which a tape runs over; None if the ground has a problem."""
     inputs = earth or Earth()
     return (
         None if ground is None else surroundings_of(ground, float(inputs.bank_crest or 0.0), float(inputs.bank_slope))
@@ -375,6 +376,7 @@ def _wetted_area(pool: PoolAsBuilt) -> Entry:
 
 
 def _plus_minus(tolerance: float) -> Range:
+    """How far a mean level may be off, either way."""
     return Range(-tolerance, 0.0, tolerance, BY_LEVELS)
 
 
@@ -413,6 +415,7 @@ def _tape_cautions(line: TapedLine) -> list[Words]:
 
 
 def _longer_tape(excess: float) -> tuple[Words, ...]:
+    """Caution for a tape that is longer than the levels measured say, by ``excess`` [m]."""
     return DUG_TAPE_LONGER.where(excess, excess, excess, most=SAME_LEVEL, longer=(excess, LENGTH))
 
 

@@ -137,6 +137,7 @@ _NONE_KNOWN = PipeTrenches((), (), whole=False)
 
 @remembered
 def _pipe_cuts(tunnels: Tunnels, alignment: Alignment, dens: tuple[DenBox, ...], bedding: float) -> PipeTrenches:
+    """Trenches and pits, with the room entered on both sides; runs that go straight up have none."""
     trenches, room = [], 2 * float(tunnels.trench_room or 0.0)
     for run in alignment.runs:
         outside, down = run.pipe.outside, run.pipe.outside / 2 + bedding
@@ -258,6 +259,7 @@ def _select(holes: Sequence[Entry], structures: Structures, wall: bool) -> tuple
 
 
 def _seat(structure: Structure) -> Entry:
+    """Volume of the bedding under a structure, over the bottom of its excavation."""
     return entry(rel.seat_volume, structure.name, area=float(structure.hole.foot.area), thickness=structure.seat)
 
 
@@ -287,6 +289,7 @@ def _bed_fills(beds: StreamBeds, fills: Trenches | None) -> tuple[Entry, ...]:
 
 
 def _total_bed_fill(each: Sequence[Entry], fills: Trenches | None) -> Entry | None:
+    """Fill under all stream beds; None if there is none."""
     if not fills or not each:
         return None
     shared = max(sum(figure.value for figure in each) - fills.together, 0.0)

@@ -164,6 +164,7 @@ def _level_rows(levels: tuple[Level, ...], tolerances: Tolerances, height: float
 
 
 def _tolerance(kind: str, tolerances: Tolerances) -> float:
+    """Tolerance of a kind of level [m], see ``Tolerances``."""
     return tolerances[{"rim": 0, "crest": 0, "seat": 1, "hole": 1, "trench": 1}.get(kind, 2)]
 
 
@@ -479,6 +480,7 @@ def row_names(
 
 
 def _pipe_rows(tunnels: Tunnels) -> Iterator[str]:
+    """Rows that trenches of pipe can have."""
     mouths = {node.name for node in tunnels.nodes if node.kind == "mouth"}
     # A penetration has the name of its run's mouth; only where a run has none, that of a node.
     inner_ends = {end for run in tunnels.runs if not {run.from_, run.to} & mouths for end in (run.from_, run.to)}

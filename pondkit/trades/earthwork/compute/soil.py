@@ -390,6 +390,7 @@ def _edging(stone: Stone, stones: StoneResult, haul: Haul) -> Iterator[CountedSt
 def _class(
     index: int, material: CountedStones | BulkMaterial, haul: Haul, rock: Range, truck: Truck | None
 ) -> StoneClass:
+    """A class of stone: its place in the order of delivery (``index``, from 0), its mass and loads."""
     turn = entry(rel.delivery_turn, material.name, set_before=index)
     if isinstance(material, CountedStones):
         return _counted_class(turn, material, truck)
@@ -397,6 +398,7 @@ def _class(
 
 
 def _counted_class(turn: Entry, stones: CountedStones, truck: Truck | None) -> StoneClass:
+    """Figures of stones ordered by number."""
     name, high = stones.name, stones.mass.high
     no_truck = () if truck else (NO_TRUCK(),)
     mass = entry(rel.class_mass, name, cautions=no_truck, unit_mass=stones.mass, count=stones.count)
@@ -427,6 +429,7 @@ def _counted_class(turn: Entry, stones: CountedStones, truck: Truck | None) -> S
 
 
 def _bulk_class(turn: Entry, bulk: BulkMaterial, haul: Haul, rock: Range, truck: Truck | None) -> StoneClass:
+    """Figures of stone ordered by volume, of its own rock or else of ``rock``."""
     name = bulk.name
     notes = (STONE_DRY(),) if truck else (STONE_DRY(), NO_TRUCK())
     mass = _bulk_mass(name, bulk.volume, bulk.porosity, bulk.rock or rock, notes)

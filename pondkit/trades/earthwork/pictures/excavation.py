@@ -487,6 +487,7 @@ def _load_rows(haul: HaulResult | None, system: System) -> Iterator[tuple[str, .
 
 
 def _load_limit(stone_class: StoneClass, system: System) -> str:
+    """Number of stones or loose volume that one load takes; "" if that is unknown."""
     if stone_class.pieces_per_load:
         return (
             f"{stone_class.pieces_per_load.value:g}"
@@ -501,6 +502,7 @@ def _load_limit(stone_class: StoneClass, system: System) -> str:
 
 
 def _number_of_loads(stone_class: StoneClass, system: System) -> str:
+    """Number of loads, with its range; "" if it is unknown."""
     if stone_class.stone_loads is None:
         return ""
     row = row_of("", "", "stone_loads", stone_class.stone_loads, system)
@@ -519,6 +521,7 @@ def _too_heavy(stone_class: StoneClass) -> bool:
 
 
 def _class_text(stone_class: StoneClass, system: System) -> str:
+    """A class in words: count, range of its mass, loads."""
     mass = stone_class.class_mass
     unit = _unit([mass], system)
     low, high = (show(value, MASS, system, unit) for value in (mass.least, mass.most))
