@@ -343,21 +343,22 @@ def lift_plan(
         way_out_stones=tuple(_way_out(lifting, exit_way) for exit_way in ways_out(lifting, way_in, lifts, task.digs)),
         boulders_not_lifted=count,
         lifts=tuple(lifts),
-        positions=tuple(
-            MachinePosition(
-                position.name,
-                (float(position.at[0]), float(position.at[1])),
-                float(position.facing_deg),
-                (float(position.pick_up[0]), float(position.pick_up[1])),
-            )
-            for position in lifting.positions
-        ),
+        positions=tuple(_positions(lifting)),
         reach=(machine.chart.nearest, machine.chart.reach) if machine.chart else None,
         limit=float(lifting.limit),
         size=float(lifting.size),
         problems=tuple(problems),
         to_fill=tuple(_to_fill(lifting)),
     )
+
+
+def _positions(lifting: Lifting) -> Iterator[MachinePosition]:
+    """The machine positions as drawn."""
+    for position in lifting.positions:
+        (x, y), (from_x, from_y) = position.at, position.pick_up
+        yield MachinePosition(
+            position.name, (float(x), float(y)), float(position.facing_deg), (float(from_x), float(from_y))
+        )
 
 
 def _to_fill(lifting: Lifting) -> Iterator[ToFill]:

@@ -149,19 +149,7 @@ def _extras(
         link_strip_length=tuple(length for length, _, _ in strips),
         link_strip_width=tuple(width for _, width, _ in strips),
         link_strip_area=tuple(area for _, _, area in strips),
-        pad_area=tuple(
-            entry(
-                rel.pad_area,
-                kind.name,
-                source=USER,
-                cautions=without_fabric,
-                count=float(kind.count),
-                long=kind.long,
-                wide=kind.wide,
-                margin=lining.pad_margin,
-            )
-            for kind in boulders
-        ),
+        pad_area=tuple(_pad_area(lining, kind, without_fabric) for kind in boulders),
         burrow_pad_area=tuple(
             entry(
                 rel.burrow_pad_area,
@@ -185,6 +173,20 @@ def _extras(
         ),
         anchored=tuple(footprint for footprint in footprints if footprint.trench is not None),
         problems=tuple(problem for problem in burrows if isinstance(problem, Problem)),
+    )
+
+
+def _pad_area(lining: Lining, kind: BouldersOnLiner, cautions: Sequence[Caution]) -> Entry:
+    """Area of the pads under the boulders of one kind."""
+    return entry(
+        rel.pad_area,
+        kind.name,
+        source=USER,
+        cautions=cautions,
+        count=float(kind.count),
+        long=kind.long,
+        wide=kind.wide,
+        margin=lining.pad_margin,
     )
 
 

@@ -1,6 +1,6 @@
 """One liner: the pools that it covers, its size, panels, mass and fabrics, and the rolls to buy for it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -261,16 +261,6 @@ def purchase(lining: Lining, footprint: LinerFootprint, length: float, width: fl
         at_rest = seam.depth - checks.rise
         runs.append(entry(rel.seam_run, subject, run=seam.length))
         depths.append(entry(rel.seam_under_water, subject, cautions=cautions, at_rest=at_rest, water_rise=checks.rise))
-    offcuts = [
-        entry(
-            rel.offcut_area,
-            f"{name} / {stock_name}, offcut {number}",
-            cautions=[_size_text(stock_name, long, wide), FOR_PADS],
-            along=long,
-            across=wide,
-        )
-        for number, (stock_name, long, wide) in enumerate(offcuts_of(plan, length, width, stock, lap), 1)
-    ]
     return Purchase(
         plan_cost=cost,
         **_fewest_seams_figures(name, stock, plan, fewest_seams(length, width, stock, lap)),
@@ -282,9 +272,16 @@ def purchase(lining: Lining, footprint: LinerFootprint, length: float, width: fl
         panel_carriers=carriers,
         panel_seam_length=tuple(runs),
         panel_seam_depth=tuple(depths),
-        offcut_area=tuple(offcuts),
+        offcut_area=tuple(_offcut_areas(name, offcuts_of(plan, length, width, stock, lap))),
         panels=panels,
     )
+
+
+def _offcut_areas(name: str, offcuts: Iterable[tuple[str, float, float]]) -> Iterator[Entry]:
+    """Area of each offcut of a liner's rolls, given as (name of the roll, its length, its width [m])."""
+    for number, (roll, along, across) in enumerate(offcuts, 1):
+        cautions = [_size_text(roll, along, across), FOR_PADS]
+        yield entry(rel.offcut_area, f"{name} / {roll}, offcut {number}", cautions=cautions, along=along, across=across)
 
 
 def _panel_figures(lining: Lining, name: str, panels: Panels) -> tuple[Entries, Entries, Entries]:

@@ -151,23 +151,11 @@ def _kind_figures(
     )
     bedding = needed.value if boulder.bedding is None else float(boulder.bedding)
     pressure = entry(rel.spread_pressure, name, bedding=bedding, **contact)
-    use = entry(rel.bearing_use, name, cautions=[rules.BEARING_GROUND()], pressure=pressure, allowed=allowed_pressure)
-    use = with_cautions(
-        use,
-        *rules.BEARING_EXCEEDED.where(
-            use.least - ROUNDING,
-            use.value - ROUNDING,
-            use.most - ROUNDING,
-            pressure=(pressure.most, PRESSURE),
-            allowed=(allowed_pressure, PRESSURE),
-            needed=(needed.value, LENGTH),
-        ),
-    )
     figures = {
         "contact_pressure": [entry(rel.contact_pressure, name, **contact)],
         "bedding_needed": [needed],
         "bearing_pressure": [pressure],
-        "bearing_use": [use],
+        "bearing_use": [_bearing_use(name, pressure, allowed_pressure, needed.value)],
     }
     if bedding > 0:
         figures["bedding_volume"] = [
@@ -193,6 +181,24 @@ def _kind_figures(
         if math.isfinite(stand.front):
             figures.setdefault("shelf_spare", []).append(_room_to_front(inputs, subject, stand, middle, bedding))
     return figures, problems
+
+
+def _bearing_use(name: str, pressure: Entry, allowed: float, needed: float) -> Entry:
+    """Pressure under a kind of boulder in relation to the allowed pressure; with the bedding needed [m], for the
+    caution.
+    """
+    use = entry(rel.bearing_use, name, cautions=[rules.BEARING_GROUND()], pressure=pressure, allowed=allowed)
+    return with_cautions(
+        use,
+        *rules.BEARING_EXCEEDED.where(
+            use.least - ROUNDING,
+            use.value - ROUNDING,
+            use.most - ROUNDING,
+            pressure=(pressure.most, PRESSURE),
+            allowed=(allowed, PRESSURE),
+            needed=(needed, LENGTH),
+        ),
+    )
 
 
 def _room_to_front(inputs: Bearing, subject: str, stand: Stand, stone_width: float, bedding: float) -> Entry:
