@@ -246,7 +246,7 @@ DIG_ORDER = CautionRule(
     REMINDER,
     "height_of_instrument",
     "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, "
-    "pits of dens, trenches, stream beds, crests (common practice, no source).",
+    "anchor trenches, pits of dens, trenches of pipe, stream beds, crests (common practice, no source).",
 )
 READ_BENCHMARK_AGAIN = CautionRule(
     "read_benchmark_again",

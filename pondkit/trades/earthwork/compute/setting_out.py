@@ -47,6 +47,8 @@ from pondkit.trades.earthwork.results import (
 from pondkit.trades.liner.results import LinerFootprint
 from pondkit.trades.pools.results import PoolResult
 
+LEAST_BASELINE = 0.3  # m
+ON_LINE = 5e-4  # m: points nearer to the baseline than this are on it
 LONGEST_TAPE = 30.0  # m: longest tape that one person can handle
 Spot = tuple[float, float]
 
@@ -79,10 +81,6 @@ def _crossing(place: Spot, first: Tie, second: Tie) -> float:
     """Angle between the directions from a place to two fixed points [deg]."""
     (a, b), (c, d) = ((tie.fixed[0] - place[0], tie.fixed[1] - place[1]) for tie in (first, second))
     return float(np.degrees(np.arctan2(abs(a * d - b * c), a * c + b * d)))
-
-
-LEAST_BASELINE = 0.3  # m: least length of a baseline
-ON_LINE = 5e-4  # m: points nearer to the baseline than this are on it
 
 
 @remembered
