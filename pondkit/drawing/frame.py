@@ -109,7 +109,7 @@ def figure(data: list[dict[str, Any]], *, x: dict[str, Any], y: dict[str, Any], 
     return {
         "data": data,
         "layout": base | layout,
-        "config": {"displaylogo": False, "responsive": True, "displayModeBar": False},
+        "config": {"displaylogo": False, "displayModeBar": False},
     }
 
 

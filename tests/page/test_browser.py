@@ -367,6 +367,39 @@ def test_nothing_scrolls_sideways_and_the_plan_is_on_the_first_screen(page: Page
         assert page.evaluate(WIDE) == [], name
 
 
+def test_the_plan_keeps_its_zoom_at_a_new_size_of_the_window_and_with_another_part(page: Page) -> None:
+    plan = page.locator(".pondkit-plot").first
+
+    def ranges() -> Any:
+        settled(page)
+        return plan.evaluate("plot => ['xaxis', 'yaxis'].flatMap(axis => plot._fullLayout[axis].range)")
+
+    def resized_and_back() -> None:
+        for size in ({"width": 1024, "height": 600}, {"width": 1280, "height": 1300}, SIZE):
+            page.set_viewport_size(size)
+            page.wait_for_function(
+                "({_fullLayout: l, clientHeight, clientWidth}) => l.height === clientHeight"
+                " && Math.abs(l.width - clientWidth) < 1",
+                arg=plan.element_handle(),
+            )
+
+    whole = ranges()
+    resized_and_back()
+    assert ranges() == pytest.approx(whole)
+    page.locator(".pondkit-tools [data-name=closer]").first.click()
+    closer = ranges()
+    assert closer[1] - closer[0] < 0.9 * (whole[1] - whole[0])
+    resized_and_back()
+    assert ranges() == pytest.approx(closer)
+    part(page, "Walls")
+    expect(page.get_by_role("button", name="Add walls")).to_be_visible()
+    assert ranges() == pytest.approx(closer)
+    page.get_by_role("button", name="Fit all").first.click()
+    wider = "([plot, west]) => plot._fullLayout.xaxis.range[0] < west"
+    page.wait_for_function(wider, arg=[plan.element_handle(), closer[0]])
+    assert ranges() == pytest.approx(whole)
+
+
 def violations(page: Page) -> list[tuple[str, str]]:
     """Rules of accessibility that the page breaks, each with where. Streamlit's own place for files has a name though
     its role forbids one."""

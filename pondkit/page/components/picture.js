@@ -90,6 +90,7 @@ class Picture {
     this.structure = ""; // of the figure that plotly drew last
     this.resting = 0; // of the drawing by plotly that follows
     this.drawnAt = -Infinity;
+    this.zoomed = null; // ranges that the person has zoomed or moved to, and the revision of the figure
 
     this.resized = new ResizeObserver(() => this.fit());
     this.resized.observe(this.frame);
@@ -188,6 +189,8 @@ class Picture {
     const structure = structureOf(figure);
     const { data, layout: asked } = structuredClone(figure); // plotly writes into its arguments
     const layout = { uirevision: "keep", ...asked, height: this.plot.clientHeight, autosize: true };
+    const { "xaxis.range": across, "yaxis.range": up } = this.wanted(layout);
+    if (across) [layout.xaxis.range, layout.yaxis.range] = [across, up];
     if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
     try {
       const config = { displaylogo: false, ...figure.config };
@@ -212,7 +215,22 @@ class Picture {
     const layout = this.plot._fullLayout;
     const { clientWidth, clientHeight } = this.plot;
     if (!layout || !clientWidth || (clientWidth === layout.width && clientHeight === layout.height)) return;
-    window.Plotly.relayout(this.plot, { width: undefined, height: clientHeight, autosize: true });
+    window.Plotly.relayout(this.plot, { width: undefined, height: clientHeight, autosize: true, ...this.wanted(this.shown.figure.layout) });
+  }
+
+  // The ranges of a picture that fills its place, before plotly widened them for it: as the person has zoomed or moved it, else as
+  // its figure has them. From the widened ones the plan would shrink at each new size of the window.
+  wanted({ xaxis, yaxis, uirevision }) {
+    if (xaxis?.constrain !== "range") return {};
+    const { x, y } = this.zoomed?.revision === uirevision ? this.zoomed : { x: xaxis.range, y: yaxis.range };
+    return { "xaxis.range": [...x], "yaxis.range": [...y] };
+  }
+
+  // What the person has zoomed or moved; a new size is none of it.
+  noteZoom(changed) {
+    if (changed.autosize || !this.shown || !Object.keys(changed).some((name) => /^[xy]axis\.range/.test(name))) return;
+    const { xaxis, yaxis } = this.plot._fullLayout;
+    this.zoomed = { revision: this.shown.figure.layout.uirevision, x: [...xaxis.range], y: [...yaxis.range] };
   }
 
   // Handles lie where Python says, unless the person has dragged them further.
@@ -232,6 +250,7 @@ class Picture {
 
   listen() {
     this.listening = true;
+    this.plot.on("plotly_relayout", (changed) => this.noteZoom(changed));
     for (const name of ["plotly_afterplot", "plotly_relayouting"]) {
       this.plot.on(name, () => {
         this.handles.place();
