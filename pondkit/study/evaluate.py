@@ -361,8 +361,11 @@ class OptionResult(OnDemand):
     @node
     def earth(self) -> dug.EarthResult | None:
         """Use of the excavated soil: berm, banks, spoil."""
-        earth, dig, fill = self.option.earth, self.earthwork.dig_volume, self.earthwork.fill_volume
-        if earth is None or dig is None or fill is None:
+        earth = self.option.earth
+        if earth is None:  # asked first: the dig takes longer than all that a plan needs otherwise
+            return None
+        dig, fill = self.earthwork.dig_volume, self.earthwork.fill_volume
+        if dig is None or fill is None:
             return None
         back = self.excavation.backfill_volume if self.excavation else None
         built = fill.value + (back.value if back else 0.0) + (self._anchor or 0.0)

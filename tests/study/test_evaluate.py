@@ -113,6 +113,16 @@ def test_a_moved_tier_measures_nothing_anew_that_depends_on_outlines_alone() -> 
     assert not of_outlines & set(memory.worked)
 
 
+def test_where_no_use_of_the_soil_is_entered_a_plan_asks_for_no_volume_of_the_dig() -> None:
+    memory, project = Memory(), demo("frog_garden")
+    with memory:
+        option = evaluate(project).options[0]
+        assert option.earth is None
+        assert Scene(option, "us", None, 0, shown_section(option, None)).draw(PLAN)
+    assert "lay_out" in memory.worked
+    assert "compute_earthwork" not in memory.worked
+
+
 def test_another_use_of_the_soil_leaves_the_rest_of_an_option_as_it_is() -> None:
     option = evaluate(full_design()).options[0]
     assert option.pools
