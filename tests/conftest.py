@@ -4,7 +4,7 @@ import gc
 
 import pytest
 
-gc.set_threshold(100_000, 50, 50)  # as the page does: a tenth of the tests' time goes into it otherwise
+gc.set_threshold(50_000, 10, 10)  # as the page does: a tenth of the tests' time goes into it otherwise
 
 
 @pytest.hookimpl(trylast=True)  # by then those that ask for a browser's page are marked too

@@ -20,4 +20,4 @@ import gc
 
 # Nearly all that is made at the start stays, and little of what a run makes refers back to itself. Collecting garbage
 # as often as Python does by default takes a tenth of the start.
-gc.set_threshold(100_000, 50, 50)
+gc.set_threshold(50_000, 10, 10)
