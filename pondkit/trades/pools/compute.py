@@ -6,12 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.core.caution import CHECK
-from pondkit.core.entry import Entry, entry, limit
+from pondkit.core.entry import Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import Words
-from pondkit.core.tables import SEEPING, Row, soil_row
-from pondkit.core.units import LENGTH, RATIO
+from pondkit.core.tables import SEEPING, Row, gathered, soil_row
+from pondkit.core.units import LENGTH, RATIO, read
 from pondkit.geometry.footprint import Gap, Ring, close_pairs, gap, inside, outside
 from pondkit.geometry.outline import Placed, Shape, entered_shape
 from pondkit.geometry.pool_surface import SAME, PoolSurface, Share
@@ -277,12 +277,14 @@ def temporary_slopes(
     feet = _feet(surface, high)
     if not feet:
         return steep, None
-    least, least_source = limit("spoil set-back at least", LENGTH)
+    rule = gathered("limits")["spoil set-back at least"]
+    # As a length that is typed in: 2 ft are 0.6096 m to the last digit, so that the setback is never a hair less.
+    least = float(read(f"{rule['value']} {rule['unit']}", LENGTH, "us"))
     depths, runs = zip(*feet, strict=True)
     return steep, entry(
         formulas.edge_set_back,
         name,
-        source=f"{row['source']}; {least_source}",
+        source=f"{row['source']}; {rule['source']}",
         cautions=[rules.MACHINE_FURTHER_BACK()],
         depths=depths,
         runs=runs,
