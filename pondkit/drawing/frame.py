@@ -35,6 +35,7 @@ DEPTHS = ("#e3f1ee", "#b9dcd9", "#8ac2c7", "#5ca4b3", "#37829b", "#22607f", "#16
 PLAN_UNIT = {"us": "ft", "si": "m"}
 DEPTH_UNIT = {"us": "in", "si": "cm"}
 NORTH, SCREEN = "north", "on the screen alone"  # names of items that a paper draws in another way, or not at all
+SECTION = "section"  # name of the section line
 
 
 def shade(depth: float, deepest: float) -> str:
@@ -208,7 +209,7 @@ def _scale_bar(
 def _section_line(section: Sequence[Sequence[float]], unit: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     """(the section line, the letters A and B at its ends)."""
     (x0, y0), (x1, y1) = (in_unit(list(end), unit, 2).tolist() for end in section)
-    line = straight((x0, x1), (y0, y1), MARK, 3) | {"name": "section"}
+    line = straight((x0, x1), (y0, y1), MARK, 3) | {"name": SECTION}
     behind = {"xshift": -14, "bgcolor": "rgba(255,255,255,0.7)"}
     ends = [note(x, y, mark, 14, MARK, **behind) for x, y, mark in ((x0, y0, "A"), (x1, y1, "B"))]
     return line, ends

@@ -16,7 +16,7 @@ from pondkit.core.units import LENGTH, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import Picture, Room
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.labels import FONT, Label, Labels, width_of
+from pondkit.drawing.labels import FONT, Box, Label, Labels, width_of
 
 HEAD = 80_000  # base64 letters that hold the size of a JPEG
 
@@ -115,6 +115,7 @@ BAR: dict[System, tuple[float, str]] = {"us": (101.6, "4 in"), "si": (100.0, "10
 TALL = 1.0  # mm: of the bar
 EDGE, FOOT = 6.0, 8.0  # mm: margin round the picture, for names at its edge, and strip below it, for the bar
 PX = 0.26  # mm of paper per pixel of the screen, for lines and marks
+BESIDE = 1.0  # mm: width of the band along the section line that words should keep clear of
 LETTER_PX = 0.2  # mm of paper per pixel for letters: 12 pixels become 7 points
 LIGHT = 0.55  # share by which fills are lightened, so that black lines and letters stand out on them
 LAP = 12.0  # mm: overlap of sheets to be joined
@@ -419,6 +420,8 @@ class Pen:
             yield f"<path d='{path}' {stroke}/>"
         elif shape["type"] == "line":
             (a, b), (c, d) = self.at(shape["x0"], shape["y0"]), self.at(shape["x1"], shape["y1"])
+            if shape.get("name") == frame.SECTION:
+                self.labels.marks += _along(a, b, c, d)
             yield f"<path d='M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}' {stroke} stroke-dasharray='6 1.5 1 1.5'/>"
 
     def note(self, note: dict[str, Any]) -> None:
@@ -442,6 +445,14 @@ class Pen:
         if colour.startswith("rgba"):  # keep it transparent
             return f"rgba(0,0,0,{1 - light / 255:.3f})"
         return "#" + f"{round(light):02x}" * 3
+
+
+def _along(a: float, b: float, c: float, d: float) -> Iterator[Box]:
+    """Boxes along a line from (a, b) to (c, d) [mm], which words should not cover."""
+    steps = max(1, math.ceil(math.hypot(c - a, d - b) / BESIDE))
+    for step in range(steps + 1):
+        x, y = a + step / steps * (c - a), b + step / steps * (d - b)
+        yield x - BESIDE / 2, y - BESIDE / 2, x + BESIDE / 2, y + BESIDE / 2
 
 
 def grey(colour: str) -> float:

@@ -3,7 +3,7 @@ survey points, keep-outs and the way in; and marks where something must be acted
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Any, Literal, NamedTuple
 
@@ -216,8 +216,7 @@ def plan(
     data += [pool.waterline for pool in pools]
     bare, crew = look == "bare", look in ("crew", "screen")
     span = span or extent([result], crew=crew)
-    labels = [label for pool in pools for label in pool.labels]
-    labels += [_clear_name(pool.names, section, span, unit) for pool in pools]
+    labels = [label for pool in pools for label in _clear(pool.words, section, span, unit)]
     if limit is not None and any(pool.max_depth.value > limit for pool in result.pools):
         name = f"deeper than {by_rule((limit,), system)}"
         beyond = together(pool.beyond for pool in pools)
@@ -267,7 +266,8 @@ def legend(figure: Figure) -> str:
 
 class PoolDrawing(NamedTuple):
     """The drawing of one pool on the plan: rim, areas of each depth band and below, edges of level parts with the text
-    of each of their points, area deeper than the limit, waterline, labels, and places for its name, the best one first.
+    of each of their points, area deeper than the limit, waterline, and its words: for each depth and for its name the
+    labels at the places where it may stand, the best one first.
     """
 
     rim: Lines
@@ -276,8 +276,7 @@ class PoolDrawing(NamedTuple):
     hover: tuple[str, ...]
     beyond: Lines
     waterline: dict[str, Any]
-    labels: tuple[Label, ...]
-    names: tuple[Label, ...]
+    words: tuple[tuple[Label, ...], ...]
 
 
 @remembered
@@ -286,14 +285,14 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
     unit, finished, called = frame.PLAN_UNIT[system], pool.surfaces.finished, frame.plain(pool.name)
     edges: list[Array] = []
     hover: list[str] = []
-    labels: list[Label] = []
+    words: list[tuple[Label, ...]] = []
     for number, depth in enumerate(level_depths(finished)):
         rings = rings_at(finished, depth)
         text = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
         edges += rings
         hover += [f"{called}: level at {text} deep"] * sum(len(ring) + 1 for ring in rings)
         if rings:
-            labels.append(_depth_label(rings, by_rule((depth,), system), unit, number))
+            words.append(_depth_labels(rings, by_rule((depth,), system), unit, number))
     waterline = rings_at(finished, 0.0)
     return PoolDrawing(
         rim=joined(rim_rings(pool.surfaces.liner), unit),
@@ -302,8 +301,7 @@ def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: flo
         hover=tuple(hover),
         beyond=joined(() if limit is None else rings_at(finished, limit), unit),
         waterline=_waterline(pool, waterline, unit, system, chosen),
-        labels=tuple(labels),
-        names=_names(called, waterline, unit),
+        words=(*words, _names(called, waterline, unit)),
     )
 
 
@@ -478,15 +476,28 @@ def _crest(poles: dict[str, Spot], link: Link, system: System) -> tuple[Array, s
     return np.array([place + side, place - side, tip, place + side]), hover
 
 
-def _depth_label(rings: Rings, text: str, unit: str, turn: int) -> Label:
+AROUND = (0.0, 180.0, 90.0, -90.0, 60.0, -60.0, 120.0, -120.0)  # degrees: places of a depth, from its first one on
+
+
+# Where words stand to their place, by the direction in steps of 45 degrees anticlockwise from east.
+COMPASS = (
+    *("middle right", "top right", "top center", "top left"),
+    *("middle left", "bottom left", "bottom center", "bottom right"),
+)
+
+
+def _depth_labels(rings: Rings, text: str, unit: str, turn: int) -> tuple[Label, ...]:
     """The depth of a level part as a label on its contour, for each contour further round than on the last, so that
-    labels do not collide.
+    labels do not collide; then at further places round it, and last of all beside it.
     """
     ring = max(rings, key=len)
-    bearing = math.radians(-100 + 34 * turn)
-    away = (ring - ring.mean(axis=0)) @ np.array([math.cos(bearing), math.sin(bearing)])
-    x, y = frame.in_unit(ring[int(np.argmax(away))], unit, 2)
-    return float(x), float(y), text, 12, "middle center"
+    bearings = -100 + 34 * turn + np.array(AROUND)
+    ways = np.array([np.cos(np.radians(bearings)), np.sin(np.radians(bearings))])
+    away = (ring - ring.mean(axis=0)) @ ways
+    places = frame.in_unit(ring[away.argmax(axis=0)], unit, 2).tolist()
+    on = [(x, y, text, 12, "middle center") for x, y in places]
+    beside = [(x, y, text, 12, COMPASS[round(way / 45) % 8]) for (x, y), way in zip(places, bearings, strict=True)]
+    return (*on, *beside)
 
 
 NAME = 13  # px of a pool's name
@@ -505,27 +516,62 @@ def _names(name: str, rings: Rings, unit: str) -> tuple[Label, ...]:
 
 
 ACROSS = 600  # px: width of a narrow plan, by which the extent of words is estimated
-CLEAR = 8  # px between words and the section line, or the letters at its ends
+CLEAR = 8  # px between words and the section line, or the letters at its ends, where there is room
 
 
 @remembered
-def _clear_name(names: tuple[Label, ...], section: tuple[Spot, Spot] | None, span: Span, unit: str) -> Label:
-    """The first of a pool's name labels that the section line does not cross; the first one if it crosses all."""
-    if section is None:
-        return names[0]
-    line = frame.in_unit(np.linspace(section[0], section[1], ACROSS), unit)
+def _clear(
+    words: tuple[tuple[Label, ...], ...], section: tuple[Spot, Spot] | None, span: Span, unit: str
+) -> tuple[Label, ...]:
+    """Of each of a pool's words the first label that neither the section line nor a label before it covers; the first
+    one if each is covered.
+    """
+    line = None if section is None else frame.in_unit(np.array(section), unit).tolist()
     pixel = float(frame.in_unit(span[2] - span[0], unit)) / ACROSS
-    return next((label for label in names if not _crossed(label, line, pixel)), names[0])
+    chosen: list[Label] = []
+    taken: list[Span] = []
+    for labels in words:
+        width = _width(labels[0]) * pixel
+        places = [(label, _box(label, width, pixel)) for label in labels]
+        if line:
+            away = ([place for place in places if not _crosses(line, place[1], room * pixel)] for room in (CLEAR, 0.0))
+            places = next(filter(None, away), places)
+        label, box = next((place for place in places if not _overlaps(place[1], taken)), places[0])
+        chosen.append(label)
+        taken.append(box)
+    return tuple(chosen)
 
 
-def _crossed(label: Label, line: Array, pixel: float) -> bool:
-    """Whether a line, as points, comes near a label's words; all in the unit displayed, ``pixel`` too."""
-    x, y, text, size, position = label
-    width = width_of(text.removeprefix("<b>").removesuffix("</b>"), size, bold=True)
-    left = {"left": -width, "right": 0.0}.get(position.split()[1], -width / 2)
-    foot = {"bottom": -size, "top": 0.0}.get(position.split()[0], -size / 2)
-    offsets = (line - np.array([x, y])) / pixel - np.array([left, foot])
-    return bool(np.any(np.all((offsets > -CLEAR) & (offsets < np.array([width, size]) + CLEAR), axis=1)))
+def _width(label: Label) -> float:
+    words = label[2].removeprefix("<b>").removesuffix("</b>")
+    return width_of(words, label[3], bold=words != label[2])
+
+
+def _box(label: Label, width: float, pixel: float) -> Span:
+    """West, south, east and north limits of a label's words; in the unit displayed, as ``width`` and ``pixel`` are."""
+    x, y, _, size, position = label
+    height = size * pixel
+    west = x + {"left": -width, "right": 0.0}.get(position.split()[1], -width / 2)
+    south = y + {"bottom": -height, "top": 0.0}.get(position.split()[0], -height / 2)
+    return west, south, west + width, south + height
+
+
+def _overlaps(box: Span, others: Sequence[Span]) -> bool:
+    west, south, east, north = box
+    return any(west < e and w < east and south < n and s < north for w, s, e, n in others)
+
+
+def _crosses(line: Sequence[Sequence[float]], box: Span, room: float) -> bool:
+    """Whether a straight line comes into a box with that room round it."""
+    first, last = 0.0, 1.0  # of the line, as shares of it, what is within the limits so far
+    for a, b, low, high in zip(*line, box[:2], box[2:], strict=True):
+        if a == b:
+            if not low - room < a < high + room:
+                return False
+            continue
+        shares = sorted(((low - room - a) / (b - a), (high + room - a) / (b - a)))
+        first, last = max(first, shares[0]), min(last, shares[1])
+    return first < last
 
 
 SITE_ROOM = 0.05  # margin, as a share of the picture's width

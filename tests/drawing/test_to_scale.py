@@ -46,6 +46,18 @@ def test_a_pool_of_20_by_10_ft_measures_as_much_over_the_scale(system: System, o
     assert across == [pytest.approx(20 * FT * 1000 / over, abs=0.2), pytest.approx(10 * FT * 1000 / over, abs=0.2)]
 
 
+def test_words_on_paper_keep_clear_of_the_section_s_line() -> None:
+    """Words asked for right on the line, which runs from west to east: their box lies above or below it."""
+    words = {"type": "scatter", "mode": "text", "x": [0.0], "y": [0.0], "text": ["30 in"], "textfont": {"size": 12}}
+    layout = frame.plan_layout((-3.0, -3.0, 3.0, 3.0), "ft", ((-2.0, 0.0), (2.0, 0.0)))
+    markup = drawn(frame.figure([words], **layout), "us", "")
+    at = re.search(r"y='([\d.]+)' font-size='([\d.]+)'[^>]*>30 in<", markup)
+    line = re.search(r"d='M[\d.]+ ([\d.]+)L[\d.]+ ([\d.]+)'[^>]*stroke-dasharray='6 1.5 1 1.5'", markup)
+    assert at and line and line[1] == line[2]
+    foot, size = float(at[1]), float(at[2])
+    assert not foot - size < float(line[1]) < foot
+
+
 def test_a_section_has_heights_at_the_scale_of_its_lengths() -> None:
     result = evaluate(read(options=[option(pools=[POND])])).options[0]
     line = ((-9.0, 0.0), (9.0, 0.0))

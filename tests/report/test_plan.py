@@ -223,7 +223,7 @@ def test_a_name_stands_where_the_section_s_line_does_not_go_over_it(line: Any, a
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
-def test_no_name_of_a_demo_lies_under_the_section_s_line(name: str) -> None:
+def test_no_name_and_no_depth_of_a_demo_lies_under_the_section_s_line(name: str) -> None:
     """By the words' box at the narrowest plan, 600 px, against points along the line; half the words' height clear."""
     for result in evaluate(demo(name)).options:
         line = plan.shown_section(result, result.site.section)
@@ -233,14 +233,16 @@ def test_no_name_of_a_demo_lies_under_the_section_s_line(name: str) -> None:
         low, high = figure["layout"]["xaxis"]["range"]
         pixel = (high - low) / 600
         ends = np.array([[s[f"{axis}{end}"] for axis in "xy"] for s in shapes_of(figure) for end in (0, 1)])
-        points = shapely.LineString(ends)
+        points, depths = shapely.LineString(ends), 0
         for x, y, text, where in zip(*(labels[k] for k in ("x", "y", "text", "textposition")), strict=True):
-            if text.startswith("<b>"):
-                wide, tall = 6.0 * len(text[3:-4]) * pixel, 13 * pixel
+            if text.startswith("<b>") or re.fullmatch(r"[\d.½¼¾⅛⅜⅝⅞ ]+ (in|cm)", text):
+                depths += text[:1] != "<"
+                wide, tall = 6.0 * len(re.sub("<.*?>", "", text)) * pixel, 13 * pixel
                 left = {"left": x - wide, "right": x}.get(where.split()[1], x - wide / 2)
                 foot = {"top": y, "bottom": y - tall}.get(where.split()[0], y - tall / 2)
                 words = shapely.box(left, foot, left + wide, foot + tall)
                 assert words.distance(points) > 0, (name, text, where)
+        assert depths
 
 
 def shapes_of(figure: dict[str, Any]) -> list[dict[str, Any]]:
