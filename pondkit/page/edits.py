@@ -367,8 +367,8 @@ def title(part: Any, index: int) -> str:
 
 
 def least_turn(project: Project, option: int, liner: int) -> Project:
-    """The project with a liner turned to where it takes the least area; unchanged if none of its pools can be worked
-    out.
+    """The project with a liner turned to where it takes the least area; unchanged if one of its pools cannot be
+    computed.
     """
     turn = least_liner_turn(project, option, liner)
     return (

@@ -15,7 +15,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.result import by_key
 from pondkit.core.units import COUNT, Entered, System, figures, magnitude, nothing
 from pondkit.drawing.rows import FigureRow, row_of, safe, signed, with_unit
-from pondkit.study.compare import Difference, comparable, currency_of, differences, summary
+from pondkit.study.compare import Difference, comparable, currency_of, differences, summary, unknown_in
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.inputs import COLUMNS as PRICE_COLUMNS
 from pondkit.trades.cost.inputs import ROW_FOR_EACH_NAME, PriceLine, item_kind, items, units_of
@@ -285,6 +285,9 @@ def sentence(results: Results, option: int, against: int, system: System) -> str
         parts.append("Money is not set side by side: one has no total, or their currencies differ.")
     if rest := _listed(tuple(each for each in figures if not each.slight) or figures, result, base, system):
         parts.append(f"{'Besides, the' if parts else 'The'} largest differences from {base.option.name}: {rest}.")
+    if unknown := unknown_in(results, option, against):
+        lack = "lack" if len(unknown) > 1 else "lacks"
+        parts.append(f"Figures that {' and '.join(unknown)} {lack} because of a problem are not compared.")
     return " ".join(parts)
 
 

@@ -1,4 +1,4 @@
-"""Pump curves through the points that a person reads from print, and a pump in its own line."""
+"""Pump curves through points read off a maker's chart, and a pump together with its own line of pipe."""
 
 import math
 from bisect import bisect_right
@@ -11,13 +11,13 @@ from pondkit.core.constants import GRAVITY
 from pondkit.solvers.friction import Conduit, rising_root
 
 TINY = 1e-12  # m³/s: keeps the two ends of a bracket apart
-NEARLY = 0.999
+AT_THE_END = 0.999  # share of a bracket's upper end from which the root may lie beyond it
 
 
 @dataclass(frozen=True)
 class Curve:
-    """A falling pump curve: flow [m³/s], head [m] and slope [s/m²] at its points; continued straight
-    beyond its ends.
+    """A falling pump curve: flow [m³/s], head [m] and slope of the head over the flow [s/m²] at its points, in order of
+    rising flow; continued straight beyond its first and last point.
     """
 
     flows: tuple[float, ...]
@@ -111,7 +111,7 @@ class PumpPath:
             low, high = 0.0, 4 * likely + TINY
         start = math.copysign(likely, low + high) if near is None or not low < near < high else near
         flow, slope = rising_root(over, low, high, start)
-        while high and flow > NEARLY * high:  # the root is outside the bracket
+        while high and flow > AT_THE_END * high:
             high *= 2
             flow, slope = rising_root(over, low, high, flow)
         return flow, -1 / slope
@@ -129,17 +129,19 @@ class PumpPath:
 
     @cached_property
     def _idle(self) -> Conduit:
-        """Its line with the loss of the pump that is switched off."""
+        """Pipe and fittings of its line with the loss of the stopped pump."""
         return replace(self.conduit, k=self.conduit.k + self.idle_k)
 
     @cached_property
     def _last(self) -> tuple[float, float]:
-        """(flow at the last point of the curve [m³/s], how far the lift has fallen by there [m])."""
+        """(flow at the last point of the curve [m³/s], shutoff head less the lift at that flow [m])."""
         flow = self.curve.flows[-1]
         return flow, self.curve.shutoff - self.curve.heads[-1] + self.conduit.loss(flow)[0]
 
     def gain(self, flow: float) -> tuple[float, float]:
-        """(head of the running pump [m], its slope); water forced back through it meets the idle loss as well."""
+        """(head that the running pump adds at a flow [m³/s] of either sign [m], its slope [s/m²]); water forced back
+        through it meets the loss of a stopped pump as well.
+        """
         if flow >= 0:
             return self.curve.head(flow)
         shutoff, slope = self.curve.head(0.0)

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 MOST_ROUND = 30  # greatest k of the rounding functions
-NEAR = 1e-9
+NEAR = 1e-9  # of a stock length: shares that differ by less are equal
 
 
 def fewest(shares: Array) -> int:
@@ -67,7 +67,7 @@ def _halves(shares: Array, small: Array) -> Array:
 
 
 LIMIT = 6000  # stock lengths tried in one search: about a millisecond
-CLOSE = 1e-9  # m
+CLOSE = 1e-9  # m by which a length may be overfull, and share by which a number of lengths may be, for rounding
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,7 @@ def plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
     best_plan = _first_fit(sizes, room)
     least = _bound(sizes, room)
     while len(best_plan) > least:
-        better, finished = _search(sizes, room, len(best_plan) - 1)
+        better, finished = _fitted(sizes, room, len(best_plan) - 1)
         if better is None:
             least = len(best_plan) if finished else least
             break
@@ -126,8 +126,9 @@ def _first_fit(sizes: Sequence[float], room: float) -> list[list[int]]:
 
 
 def _bound(sizes: Sequence[float], room: float) -> int:
-    """Lower bound of the number of lengths: for each size taken as 'small', the large pieces alone, and the others
-    beyond the room beside them.
+    """Lower bound of the number of lengths. For each size taken as the smallest to count: pieces beside which no such
+    piece fits take a length each, and so do those over half a length; the shorter ones take what these leave free, and
+    further lengths.
     """
     best = math.ceil(sum(sizes) / room - CLOSE)
     for small in {size for size in sizes if size <= room / 2} | {0.0}:
@@ -139,8 +140,10 @@ def _bound(sizes: Sequence[float], room: float) -> int:
     return best
 
 
-def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[int]] | None, bool]:
-    """(a plan with ``count`` lengths or None, whether the search ran to its end)."""
+def _fitted(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[int]] | None, bool]:
+    """(a plan with ``count`` lengths, or None if none was found; whether the search ran to its end, so that None means
+    that there is no such plan).
+    """
     left = [room] * count
     stock: list[list[int]] = [[] for _ in range(count)]
     steps = 0
@@ -190,7 +193,7 @@ def filled(cells: Sequence[int], spare: int) -> list[list[int]]:
     for later lengths.
 
     Args:
-        cells: Size of each piece in cells, longest first, each at most ``CELLS``.
+        cells: Size of each piece in cells, longest first, each at most ``SUM_STEPS``.
         spare: How many cells a length may stay below the fullest.
     Source: minimum bin slack (Gupta and Ho 1999), each length exactly, by subset sums
     """
@@ -222,7 +225,8 @@ def in_cells(sizes: Sequence[float], room: float) -> list[int]:
 
 
 def fullest(sizes: Sequence[float], room: float, least: int) -> list[list[list[int]]]:
-    """Plans by ``filled``, the best last; they end with the first that has ``least`` lengths.
+    """Plans by ``filled`` with more and more room left in a length, the one of fewest lengths last; none is added to
+    the first that has ``least`` lengths.
 
     Args:
         sizes: Lengths of the pieces, longest first [m].
@@ -242,7 +246,7 @@ def fullest(sizes: Sequence[float], room: float, least: int) -> list[list[list[i
 
 
 Table = NDArray[np.float32]
-MOST = 2_400_000  # numbers in the table: some 0.1 s
+MOST_IN_TABLE = 2_400_000  # numbers in the table of all patterns: some 0.1 s
 
 
 def every_pattern(sizes: Array, wanted: Array, room: float) -> Table | None:
@@ -268,7 +272,7 @@ def every_pattern(sizes: Array, wanted: Array, room: float) -> Table | None:
         rows, sums, first = rows[~finished], sums[~finished], first[~finished]
         choices = len(sizes) - first
         count += int(finished.sum())
-        if (count + int(choices.sum())) * len(sizes) > MOST:
+        if (count + int(choices.sum())) * len(sizes) > MOST_IN_TABLE:
             return None
         each = np.repeat(np.arange(len(rows)), choices)
         number = np.arange(len(each)) - np.repeat(np.cumsum(choices) - choices - first, choices)
@@ -296,7 +300,8 @@ Pattern = tuple[int, ...]  # how many of each size
 
 
 def full_plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
-    """A plan by fills, with a lower bound of the number of lengths.
+    """A plan by ``plan``, or by filling each length as full as it goes (``filled``) if that takes fewer; with a lower
+    bound of the number of lengths.
 
     Args: as for ``least_plan``.
     """
@@ -343,7 +348,7 @@ class _Search:
                 self.take(stock)
 
     def take(self, stock: Sequence[Sequence[int]]) -> None:
-        """Consider a plan whose pieces are numbered from the longest on."""
+        """Keep a plan, whose pieces are numbered from the longest on, if it has fewer lengths than the best."""
         self.met.append(tuple(tuple(self.order[number] for number in pieces) for pieces in stock))
         if len(stock) < len(self.best.stock):
             self.best = Plan(self.met[-1], self.best.least)
@@ -474,7 +479,7 @@ def _priced(
         least = max(least, math.ceil(float(solved.fun) / max(worth, 1.0) - 1e-4))
         new = [pattern for pattern in dict.fromkeys(offered) if pattern not in met]
         if least >= most or worth <= 1 + 1e-5 or not new:
-            break  # no lower bound follows from it
+            break
         patterns += new
         met.update(new)
     return _Priced(patterns[: len(used)], used, prices, least)

@@ -3,10 +3,10 @@
 Pumps side by side, one main and branches behind it make a network without rings, so that all its flows follow from one
 head, at which the discharges of all lines agree. It is solved by Newton's method over all lines at once (0.16 ms of
 processor time for two pumps, screen, main, two branches and a filter), and where that does not converge, as where a
-valve is about to shut, by a bracketed search that cannot fail (0.5 ms). The passages, which have rings, are solved by
-the global gradient method (``solve_pipe_grid``, 0.25 ms for five plain pipes). One global gradient solver for both,
-with pumps and check valves as links, was weighed and left: plain pipes alone take it longer, and it would need a search
-of its own over the valves' states, which the order of heads along this one line gives for nothing.
+valve is about to shut, by a bracketed search, which always finds the balance (0.5 ms). The passages, which have rings,
+are solved by the global gradient method (``solve_pipe_grid``, 0.25 ms for five plain pipes). One global gradient solver
+for both, with pumps and check valves as links, was considered and not taken: it takes longer for plain pipes alone, and
+it would have to try which valves are open, which here follows from the one head that all branches share.
 """
 
 import math
@@ -21,7 +21,7 @@ from pondkit.solvers.friction import NO_LOSS, Conduit, Series, rising_root
 MARGIN = 1e-6  # m by which the bracket of the lift is widened
 # Newton's steps; tolerance of the last one over the largest flow, or over this flow [m³/s]
 STEPS, SETTLED, LITTLE = 16, 1e-11, 1e-6
-NOWHERE = -math.inf  # a level so low that it has no effect
+NOWHERE = -math.inf  # level of an open end that has none: below any water, so that it never decides
 Met = tuple[float, float, float]  # (flow [m³/s], its slope over the head [m²/s], head [m]) of a line's last solution
 
 
@@ -35,8 +35,8 @@ class BranchPath:
         level: Water level that it ends in, or level of its free outlet [m].
         shut: True if its valve is closed.
         one_way: True if no water can flow back: a free outlet, or a check valve.
-        filtered: True if it ends in the filter, where the water rises with the flow through it.
-        outlet: Level of its open end [m], up to which it lifts if the water is lower.
+        filtered: True if it ends in the filter, whose water rises with the flow through it.
+        outlet: Level of its open end [m]; where the water of the filter is lower, the water is lifted to this level.
     """
 
     name: str
@@ -128,7 +128,13 @@ class Balance:
 
 
 class _Search:
-    """Flows of one network during a search; each line starts from its last solution."""
+    """Flows of one network while its lift is searched for; each line is solved from its last solution.
+
+    Attributes:
+        pumps, branches: Last solution of each line; None before the first.
+        filtered: Indices of the open branches that end in the filter.
+        through: Last flow through the filter [m³/s].
+    """
 
     def __init__(self, network: Network, near: "Balance | None") -> None:
         self.network = network
@@ -231,7 +237,8 @@ def newton_solve(network: Network, near: Balance | None = None) -> Balance | Non
         through = sum(q for q, branch in zip(branch_flows, branches, strict=True) if branch.filtered)
         body_loss, steep = network.bodies.loss(through)
         loss, slope = network.head_loss(sum(pump_flows))
-        # Flows are a + b · lift for pumps, a + b · head for branches, those that the filter's own level affects apart.
+        # Flows are a + b · lift for pumps, a + b · head for branches. Branches are of three sorts: free (not to the
+        # filter), open (to the filter, with an open end above its water), held (to the filter, against its water).
         of_pumps = [_pump_line(p, q, lift) for p, q in zip(pumps, pump_flows, strict=True)]
         of_branches = [_branch_line(b, q, end, body_loss) for b, q in zip(branches, branch_flows, strict=True)]
         responding = [b.filtered and b.end(body_loss) > b.outlet for b in branches]
@@ -247,7 +254,7 @@ def newton_solve(network: Network, near: Balance | None = None) -> Balance | Non
         held0 = (held0 - held1 * steep * (open0 - through)) / down
         held1 = (held1 - held1 * steep * open1) / down
         b0, b1 = free0 + held0, free1 + held1
-        # Given = taken, at head = source + lift - lost - slope · (given - what it was).
+        # Pumps' flow = branches' flow, at head = source + lift - loss - slope · (pumps' flow - pumps' flow before).
         e0, e1 = network.source - loss + slope * (sum(pump_flows) - p0), 1 - slope * p1
         rate = b1 * e1 - p1
         if rate <= 0:
@@ -311,7 +318,7 @@ def _settled(
 
 
 def bracketed_solve(network: Network, near: Balance | None = None) -> Balance:
-    """Flows and heads at which every line is in balance, by a bracketed search that cannot fail.
+    """Flows and heads at which every line is in balance, by a bracketed search, which always finds them.
 
     The one unknown is the lift from behind the screen to where the pumps' lines meet. As it rises, the pumps'
     discharge and the losses of screen and main fall, and the branches' discharge rises, so that exactly one lift
@@ -351,8 +358,8 @@ def bracketed_solve(network: Network, near: Balance | None = None) -> Balance:
     )
 
 
-ROUNDS = 100
-GRID_SETTLED = 1e-9  # of the total flow: change between two rounds below which it has converged
+ROUNDS = 100  # most iterations of the grid
+GRID_SETTLED = 1e-9  # of the largest flow: change between two rounds below which it has converged
 
 
 @dataclass(frozen=True)
@@ -372,9 +379,12 @@ def solve_pipe_grid(
     Args:
         pipes: The pipes, each connected to a node of ``heads``.
         supply: Inflow at a node from outside [m³/s].
-        heads: Water level at nodes where water leaves [m].
+        heads: Water level at nodes where water leaves [m], one at least; from any datum.
     Source: global gradient algorithm (Todini and Pilati 1988)
     """
+    # Levels far above their datum would round away the small head differences of wide pipes, and never settle.
+    lowest = min(heads.values())
+    heads = {node: level - lowest for node, level in heads.items()}
     free = sorted({node for pipe in pipes for node in (pipe.start, pipe.end)} - set(heads))
     row_of = {node: row for row, node in enumerate(free)}
     total = sum(supply.values())
@@ -384,22 +394,23 @@ def solve_pipe_grid(
             np.array(side)
             for side in zip(*(p.conduit.loss(float(q)) for p, q in zip(pipes, flows, strict=True)), strict=True)
         )
-        gains = 1 / slopes
-        still = flows - losses * gains  # flow of each pipe, extrapolated to no head difference
+        conductances = 1 / slopes
+        at_no_head = flows - losses * conductances  # flow of each pipe, extrapolated to no head difference
         matrix, supplies = np.zeros((len(free), len(free))), np.array([float(supply.get(node, 0.0)) for node in free])
-        for pipe, gain, steady in zip(pipes, gains, still, strict=True):
-            for node, neighbour, out in ((pipe.start, pipe.end, steady), (pipe.end, pipe.start, -steady)):
+        for pipe, conductance, flow in zip(pipes, conductances, at_no_head, strict=True):
+            for node, neighbour, out in ((pipe.start, pipe.end, flow), (pipe.end, pipe.start, -flow)):
                 if node in row_of:
-                    matrix[row_of[node], row_of[node]] += gain
+                    matrix[row_of[node], row_of[node]] += conductance
                     supplies[row_of[node]] -= out
                     if neighbour in row_of:
-                        matrix[row_of[node], row_of[neighbour]] -= gain
+                        matrix[row_of[node], row_of[neighbour]] -= conductance
                     else:
-                        supplies[row_of[node]] += gain * heads[neighbour]
+                        supplies[row_of[node]] += conductance * heads[neighbour]
         solution = np.linalg.solve(matrix, supplies) if free else np.zeros(0)
         level = {**heads, **{node: float(solution[row]) for node, row in row_of.items()}}
-        new = still + gains * np.array([level[pipe.start] - level[pipe.end] for pipe in pipes])
+        new = at_no_head + conductances * np.array([level[pipe.start] - level[pipe.end] for pipe in pipes])
         change, flows = float(np.abs(new - flows).max()), new
-        if change <= GRID_SETTLED * total:
+        # Between mouths at unequal levels more may flow than comes in.
+        if change <= GRID_SETTLED * max(total, float(np.abs(new).max())):
             return tuple(float(flow) for flow in flows)
     return None

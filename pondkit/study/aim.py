@@ -3,7 +3,8 @@ liner that needs the least liner. These are searches, which run only on request 
 """
 
 import math
-from collections.abc import Callable, Iterator
+from bisect import bisect
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
@@ -30,12 +31,13 @@ from pondkit.trades.pools.inputs import Pool
 SCALE = (0.25, 4.0)  # least and greatest factor on a pool's outline
 POOL_STEPS = 4  # length of the path of a pool: options, index, pools, index
 TRIED = 33  # values tried over the whole range of the input, and as many near its present value
+FINE_TURN = 1e-5  # share of a bracket to which the input is found at which a figure turns round
 BELOW_TARGET = 0.01  # share of the target by which a design of round sizes may be below it
-# Parts of an input's step to which a crew can still build.
-PARTS: dict[System, tuple[int, ...]] = {"us": (1, 2, 4), "si": (1, 2, 5, 10)}
-FEET = 24.0  # inches, from which a length is written in feet and inches
-SURE = 1e-6  # share of the target within which it counts as reached
-SURE_OF_MONEY = 1e-3  # the same for a price, which is a sum in whole cents
+# Fractions of an input's step (1/1, 1/2 …) to which a crew can still build.
+FRACTIONS_OF_STEP: dict[System, tuple[int, ...]] = {"us": (1, 2, 4), "si": (1, 2, 5, 10)}
+FEET_FROM = 24.0  # inches: a length from here on is written in feet and inches
+REACHED = 1e-6  # share of the target within which it counts as reached
+PRICE_REACHED = 1e-3  # the same for a price, which is a sum of lines in whole cents
 # Changes of inputs whose zero is a convention, so that a share of them means nothing: a level depends on the site's
 # datum, a temperature on its scale, a bearing on north; pH is a logarithm. In SI; common practice, no source.
 LEVEL_STEP = 0.0254  # m, an inch
@@ -108,8 +110,8 @@ class Drive:
 
 
 def aim(project: Project, option: int, key: str, subject: str, target: float, path: Path) -> AimResult:
-    """Move one input so that a figure of an option reaches a target; of several solutions, take the one nearest to the
-    present value.
+    """Move one input so that a figure of an option reaches a target; of the solutions found between the values tried,
+    take the one nearest to the present value.
 
     Only nodes of the option that the figure depends on are computed.
 
@@ -150,7 +152,7 @@ def rounded(
     step, unit = declaration.stride(kind, system)
     solved = magnitude(aimed.moved, kind, unit, system)
     with Memory():
-        for increment in (step / parts for parts in PARTS[system]):
+        for increment in (step / parts for parts in FRACTIONS_OF_STEP[system]):
             met = []
             for steps in {math.floor(solved / increment), math.ceil(solved / increment)}:
                 try:
@@ -158,7 +160,7 @@ def rounded(
                 except Refused:
                     continue
                 figure = _figure(design, option, *of)
-                if figure is not None and -BELOW_TARGET * abs(target) <= figure.value - target <= SURE * abs(target):
+                if figure is not None and -BELOW_TARGET * abs(target) <= figure.value - target <= REACHED * abs(target):
                     met.append((abs(figure.value - target), design, figure.value))
             if met:
                 _, design, reached = min(met, key=lambda each: each[0])
@@ -170,7 +172,7 @@ def _size_text(value: float, unit: str) -> str | float:
     """A size as a person writes it: 4 ft 8 in."""
     if not unit:
         return float(f"{value:.10g}")
-    if unit != "in" or value < FEET:
+    if unit != "in" or value < FEET_FROM:
         return f"{value:.10g} {unit}"
     feet, inches = divmod(value, 12)
     return f"{feet:.0f} ft" + (f" {inches:.10g} in" if inches else "")
@@ -188,8 +190,9 @@ class _Search:
     path: Path
 
     def met(self, figure: Entry) -> bool:
-        sure = SURE_OF_MONEY if figure.kind is MONEY else SURE
-        return abs(figure.value - self.target) <= (sure * abs(self.target) if self.target else sure)
+        """True if a figure is near enough to the target to count as reached."""
+        share = PRICE_REACHED if figure.kind is MONEY else REACHED
+        return abs(figure.value - self.target) <= (share * abs(self.target) if self.target else share)
 
     def solved(self) -> AimResult:
         """Result of the aim."""
@@ -209,22 +212,16 @@ class _Search:
 
         near = np.clip(now * np.geomspace(*SCALE, TRIED), low, high)
         tried = sorted({float(v) for v in [*np.linspace(low, high, TRIED), *near, now]})
-        jumps = []
-        # From the present value outwards, so that the nearest solution is found first and nothing beyond it is
-        # computed.
-        for a, b in sorted(pairwise(tried), key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
-            start, end = figure(a), figure(b)
-            if start is None or end is None or (start.value - self.target) * (end.value - self.target) > 0:
-                continue
-            try:
-                root = _root(figure, self.target, a, b)
-            except _NoFigure:
-                continue
+        root, jumps = self._nearest(figure, list(pairwise(tried)), now)
+        samples = [(v, entry.value) for v in tried if root is None and (entry := figure(v)) is not None]
+        if samples and not jumps and (turn := self._turning_point(figure, samples)) is not None:
+            place = bisect(samples, turn)
+            root, jumps = self._nearest(figure, [(samples[place - 1][0], turn[0]), (turn[0], samples[place][0])], now)
+            samples.insert(place, turn)
+        if root is not None:
             reached = figure(root)
-            if reached is not None and self.met(reached):
-                return AimResult(moved(root), root, reached.value, None)
-            jumps.append(root)
-        samples = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]
+            assert reached is not None
+            return AimResult(moved(root), root, reached.value, None)
         if not samples:
             return AimResult(None, None, None, AimFailure("none", kind))
         values = [value for _, value in samples]
@@ -233,6 +230,68 @@ class _Search:
         return AimResult(
             None, None, None, AimFailure(why, kind, samples[0][0], samples[-1][0], least, most, *jumps[:1])
         )
+
+    def _nearest(
+        self, figure: Callable[[float], Entry | None], brackets: Sequence[tuple[float, float]], now: float
+    ) -> tuple[float | None, list[float]]:
+        """(value of the input nearest to the present one at which the target is reached, or None; values at which the
+        figure jumps over the target).
+
+        Args:
+            figure: The figure at a value of the input; None if there is none.
+            brackets: Neighbouring values of the input, at most one solution being looked for between the two.
+            now: Present value of the input.
+        """
+
+        def distance(bracket: tuple[float, float]) -> float:
+            return min(abs(end - now) for end in bracket)
+
+        best: float | None = None
+        jumps: list[float] = []
+        # From the present value outwards, so that nothing beyond the nearest solution is computed.
+        for low, high in sorted(brackets, key=distance):
+            if best is not None and distance((low, high)) >= abs(best - now):
+                break
+            start, end = figure(low), figure(high)
+            if start is None or end is None or (start.value - self.target) * (end.value - self.target) > 0:
+                continue
+            try:
+                root = _root(figure, self.target, low, high)
+            except _NoFigure:
+                continue
+            reached = figure(root)
+            if reached is None or not self.met(reached):
+                jumps.append(root)
+            elif best is None or abs(root - now) < abs(best - now):
+                best = root
+        return best, jumps
+
+    def _turning_point(
+        self, figure: Callable[[float], Entry | None], samples: Sequence[tuple[float, float]]
+    ) -> tuple[float, float] | None:
+        """(input, figure) where the figure turns round on its way to a target beyond all samples; None if the target
+        is not beyond them, or if the figure goes on to an end of the range.
+        """
+        from scipy.optimize import minimize_scalar
+
+        values = [value for _, value in samples]
+        if min(values) <= self.target <= max(values):
+            return None
+        upwards = 1.0 if self.target > max(values) else -1.0
+        top = max(range(len(samples)), key=lambda place: upwards * values[place])
+        if not 0 < top < len(samples) - 1:
+            return None
+
+        def short(value: float) -> float:
+            entry = figure(value)
+            return math.inf if entry is None else -upwards * entry.value
+
+        low, high = samples[top - 1][0], samples[top + 1][0]
+        turn = float(
+            minimize_scalar(short, bounds=(low, high), method="bounded", options={"xatol": FINE_TURN * (high - low)}).x
+        )
+        entry = figure(turn)
+        return None if entry is None else (turn, entry.value)
 
 
 def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:
@@ -410,9 +469,10 @@ def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kin
 
 
 COARSE = 5.0  # degrees between the turns that are compared first
-HOLLOWS = 3  # of them looked into
-ROUGH, NEAR, FINE = 0.5, 0.8, 0.2  # degrees: accuracy of these, width and accuracy of the search near the best
-TIE = 1e-4  # money per m²: decides only between turns of the same cost
+LOOKED_INTO = 3  # how many of these, the best ones, are searched more closely
+# Degrees: accuracy of that search, then reach and accuracy of the last search, round the best of them.
+ROUGH, NEAR, FINE = 0.5, 0.8, 0.2
+TIE = 1e-4  # price of a square metre: decides only between turns of the same cost
 
 
 @dataclass(frozen=True)
@@ -442,15 +502,15 @@ def least_area_turn(area_at: Callable[[float], float], rough_at: Callable[[float
 
     tries = np.arange(0.0, 90.0, COARSE)
     areas = np.array([rough_at(float(turn)) for turn in tries])
-    starts = [float(turn) for turn in tries[np.argsort(areas)[:HOLLOWS]]]
+    starts = [float(turn) for turn in tries[np.argsort(areas)[:LOOKED_INTO]]]
     best = min([starts[0], *(narrowed(rough_at, start, COARSE, ROUGH) for start in starts)], key=area_at)
     best = min(best, narrowed(area_at, best, NEAR, FINE), key=area_at)
     return LinerTurn(best % 180.0, area_at(best))
 
 
 def least_liner_turn(project: Project, option: int, liner: int) -> LinerTurn | None:
-    """The orientation at which one liner has the least net area, or costs least from the rolls entered; None if none
-    of its pools can be computed.
+    """The orientation at which one liner has the least net area, or costs least from the rolls entered; None if one of
+    its pools cannot be computed.
 
     Args:
         project: The design.
@@ -461,7 +521,7 @@ def least_liner_turn(project: Project, option: int, liner: int) -> LinerTurn | N
         return None
     covers = lining.liners[liner].covers
     surfaces = tuple(pool.surfaces.liner for pool in evaluate(project).options[option].pools if pool.name in covers)
-    if not surfaces:
+    if not surfaces or len(surfaces) < len(covers):
         return None
     edge = edge_of(lining)
 

@@ -16,8 +16,8 @@ from pondkit.trades.cost.results import Price
 
 EACH = "each"  # mark in the table of words of a key with a line for every pool or zone
 ZONE = "zone_"  # beginning of the keys of a zone
-HANDLED = (VOLUME, MASS)  # kinds of excavated, carried and poured quantities, of which a small share is slight
-SLIGHT = 0.01  # below this share of the greatest of its kind on the job is slight
+BULK_KINDS = (VOLUME, MASS)  # kinds of what is dug, carried and poured
+SLIGHT = 0.01  # share of the greatest volume or mass on the job below which a difference is slight
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,8 +43,8 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
     in the order of the table of words. Figures that no option has are left out.
 
     Args:
-        results: Results of the project. An option with a problem has no figures in the summary, so that no total
-            silently lacks a part.
+        results: Results of the project. So that no total silently lacks a part, an option with a problem of its pools
+            has no figures in the summary, and one with a problem of its liners, say, no sum over the liners.
         against: Index of the option with which the others are compared.
         keys: Keys wanted; the whole summary if left out.
     """
@@ -54,8 +54,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
     for row in rows:
         if row["summary"] != EACH:
             figures = tuple(
-                _combined(option.figures(row["key"]), row["summary"]) if option.whole else None
-                for option in results.options
+                _combined(option, row["key"], row["summary"]) if option.whole else None for option in results.options
             )
             if any(figure is not None for figure in figures):
                 out.append(_summary_line(row["key"], "", figures, against, results))
@@ -112,11 +111,12 @@ def currency_of(option: OptionResult) -> str:
     return option.rates.currency if option.rates else ""
 
 
-def _combined(figures: Sequence[Entry], how: str) -> Entry | None:
+def _combined(option: OptionResult, key: str, how: str) -> Entry | None:
     """The option's figure for a key that has one figure for each pool, liner …: their sum, or the greatest or least of
-    them.
+    them; None if one of them may be missing because of a problem.
     """
-    if not figures:
+    figures = option.figures(key)
+    if not figures or (any(figure.subject for figure in figures) and option.in_trouble(key)):
         return None
     match how:
         case "greatest":
@@ -150,8 +150,9 @@ class Difference:
 def differences(results: Results, option: int, against: int) -> tuple[tuple[Difference, ...], tuple[Difference, ...]]:
     """Differences of two options: (prices by their size, figures of the summary by their share), largest first.
 
-    Prices are compared if both options have a total in one currency; an item without a price is not in the total.
-    Empty if either option has a problem.
+    Prices are compared if both options have a total in one currency; an item without a price is not in the total. A
+    figure that an option with a problem lacks is left out, as it is not known to be nothing. Empty if either option has
+    a problem of its pools.
     """
     result, base = results.options[option], results.options[against]
     if not (result.whole and base.whole):
@@ -160,14 +161,10 @@ def differences(results: Results, option: int, against: int) -> tuple[tuple[Diff
     if comparable(result, base):
         here, there = (_by_family(side.price) for side in (result, base) if side.price)
         prices = [_difference("price", here.get(name), there.get(name)) for name in dict.fromkeys([*here, *there])]
-    lines = [
-        line
-        for line in summary(Results(results.project, (result, base)), 1)
-        if line.key != "total_price" and not line.subject
-    ]
+    lines = [line for line in _whole_lines(result, base, results.project) if not _unknown_in(line, result, base)]
     most = {
         kind: max((abs(f.value) for line in lines for f in line.figures if f and f.kind is kind), default=0.0)
-        for kind in HANDLED
+        for kind in BULK_KINDS
     }
     figures = [_difference(line.key, line.figures[0], line.figures[1], most) for line in lines]
     return (
@@ -178,6 +175,25 @@ def differences(results: Results, option: int, against: int) -> tuple[tuple[Diff
         ),
         tuple(sorted((difference for difference in figures if difference), key=lambda difference: -difference.share)),
     )
+
+
+def unknown_in(results: Results, option: int, against: int) -> tuple[str, ...]:
+    """Names of those of two options that lack a figure of the other one because of their problems."""
+    sides = results.options[option], results.options[against]
+    lines = _whole_lines(*sides, results.project) if all(side.whole for side in sides) else []
+    return tuple(dict.fromkeys(name for line in lines for name in _unknown_in(line, *sides)))
+
+
+def _whole_lines(result: OptionResult, base: OptionResult, project: Project) -> list[SummaryLine]:
+    """Lines of the summary of two options for figures of an option as a whole, except its price."""
+    lines = summary(Results(project, (result, base)), 1)
+    return [line for line in lines if line.key != "total_price" and not line.subject]
+
+
+def _unknown_in(line: SummaryLine, result: OptionResult, base: OptionResult) -> list[str]:
+    """Names of those of two options that lack a figure and have problems, so that it is not known to be nothing."""
+    sides = zip(line.figures, (result, base), strict=True)
+    return [side.option.name for figure, side in sides if figure is None and side.problems]
 
 
 def _by_family(price: Price) -> dict[str, Entry]:

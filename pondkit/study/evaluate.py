@@ -76,7 +76,7 @@ class node(Generic[T]):  # noqa: N801 - a decorator
 
 
 class OnDemand:
-    """Base of a class with nodes, some of which are results with entries.
+    """Base of a class whose figures are computed on demand: each result is a node, computed when it is first read.
 
     Attributes:
         RESULTS: Names of the nodes and properties that hold entries, in the order of the takeoff.
@@ -109,6 +109,11 @@ class OnDemand:
     def ready(self, key: str) -> bool:
         """True if the figures of a key are computed already."""
         return all(name in self.__dict__ for name in self.RESULTS if key in self._keys()[name])
+
+    def in_trouble(self, key: str) -> bool:
+        """True if a result that may hold figures of a key has problems, so that some of its figures may be missing."""
+        names = (name for name in self.RESULTS if key in self._keys()[name])
+        return any(getattr(part, "problems", ()) for name in names for part in self._parts(name))
 
     def _of(self, key: str) -> Iterator[Entry]:
         for name in self.RESULTS:
@@ -143,8 +148,8 @@ class OptionResult(OnDemand):
     """One option; each node below is computed when it is first read.
 
     ``option`` holds the option's inputs, ``site`` those that all options share. A node is None if the option does not
-    have that part, or if a part that it depends on has a problem. ``rates``, at ``priced_at``, are the option's own
-    prices, else those of the job; ``alone`` says that no other option uses them.
+    have that part, or if a part that it depends on has a problem. ``rates`` are the option's own prices, else those of
+    the job; ``priced_at`` is their path, and ``alone`` is True if no other option uses them.
     """
 
     RESULTS = keys(

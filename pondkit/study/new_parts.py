@@ -23,7 +23,7 @@ from pondkit.study.site_room import APART, SiteRoom, fresh_name, soundest
 from pondkit.trades.animals.inputs import AnimalWayOut
 from pondkit.trades.clearances.inputs import KeepOut
 from pondkit.trades.cost.inputs import PriceLine, Rates, next_line
-from pondkit.trades.earthwork import new_parts as crew
+from pondkit.trades.earthwork import new_parts as earthwork
 from pondkit.trades.earthwork.compute import excavation, levels
 from pondkit.trades.earthwork.inputs import Berm, Measured, Reading, Stakes, Tape, straight_as_outline
 from pondkit.trades.lifting.inputs import ChartRow, Lifting, Position, next_row
@@ -174,7 +174,7 @@ def new_measured(site: SiteRoom) -> Part:
     pool = next((pool for pool in pool_results if pool.name not in measured), pool_results[0])
     if place is not None:
         pool = next((inner for inner in pool_results if inner.surfaces.finished.holds(place)), pool)
-    return crew.new_measured(pool, place, site.typed)
+    return earthwork.new_measured(pool, place, site.typed)
 
 
 def new_tape(site: SiteRoom) -> Addition:
@@ -185,13 +185,13 @@ def new_tape(site: SiteRoom) -> Addition:
         raise Refused("A tape line goes over a pool: draw a pool first.")
     tapes = get(site.project, site.path)
     pool = site.result.pools[min(len(tapes), len(site.result.pools) - 1)]
-    turns = [crew.new_tape(pool, site.name("line"), turn, site.typed) for turn in range(0, 180, 15)]
+    turns = [earthwork.new_tape(pool, site.name("line"), turn, site.typed) for turn in range(0, 180, 15)]
     return soundest(site.project, site.option, [put(site.project, site.path, (*tapes, tape)) for tape in turns])
 
 
 def new_stakes(site: SiteRoom) -> Part:
     """Two stakes outside all excavations."""
-    return crew.new_stakes(site.result.pools, site.typed)
+    return earthwork.new_stakes(site.result.pools, site.typed)
 
 
 def new_keep_out(site: SiteRoom) -> Part:
@@ -210,10 +210,10 @@ def row_names(option: Option) -> list[str]:
     return levels.row_names(option.pools, option.links, option.stone, anchored, option.tunnels, standing)
 
 
-STEP_OFF = 0.3  # m: clearance of a node
-MOST_TRIED = 12  # most runs that are tried
-# multiples of a slider's step for round numbers, and how far one may be off
-ROUNDEST, NEAR = (20, 10, 5, 2, 1, 0.5), 0.02
+NODE_CLEARANCE = 0.6  # m: clear ground that the place of a new node must have round it
+MOST_RUNS_TRIED = 12
+# Multiples of an input's step that count as round, the roundest first, and the share by which rounding may change it.
+ROUNDEST, MOST_CHANGE = (20, 10, 5, 2, 1, 0.5), 0.02
 
 
 def add(project: Project, list_path: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
@@ -268,7 +268,11 @@ def _rounded(value: Entered, declaration: Ask, kind: Kind, system: System) -> st
         number = round(exact / (step * steps)) * step * steps
         text = f"{number:.6g} {unit}"
         back = float(read(text, kind, system))
-        if abs(number - exact) <= NEAR * abs(exact) and (low is None or low <= back) and (high is None or back <= high):
+        if (
+            abs(number - exact) <= MOST_CHANGE * abs(exact)
+            and (low is None or low <= back)
+            and (high is None or back <= high)
+        ):
             return text
     return value.text
 
@@ -431,7 +435,7 @@ def _node(site: SiteRoom) -> Addition:
     start = (float(last.at[0]), float(last.at[1])) if last else site.beside
     far = tunnels.DEN_DISTANCE if kind == "chamber" else tunnels.NODE_DISTANCE
     place = site.place or tunnels.away_from_pools(worked, start, far)
-    if site.place is None and site.room.clear(place) < 2 * STEP_OFF:
+    if site.place is None and site.room.clear(place) < NODE_CLEARANCE:
         place = site.free(APART, place)
     if kind == "chamber":
         level = tunnels.den_level(trade, worked, float(option.water_rise), site.project.site.groundwater)
@@ -441,7 +445,7 @@ def _node(site: SiteRoom) -> Addition:
 
 def _run(site: SiteRoom) -> Addition:
     trade: Tunnels = get(site.project, site.path[:-1])
-    tried = [put(site.project, site.path, (*trade.runs, run)) for run in tunnels.open_runs(trade)[:MOST_TRIED]]
+    tried = [put(site.project, site.path, (*trade.runs, run)) for run in tunnels.open_runs(trade)[:MOST_RUNS_TRIED]]
     if not tried:
         raise Refused("A run joins two nodes that have room for it: draw a further node first.")
     after = soundest(site.project, site.option, tried)

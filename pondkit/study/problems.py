@@ -41,7 +41,7 @@ def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Proble
 
 
 def names_twice(option: Option) -> Iterator[Problem]:
-    """Problem of a name that two parts of one kind share: pools, liners, boulders, nodes and the like."""
+    """Problem of a name that two parts of one kind share: pools, liners, boulders, lines of pipe and the like."""
     groups: dict[Path, Sequence[Any]] = {
         ("pools",): option.pools,
         ("lining", "liners"): option.lining.liners if option.lining else (),
@@ -53,11 +53,16 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("tunnels", "own_pipes"): option.tunnels.own_pipes if option.tunnels else (),
         ("water", "own_pipes"): option.water.own_pipes if option.water else (),
         ("dig", "tapes"): option.dig.tapes if option.dig else (),
-        ("water", "pumps"): option.water.pumps if option.water else (),
-        ("water", "branches"): option.water.branches if option.water else (),
+        ("animals", "kinds"): option.animals.kinds if option.animals else (),
     }
     for path, parts in groups.items():
         yield from twice(path, parts)
+    if water := option.water:
+        # Figures of lines are told apart by name alone, whatever the line is.
+        lines: list[tuple[Path, Any]] = [(("water", "pumps", index), pump) for index, pump in enumerate(water.pumps)]
+        lines += [(("water", name), line) for name in ("main", "passage") if (line := getattr(water, name))]
+        lines += [(("water", "branches", index), branch) for index, branch in enumerate(water.branches)]
+        yield from _named_twice(lines)
 
 
 def of_project(
@@ -103,11 +108,16 @@ def _chosen_unknown(project: Project) -> Iterator[Problem]:
 
 def twice(path: Path, parts: Sequence[Any]) -> Iterator[Problem]:
     """Problem of a name that two parts of a list share."""
+    yield from _named_twice(((*path, index), part) for index, part in enumerate(parts))
+
+
+def _named_twice(named: Iterable[tuple[Path, Any]]) -> Iterator[Problem]:
+    """Problem of a name that two parts share, each given with its path."""
     met: set[str] = set()
-    for index, part in enumerate(parts):
+    for path, part in named:
         if part.name in met:
             yield Problem(
-                (*path, index, "name"),
+                (*path, "name"),
                 words(f"'{part.name}' stands twice"),
                 words("each has a name of its own"),
                 words("rename one of the two"),

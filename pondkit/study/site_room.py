@@ -25,7 +25,7 @@ from pondkit.trades.pools.compute import SiteConditions
 APART = 1.0  # m: clearance of a new part for which no place is given
 STEM = 56  # characters of a name, with room left for a number
 SET_BACK = 0.7  # m: setback of a dig from a machine besides the machine's own clearance
-POST = 0.15  # m: radius of a node, a stake or a place
+POST = 0.15  # m: radius of ground that a node, a stake or the end of a tape line takes
 
 
 def fresh_name(name: str, names: Iterable[str]) -> str:

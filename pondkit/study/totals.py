@@ -16,7 +16,7 @@ from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.tunnels.results import TunnelsResult
 
-UPPER = 1.0  # m below the waterline: digs that meet deeper than this belong to one pool
+UPPER = 1.0  # m below the waterline: from here down, changes of a profile do not compute the shared cut again
 
 
 def net_volume(
@@ -48,7 +48,8 @@ def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches:
 
 
 def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
-    """Bank volume of one pool's cut: everything below the level where the ground meets the dig, and the cut above it.
+    """Bank volume of one pool's cut: below the lowest level at which the ground meets the dig, where all of the dig is
+    cut, and above it, where part of it is.
 
     Source: slices at level, geometry
     """
@@ -128,7 +129,7 @@ def compute(
     """Totals of an option, except its earthwork.
 
     Args:
-        pools: pools without problems.
+        pools: Pools without problems.
         voids: Voids of the gravel over its bulk volume.
         stone: Result of the stone; a pool whose stone is in doubt has no net volume and no open water.
         tunnels: Result of the pipe; a pool whose pipe is in doubt has no net volume.
@@ -200,7 +201,7 @@ def compute_earthwork(pools: tuple[PoolResult, ...], digs: OtherDigs, whole: boo
     """Dig of each pool, and total dig, fill and spoil, each None if it cannot be known.
 
     Args:
-        pools: pools without problems.
+        pools: Pools without problems.
         digs: Dig and fill besides the pools.
         whole: False if a part has a problem, or if there is no pool yet.
     """

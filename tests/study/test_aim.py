@@ -3,17 +3,19 @@ anew; what cannot be reached is told.
 """
 
 import math
+from collections.abc import Callable
 
 import pytest
 
 from pondkit import Project
 from pondkit.core.part import ask_of, get
 from pondkit.core.refusal import Refused
-from pondkit.core.units import KINDS, Kind
+from pondkit.core.units import KINDS, RATIO, Kind
 from pondkit.core.units import read as read_quantity
 from pondkit.project.files import load, put, save
 from pondkit.report.aims import drive_rows, movable
-from pondkit.study.aim import _changed_designs, _full_text, aim, drives, quantities, rounded, scales
+from pondkit.study import aim as aiming
+from pondkit.study.aim import AimResult, _changed_designs, _full_text, aim, drives, quantities, rounded, scales
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs import Pool as PoolPart
 from tests.designs import demo, full_project, option, pool, read
@@ -94,6 +96,49 @@ def test_of_several_ways_the_nearest_is_taken_and_a_target_that_holds_moves_noth
     project = read(options=[ROUND])
     area = anew(project, "surface_area", "pool")
     assert aim(project, 0, "surface_area", "pool", area, DIAMETER).moved == pytest.approx(12 * FT, rel=1e-9)
+
+
+class Plain:
+    """A figure that is nothing but a number."""
+
+    kind = RATIO
+
+    def __init__(self, value: float) -> None:
+        self.value = value
+
+
+def solved(monkeypatch: pytest.MonkeyPatch, figure: Callable[[float], float], now: float, target: float) -> AimResult:
+    """An aim at a function of one input from 0 to 10."""
+    monkeypatch.setattr(aiming, "_range", lambda project, path: (now, 0.0, 10.0, RATIO))
+    monkeypatch.setattr(aiming, "_with_value", lambda project, path, value, now, kind: value)
+    monkeypatch.setattr(aiming, "_figure", lambda value, option, key, subject: Plain(figure(value)))
+    return aim(read(), 0, "", "", target, ("x",))
+
+
+@pytest.mark.parametrize(("now", "nearest"), [(4.7, 4.9), (4.98, 4.9), (5.02, 5.1), (5.6, 5.1)])
+def test_of_a_solution_on_either_side_the_nearer_is_taken(
+    monkeypatch: pytest.MonkeyPatch, now: float, nearest: float
+) -> None:
+    """(x - 5)² is 0.01 at 4.9 and at 5.1."""
+    assert solved(monkeypatch, lambda x: (x - 5) ** 2, now, 0.01).moved == pytest.approx(nearest, rel=1e-6)
+
+
+def test_a_solution_is_taken_that_is_nearer_on_the_side_looked_at_last(monkeypatch: pytest.MonkeyPatch) -> None:
+    """By hand: from 5.0 down, the figure is 1 at 4.70, and up, at 5.05; both next to the present value."""
+    result = solved(monkeypatch, lambda x: (5.0 - x) / 0.3 if x < 5 else (x - 5.0) / 0.05, 5.0, 1.0)
+    assert result.moved == pytest.approx(5.05, rel=1e-6)
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_a_figure_that_turns_between_the_values_tried_reaches_its_peak(
+    monkeypatch: pytest.MonkeyPatch, sign: int
+) -> None:
+    """-(x - 3.3)² comes to -0.0001 at 3.29 and 3.31, and never above 0; and so upside down."""
+    result = solved(monkeypatch, lambda x: -sign * (x - 3.3) ** 2, 9.0, -sign * 1e-4)
+    assert result.moved == pytest.approx(3.31, rel=1e-6)
+    missed = solved(monkeypatch, lambda x: -sign * (x - 3.3) ** 2, 9.0, sign * 1e-4).missed
+    assert missed is not None and missed.why == "range"
+    assert (missed.most if sign > 0 else missed.least) == pytest.approx(0.0, abs=1e-6)
 
 
 def test_a_target_out_of_reach_is_told_with_what_is_reached() -> None:

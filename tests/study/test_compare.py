@@ -4,6 +4,7 @@ import pytest
 
 from pondkit.core import tables
 from pondkit.core.entry import total
+from pondkit.report.table import sentence
 from pondkit.study import compare
 from pondkit.study.evaluate import Results, evaluate
 from pondkit.study.problems import CURRENCIES_DIFFER
@@ -153,3 +154,46 @@ def test_money_of_two_currencies_is_not_set_side_by_side() -> None:
 def test_an_option_in_trouble_is_not_told_apart() -> None:
     flat = pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["1 ft", "0 ft"], ["2 ft", "0 ft"]]})
     assert compare.differences(evaluate(read(options=[option("A"), option("B", pools=[flat])])), 1, 0) == ((), ())
+
+
+PAIR = [pool("a"), pool("b", at=["60 ft", "0 ft"])]
+LINERS = [{"name": "la", "covers": ["a"]}, {"name": "lb", "covers": ["b"]}]
+SEAT = {"name": "seat", "count": 3, "axes": ["3 ft", "2 ft", "2 ft"], "under_water": 0.5}
+
+
+@pytest.mark.parametrize(
+    ("sound", "troubled", "key", "number"),
+    [
+        (
+            {"lining": {"liners": LINERS}},
+            {"lining": {"liners": [LINERS[0], LINERS[1] | {"covers": ["none"]}]}},
+            "panel_count",
+            2,
+        ),
+        (
+            {"stone": {"boulders": [SEAT | {"pool": "a"}, SEAT | {"name": "two", "pool": "b"}]}},
+            {"stone": {"boulders": [SEAT | {"pool": "a"}, SEAT | {"name": "two", "pool": "none"}]}},
+            "boulder_count",
+            6,
+        ),
+    ],
+)
+def test_a_sum_that_lacks_a_part_in_trouble_is_not_made_nor_compared(
+    sound: dict[str, object], troubled: dict[str, object], key: str, number: int
+) -> None:
+    """One of two liners, or of two kinds of boulder, names a pool that is not there."""
+    results = evaluate(read(options=[option("A", pools=PAIR, **sound), option("B", pools=PAIR, **troubled)]))
+    line = found(results)[key]
+    assert line.figures[0] is not None and line.figures[0].value == number
+    assert line.figures[1] is None and line.differences[1] is None
+    for here, there in ((0, 1), (1, 0)):
+        assert key not in {each.key for each in compare.differences(results, here, there)[1]}
+        assert compare.unknown_in(results, here, there) == ("B",)
+    assert "B lacks because of a problem" in sentence(results, 1, 0, "us")
+
+
+def test_a_part_that_an_option_has_not_is_a_difference_without_a_problem() -> None:
+    results = evaluate(read(options=[option("A", pools=PAIR, lining={"liners": LINERS}), option("B", pools=PAIR)]))
+    (none,) = [each for each in compare.differences(results, 1, 0)[1] if each.key == "panel_count"]
+    assert (none.here, none.difference) == (None, -2)
+    assert compare.unknown_in(results, 1, 0) == ()

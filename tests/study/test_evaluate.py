@@ -273,6 +273,25 @@ def test_two_pools_of_one_name() -> None:
     assert say(problem.given, "si") == "'good' stands twice"
 
 
+@pytest.mark.parametrize(
+    ("lines", "where"),
+    [
+        ({"main": {"name": "x", "length": "9 ft"}}, ("water", "main")),
+        ({"branches": [{"name": "x", "length": "9 ft"}]}, ("water", "branches", 0)),
+        ({"passage": {"name": "x", "length": "9 ft"}}, ("water", "passage")),
+    ],
+)
+def test_two_lines_of_one_name_whatever_each_is(lines: dict[str, object], where: tuple[str | int, ...]) -> None:
+    """Velocities and friction of lines are told apart by name alone."""
+    water = {"pumps": [{"name": "x"}], **lines}
+    problems = evaluate(read(options=[option(water=water)])).options[0].problems
+    twice = [problem for problem in problems if "stands twice" in problem.given.text]
+    assert [problem.path for problem in twice] == [(*where, "name")]
+    water["pumps"] = [{"name": "y"}]
+    problems = evaluate(read(options=[option(water=water)])).options[0].problems
+    assert not [problem for problem in problems if "stands twice" in problem.given.text]
+
+
 LINKS = {
     "to nowhere": ({"from": "good", "to": "god", "at": [0, 0]}, ("to",), "no pool is called 'god'"),
     "from nowhere": ({"from": "x", "to": "good", "at": [0, 0]}, ("from_",), "no pool is called 'x'"),

@@ -108,6 +108,18 @@ def test_what_flows_in_flows_out_and_heads_agree_round_every_ring(seed: int) -> 
                 level[pipe.start] = level[pipe.end] + lost
 
 
+@pytest.mark.parametrize("datum", [0.0, 5.0, 18.0, -18.0])
+@pytest.mark.parametrize(("bore", "length", "flow"), [(0.2, 0.3, 1e-3), (0.3, 0.3, 3e-3), (0.38, 1.0, 3e-3)])
+def test_a_site_far_above_its_datum_takes_the_same_flows(bore: float, length: float, flow: float, datum: float) -> None:
+    """Two alike ways and a pipe across between them: half the flow each and none across, at any level that a site may
+    have (60 ft).
+    """
+    pipe = Conduit(bore, length, 0.0, 1.5e-6, 1e-6)
+    pipes = [GridPipe(*ends, pipe) for ends in ((0, 1), (0, 2), (1, 3), (2, 3), (1, 2))]
+    found = solve_pipe_grid(pipes, {0: flow}, {3: datum})
+    assert found == pytest.approx([flow / 2] * 4 + [0.0], abs=1e-8 * flow)
+
+
 def test_two_alike_ways_take_half_each_and_an_open_end_takes_by_its_square_root() -> None:
     way = Conduit(0.1, 5.0, 1.0, ROUGH, NU)
     found = solve_pipe_grid([GridPipe(0, 1, way), GridPipe(0, 2, way)], {0: 6e-3}, {1: 0.0, 2: 0.0})
