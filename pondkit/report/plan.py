@@ -529,16 +529,16 @@ def _clear(
     line = None if section is None else frame.in_unit(np.array(section), unit).tolist()
     pixel = float(frame.in_unit(span[2] - span[0], unit)) / ACROSS
     chosen: list[Label] = []
-    taken: list[Span] = []
+    boxes: list[Span] = []
     for labels in words:
         width = _width(labels[0]) * pixel
         places = [(label, _box(label, width, pixel)) for label in labels]
         if line:
             away = ([place for place in places if not _crosses(line, place[1], room * pixel)] for room in (CLEAR, 0.0))
             places = next(filter(None, away), places)
-        label, box = next((place for place in places if not _overlaps(place[1], taken)), places[0])
+        label, box = next((place for place in places if not _overlaps(place[1], boxes)), places[0])
         chosen.append(label)
-        taken.append(box)
+        boxes.append(box)
     return tuple(chosen)
 
 

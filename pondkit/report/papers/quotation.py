@@ -56,7 +56,7 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
     )
     offer = quoted(sheet)
     if offer is None:
-        yield Text(NO_PRICES if sheet.result.price is None or sheet.result.whole else NOT_KNOWN, look="box")
+        yield Text(NOT_KNOWN if sheet.result.price and sheet.result.problems else NO_PRICES, look="box")
         return
     money = Money(currency_of(sheet.result))
     lines, strong = _lines(offer, money)
@@ -94,7 +94,7 @@ def builder(sheet: Sheet) -> Iterator[Block]:
     offer, terms = quoted(sheet), terms_of(sheet)
     yield Text("Costs and margin: not for the client.", look="box")
     if offer is None or sheet.result.price is None:
-        yield Text(NO_PRICES if sheet.result.price is None or sheet.result.whole else NOT_KNOWN, look="box")
+        yield Text(NOT_KNOWN if sheet.result.price and sheet.result.problems else NO_PRICES, look="box")
         return
     money, price = Money(currency_of(sheet.result)), sheet.result.price
     left = offer.net - offer.discount
