@@ -238,6 +238,8 @@ def read(entered: Any, kind: Kind, system: System) -> float:
     if control := control_in(text):
         raise UnitError(f"{brief(entered)} has {control} in it", "write it on one line, without it")
     text = _spelled(text, kind, system)
+    if kind is ANGLE:  # there are only degrees
+        text = text.removesuffix("°").removesuffix("deg").rstrip()
     if not text:
         raise UnitError("nothing is written", f"write {kind.example}")
     sign = -1.0 if text.startswith("-") else 1.0

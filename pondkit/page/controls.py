@@ -161,7 +161,7 @@ def quantity(id_: str, ask: Ask, kind: Kind, value: float, label: str, system: S
         label=label,
         help=ask.help,
         text=box_text(value, kind, unit, step, system),
-        unit=units.pretty(unit),
+        unit="°" if kind is units.ANGLE else units.pretty(unit),
         value=magnitude,
         min=low,
         max=high,
@@ -205,7 +205,8 @@ def box_text(value: float, kind: Kind, unit: str, step: float, system: System) -
         return value.text.replace("^2", "²").replace("^3", "³")
     magnitude = units.magnitude(value, kind, unit, system)
     digits = _power(magnitude) - _power(step / 10) + 1 if magnitude else 1
-    return units.figures(magnitude, max(3, min(digits, 5))) + (f" {units.pretty(unit)}" if unit else "")
+    number = units.figures(magnitude, max(3, min(digits, 5)))
+    return f"{number}°" if kind is units.ANGLE else f"{number} {units.pretty(unit)}".rstrip()
 
 
 def _power(value: float) -> int:

@@ -214,7 +214,8 @@ REFUSED = [
     ("=1+1", LENGTH, "is not a length"),
     ("1 in; 2 in", LENGTH, "is no unit known here"),
     ("0.5 ft", RATIO, "without a unit"),
-    ("45 deg", ANGLE, "without a unit"),
+    ("45 rad", ANGLE, "without a unit"),
+    ("°", ANGLE, "nothing is written"),
     (float("nan"), LENGTH, "not a finite number"),
     (float("inf"), RATIO, "not a finite number"),
     (10**400, LENGTH, "not a finite number"),
@@ -372,6 +373,11 @@ def test_figures_are_four_significant_ones_without_exponent(value: float) -> Non
 def test_a_value_is_shown_in_a_unit_by_its_size(value: float, kind: Kind, us: str, si: str) -> None:
     # 1,000 kg = 2204.62 lb and 2,650 kg/m³ = 165.4 lb/ft³: NIST SP 811 factors, worked by hand
     assert (show(value, kind, "us"), show(value, kind, "si")) == (us, si)
+
+
+@pytest.mark.parametrize("text", ["45°", "45 °", "45 deg", "45"])
+def test_an_angle_is_read_as_it_is_shown(text: str) -> None:
+    assert read(text, ANGLE, "us") == read(text, ANGLE, "si") == 45.0
 
 
 def test_an_entered_number_computes_and_compares_as_its_float_and_survives_copying() -> None:

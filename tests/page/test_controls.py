@@ -13,7 +13,7 @@ from sketch import Sketch
 
 from pondkit.core import units
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, kind_in
-from pondkit.core.units import LENGTH, PORTION, RATIO, Entered, Kind
+from pondkit.core.units import ANGLE, LENGTH, PORTION, RATIO, Entered, Kind
 from pondkit.page import controls
 from pondkit.page.components import Row
 from pondkit.page.contents import TRADES
@@ -224,6 +224,7 @@ def test_the_box_keeps_what_was_typed_in_the_units_on_show(text: str, system: un
 
 def test_a_plain_number_stays_one() -> None:
     assert box_text(0.5, RATIO, "", 0.1, "us") == box_text(0.5, RATIO, "", 0.1, "si") == "0.5"
+    assert box_text(-25.0, ANGLE, "", 1.0, "us") == "-25°"
 
 
 @pytest.mark.parametrize(

@@ -477,6 +477,12 @@ class Quantity extends Control {
     return (this.shown.step.toFixed(10).replace(/0+$/, "").split(".")[1] || "").length;
   }
 
+  // A number with its unit: 45°, 12 in, 3.
+  written(value) {
+    const { unit } = this.shown;
+    return `${value.toFixed(this.decimals)}${unit && unit !== "°" ? " " : ""}${unit}`;
+  }
+
   // The nearest multiple of the step; at the ends, where the bounds may be no multiple, the outermost number inside
   // them that has the step's decimals. So the thumb never gives a number out of bounds.
   snap(raw) {
@@ -490,7 +496,7 @@ class Quantity extends Control {
   move(value) {
     if (Math.abs(value - this.value) < this.shown.step * 1e-6) return;
     this.value = value;
-    const text = value.toFixed(this.decimals) + (this.shown.unit ? ` ${this.shown.unit}` : "");
+    const text = this.written(value);
     this.boxText = text;
     this.box.value = text;
     this.place();
@@ -531,10 +537,10 @@ class Quantity extends Control {
   }
 
   place() {
-    const { min, max, unit, message } = this.shown;
+    const { min, max, message } = this.shown;
     const share = max > min ? (this.value - min) / (max - min) : 0;
     this.node.style.setProperty("--at", Math.min(Math.max(share, 0), 1));
-    const spoken = message ? `${this.value.toFixed(this.decimals)} ${unit}`.trim() : this.boxText;
+    const spoken = message ? this.written(this.value) : this.boxText;
     this.slide.setAttribute("aria-valuetext", spoken);
   }
 
