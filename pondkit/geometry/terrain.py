@@ -156,6 +156,7 @@ class DaylightBand:
     Attributes:
         below: Depth under the waterline below which the dig is entirely in the ground [m].
         reach: Distance outward from the outline within which the dig meets the ground [m].
+        highest: Highest level of the ground along the edge of the dig [m]; on uneven ground, of that within the dig.
         dig: The dig in the plane that lies nearest to the ground.
         met: Site levels between which that plane intersects the dig [m].
         low: Site levels from the lowest place of that plane within the rim line up to the rim [m].
@@ -166,6 +167,7 @@ class DaylightBand:
 
     below: float
     reach: float
+    highest: float
     dig: _Dig
     met: tuple[float, float]
     low: tuple[float, float]
@@ -233,7 +235,7 @@ def band(
     if out(h1) > FAR_BANK:
         raise TooSteep(out(h1))
     dig = _Dig(PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), upper), pits), level, rim, ground)
-    return DaylightBand(level - h0, out(h1), dig, (h0, h1), (lowest - slope * rim, rim_level))
+    return DaylightBand(level - h0, out(h1), h1, dig, (h0, h1), (lowest - slope * rim, rim_level))
 
 
 def _root(falling: Callable[[float], float], low: float, high: float) -> float:
@@ -589,9 +591,15 @@ def band_on(
     if reach > FAR_BANK:
         raise TooSteep(np.inf)
     below = max(base.below, level - ground.lowest)
+    highest, on_plane = (
+        float(np.where(ground_levels > dig, ground_levels, -np.inf).max()) for ground_levels in (levels, flat)
+    )
+    higher = highest - on_plane if math.isfinite(highest - on_plane) else 0.0  # no place is dug where it is infinite
     unknown = float(np.sum(ground.beyond[:, None] * (dug | (inward > -rim)))) * cell
     also = level - below, level - base.below
-    return replace(base, below=below, reach=reach, unknown=unknown, uneven=(also, cut, fill))
+    return replace(
+        base, below=below, reach=reach, highest=base.highest + higher, unknown=unknown, uneven=(also, cut, fill)
+    )
 
 
 @remembered

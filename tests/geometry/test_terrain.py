@@ -81,6 +81,27 @@ def test_a_survey_of_a_plane_gives_the_planes_figures() -> None:
         assert a.outside_survey is None
 
 
+def test_on_a_survey_the_cut_is_as_deep_as_where_a_bank_followed_by_hand_meets_the_highest_ground() -> None:
+    """Outward from the waterline on 720 bearings, up a bank of 1 to 1, until the ground is no higher."""
+
+    def height(x: float, y: float) -> float:
+        return 0.3 + 0.1 * x + 0.15 * math.sin(y) + 0.3 * math.exp(-((x - 3.3) ** 2) - y**2)
+
+    pool = pool_of({"shape": "circle", "diameter": 6}, [(0.8, 0.0, 0.5)], bank_batter=1.0, freeboard=0.1)
+    found = option_of(pool, ground=points(500, height)).pools[0]
+    terrain = mesh(500, height)
+    out = np.arange(0.0, 3.0, 0.002)
+    edges = []
+    for bearing in np.radians(np.arange(0.0, 360.0, 0.5)):
+        way = np.array([math.cos(bearing), math.sin(bearing)])
+        levels = terrain.at((3.0 + out)[:, None] * way)
+        edges.append(float(levels[np.argmax(levels <= out)]))
+    assert found.dig_depth
+    assert found.dig_depth.value == pytest.approx(0.8 + max(edges), abs=0.02)
+    waterline = max(terrain.at(3.0 * np.array([[math.cos(a), math.sin(a)] for a in np.radians(np.arange(360))])))
+    assert max(edges) > waterline + 0.04  # the edge of the cut stands clearly higher
+
+
 def on(height: Height) -> Height:
     return lambda x, y: height(x, y) - 0.6
 

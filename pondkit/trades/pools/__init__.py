@@ -18,7 +18,7 @@ Choices, with their reasons:
   gravel that nobody entered there. A lip between two outlines would have to be drawn in areas, digs and lines alike.
 - An upright edge of a pit counts as a bank, as people and animals can fall over it.
 - A jagged outline is moved inward in stages (``geometry/region``): areas are then good to 0.02 % of the water surface.
-- Depth of cut is measured from the highest ground along the waterline, not along the edge of the dig: on falling
-  ground the uphill edge is higher by the fall of the ground over the bank.
+- Depth of cut is measured from the highest ground along the edge of the dig, where people stand over it: on falling
+  ground that is higher than at the waterline by the fall of the ground over the bank.
 - What no tier changes (outline, rim, highest ground) is remembered by itself, so that dragging a tier takes 2 ms.
 """

@@ -227,7 +227,7 @@ def _cut(pool: Pool, surfaces: Surfaces, band: DaylightBand, rim: Ring, site: Si
     """Figures of the cut. ``band``: where the ground meets the dig; ``rim``: the rim line on the site."""
     dig, ground, groundwater = surfaces.dig, site.ground, site.groundwater
     assert ground is not None
-    highest = highest_ground(dig.surface.pool.shape, surfaces.placed, ground)
+    highest = max(band.highest, highest_ground(dig.surface.pool.shape, surfaces.placed, ground))
     floor = dig.level - dig.surface.deepest
     over = None if groundwater is None else groundwater - floor
     unknown = [rules.DIG_NOT_SURVEYED()] if band.unknown > LEAST_AREA else []
@@ -255,7 +255,7 @@ def temporary_slopes(
     Args:
         name: Name of the pool.
         surface: Its dig surface.
-        high: Height of the highest ground along its waterline above that [m].
+        high: Height of the highest ground along its edge above its waterline [m].
         soil: Soil of the site, a name in the table of soils.
         seeps: True if groundwater stands above its floor.
     """

@@ -143,7 +143,7 @@ def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
 
 @keeps(FLOOR_ABOVE_GROUND, CUT_WAY_OUT, CUT_PROTECTION, CUT_ENGINEERED)
 def dig_depth(ground_level: Length, dig_floor: Length) -> Length:
-    """Depth of cut, from the highest ground along the waterline to the lowest part of the dig.
+    """Depth of cut, from the highest ground along the edge of the dig to its lowest part.
 
     Source: geometry
     """

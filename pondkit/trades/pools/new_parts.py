@@ -56,8 +56,13 @@ def _dig_reach(slope: float, batter: float) -> tuple[float, float]:
     """How far the dig of a pool reaches from its centre: (reach beyond its waterline by the freeboard alone [m], reach
     per half length of the pool [-]). Uphill the bank goes on rising and meets the ground further out.
     """
-    rise = min(slope * batter, 0.8)  # of the ground over the run of one of rise of the bank
+    rise = _rise(slope, batter)
     return FREEBOARD * batter / (1 - rise), 1 + 2 * rise / (1 - rise)
+
+
+def _rise(slope: float, batter: float) -> float:
+    """Rise of the ground over the run of one of rise of the bank [-], up to where they no longer meet nearby."""
+    return min(slope * batter, 0.8)
 
 
 def room_wanted(first: bool, site: SiteConditions, place: Spot) -> float:
@@ -94,7 +99,9 @@ def new_pool(pools: Sequence[Pool], name: str, place: Spot, clear: float, site: 
     half_width = half * usual[1] / usual[0]
     low = min(*_levels_round(place, half + FREEBOARD * room.batter, site), *_levels_round(place, half, site))
     level = low - FREEBOARD
-    deepest = 0.75 * half_width / room.batter
+    uphill = max(_levels_round(place, half, site)) - level
+    edge_of_cut = uphill / (1 - _rise(room.slope, room.batter))
+    deepest = min(0.75 * half_width / room.batter, max(PROTECTED_FROM - edge_of_cut - 2 * INCH, 4 * INCH))
     if site.groundwater is not None:
         deepest = min(deepest, max(level - site.groundwater - 2 * INCH, 4 * INCH))
     if site.depth_limit is not None:

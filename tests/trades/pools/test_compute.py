@@ -165,6 +165,18 @@ def test_deep_cuts_call_for_a_way_out_and_for_protection(above: float, words: li
         assert (text in said(found.dig_depth)) == (text in words)
 
 
+@pytest.mark.parametrize(("depth", "protected"), [(1.02, False), (1.03, True)])
+def test_on_falling_ground_the_cut_is_as_deep_as_at_its_uphill_edge(depth: float, protected: bool) -> None:
+    """Closed form: ground that falls 1 in 5 stands 0.3 m above the uphill waterline; a bank of 2 to 1 meets it d away,
+    where d / 2 = 0.3 + d / 5, so d = 1 m and the edge of the cut stands 0.5 m above the water. 5 ft are 1.524 m.
+    """
+    ground = {"kind": "plane", "level": 0.3 - 0.2 * 4.0, "fall": 0.2, "toward_deg": 180}
+    found = worked(pool_of(CIRCLE, [(depth, 0, 1.0)], bank_batter=2.0), ground=ground)
+    assert found.dig_depth
+    assert found.dig_depth.value == pytest.approx(depth + 0.5, abs=1e-4)
+    assert ("Cut of 5 ft" in said(found.dig_depth)) == protected
+
+
 @pytest.mark.parametrize(("batter", "steep"), [(0.7, True), (1.6, False)])
 def test_a_face_steeper_than_its_soil_allows_is_said(batter: float, steep: bool) -> None:
     """29 CFR 1926 Subpart P, App. B, Table B-1 (secondary source): type C soil, sand, 1½ to 1."""
