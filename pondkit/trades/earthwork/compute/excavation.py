@@ -193,9 +193,7 @@ def _excavation_figures(
     groundwater: float | None,
     has_total: bool,
 ) -> ExcavationResult:
-    """Figures of all excavation besides the pools. ``pools``: their names; ``has_total``: False if a part is missing,
-    so that there are no totals.
-    """
+    """Figures of all excavation besides the pools. ``pools``: their names; ``has_total``: no part is missing."""
     dug = take_out(samples.cuts)
     # Runs, dens, structures and stream beds follow each other in the samples; each of these is where one kind ends.
     runs, dens = len(pipes.runs), len(pipes.cuts)
@@ -207,11 +205,11 @@ def _excavation_figures(
         for index, (measure, remarks) in enumerate(zip(dug.each[:dens], notes[:dens], strict=True))
     ]
     holes = []
-    for structure, measure, (_, dug_from), remarks in zip(
+    for structure, measure, (_, top), remarks in zip(
         structures.each, dug.each[of_structures], samples.cuts[of_structures], notes[of_structures], strict=True
     ):
-        cautions = _structure_cautions(structure, [pools[index] for index in dug_from.under], groundwater)
-        holes.append(_hole(structure, measure, [*cautions, *remarks]))
+        above = [pools[index] for index in top.under]
+        holes.append(_hole(structure, measure, [*_structure_cautions(structure, above, groundwater), *remarks]))
     bed_digs = [
         _bed(bed, measure, remarks)
         for bed, measure, remarks in zip(beds.each, dug.each[of_beds], notes[of_beds], strict=True)

@@ -10,7 +10,7 @@ from itertools import combinations
 import numpy as np
 
 from pondkit.core.caution import Caution
-from pondkit.core.entry import USER, entry
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
@@ -228,18 +228,8 @@ def set_out(
             problems.append(_stake_in_dig(name, getattr(stakes, name)))
     staked = staked_points(stakes, [line.points for line in lines])
     flat = Counter(point.line for point in staked if not point.by_tapes)
-    (a_east, a_north), (b_east, b_north) = stakes.a, stakes.b
     return SettingOut(
-        baseline_length=entry(
-            rel.baseline_length,
-            "",
-            cautions=[TAPE_STAKES_FIRST(), TAPE_LEVEL()],
-            source=USER,
-            a_east=a_east,
-            a_north=a_north,
-            b_east=b_east,
-            b_north=b_north,
-        ),
+        baseline_length=_baseline_length(stakes),
         mark_length=tuple(
             entry(
                 rel.mark_length,
@@ -260,6 +250,20 @@ def set_out(
         lines=lines,
         points=staked,
         problems=tuple(problems),
+    )
+
+
+def _baseline_length(stakes: Stakes) -> Entry:
+    (a_east, a_north), (b_east, b_north) = stakes.a, stakes.b
+    return entry(
+        rel.baseline_length,
+        "",
+        cautions=[TAPE_STAKES_FIRST(), TAPE_LEVEL()],
+        source=USER,
+        a_east=a_east,
+        a_north=a_north,
+        b_east=b_east,
+        b_north=b_north,
     )
 
 
