@@ -1,11 +1,12 @@
 """The quotation, its CSV, and the sheet of costs that is for the builder alone."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from datetime import date, timedelta
 from decimal import Decimal
 
 from pondkit.core.tables import GROUPS, ORDER
-from pondkit.core.units import TIME, grouped, show
+from pondkit.core.units import AREA, LENGTH, MASS, TIME, VOLUME, System, UnitError, grouped, read, show, system_of
 from pondkit.drawing.blocks import Block, Fields, Items, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.rows import label, with_currency
@@ -59,17 +60,20 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
         yield Text(NOT_KNOWN if sheet.result.price and sheet.result.problems else NO_PRICES, look="box")
         return
     money = Money(currency_of(sheet.result))
-    lines, strong = _lines(offer, money)
+    lines, strong = _lines(offer, money, sheet.units)
     sums = [(what, "", "", "", money(amount), "") for _, what, amount in _sums(offer, terms, money)]
     strong = (*strong, len(lines), len(lines) + len(sums) - 1)
     yield from titled("Work and goods", tabled(HEAD, (*lines, *sums), NUMBERS, strong=strong))
+    if any(in_system(item, sheet.units) for item in (*offer.items, *offer.optional, *offer.alternatives)):
+        yield Text(IN_SYSTEM.format({"us": "US", "si": "metric"}[sheet.units]), look="small")
     yield from _range(sheet, terms, money)
     yield from titled(
         "Optional, not in the total",
-        tabled(HEAD, [money.line(item) for item in offer.optional], NUMBERS),
+        tabled(HEAD, [money.line(item, sheet.units) for item in offer.optional], NUMBERS),
     )
     head = ("What", "Instead of", *HEAD[1:])
-    others = [(line[0], item.instead_of, *line[1:]) for item in offer.alternatives for line in [money.line(item)]]
+    lines_of = ((item, money.line(item, sheet.units)) for item in offer.alternatives)
+    others = [(line[0], item.instead_of, *line[1:]) for item, line in lines_of]
     yield from titled("Alternatives, not in the total", tabled(head, others, tuple(column + 1 for column in NUMBERS)))
     out = tuple(_exclusions(sheet, offer, terms))
     yield from titled("Not included", *((Items(out),) if out else ()))
@@ -173,11 +177,28 @@ class Money:
         text = with_currency(grouped(f"{abs(amount):.{places or 2}f}"), self.currency)
         return f"-{text}" if amount < 0 else text
 
-    def line(self, item: QuoteItem) -> tuple[str, ...]:
+    def line(self, item: QuoteItem, units: System) -> tuple[str, ...]:
         """Cells of a line of the quotation: name, quantity, unit, price of one, amount, tax."""
         tax = "" if item.tax is None else percent(item.tax)
         quantity = grouped(plain(item.quantity))
-        return _client_name(item.text), quantity, item.unit, self(item.each), self(item.amount), tax
+        name, also = _client_name(item.text), in_system(item, units)
+        return f"{name} ({also})" if also else name, quantity, item.unit, self(item.each), self(item.amount), tax
+
+
+IN_SYSTEM = (
+    "Quantity and price are in the units of the price list, so that one times the other is the amount, to the cent; in "
+    "brackets the same quantity in {} units."
+)
+
+
+def in_system(item: QuoteItem, units: System) -> str:
+    """Quantity of a line in the paper's units, where its own unit is of the other system; "" elsewhere."""
+    text = f"{plain(item.quantity)} {item.unit}"
+    if system_of(text) not in ("", units):
+        for kind in (LENGTH, AREA, VOLUME, MASS):
+            with suppress(UnitError):  # a unit of another kind
+                return show(read(text, kind, units), kind, units)
+    return ""
 
 
 def _client_name(what: str) -> str:
@@ -199,14 +220,14 @@ def _sections(items: Sequence[QuoteItem]) -> Iterator[tuple[str, list[QuoteItem]
             yield section, section_items
 
 
-def _lines(offer: Quote, money: Money) -> tuple[list[tuple[str, ...]], tuple[int, ...]]:
+def _lines(offer: Quote, money: Money, units: System) -> tuple[list[tuple[str, ...]], tuple[int, ...]]:
     """(rows of all lines in the total, each section below a row with its sum; indices of the rows with sums)."""
     lines: list[tuple[str, ...]] = []
     strong = []
     for section, items in _sections(offer.items):
         strong.append(len(lines))
         lines.append((SECTIONS[section], "", "", "", money(sum_of(items)), ""))
-        lines += map(money.line, items)
+        lines += (money.line(item, units) for item in items)
     return lines, tuple(strong)
 
 

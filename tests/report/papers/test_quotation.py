@@ -9,6 +9,7 @@ import pandas
 import pytest
 
 from pondkit import Project
+from pondkit.core.units import SYSTEMS
 from pondkit.drawing.blocks import Block, Items, Table, Text
 from pondkit.project.files import put
 from pondkit.report.papers import PAPERS, paper
@@ -121,6 +122,34 @@ def test_the_builder_s_sheet_has_cost_and_margin_and_what_drives_it() -> None:
 
 def boxes(blocks: list[Block]) -> str:
     return " ".join(block.text for block in blocks if isinstance(block, Text) and block.look == "box")
+
+
+def test_a_quotation_in_the_other_units_says_each_quantity_in_both_and_keeps_every_cent() -> None:
+    """1 yd³ is 0.764554857984 m³, 1 ft² 0.09290304 m², a short ton 907.18474 kg, 1 ft 0.3048 m: exact by definition."""
+    results = evaluate(quoted())
+    us, si = (list(quotation(Sheet(results, 0, units, "letter"))) for units in SYSTEMS)
+    factors = {  # to each unit in which the quantity may stand
+        "yd³": {"m³": 0.764554857984, "L": 764.554857984},
+        "ft²": {"m²": 0.09290304},
+        "short ton": {"kg": 907.18474, "tonne": 0.90718474},
+        "ft": {"m": 0.3048},
+    }
+    converted = set()
+    for there, here in zip(tables(us), tables(si), strict=True):
+        for own, row in zip(there.rows, here.rows, strict=True):
+            assert row[1:] == own[1:]
+            name, _, also = row[0].partition(" (")
+            if row[2:] and row[2] in factors:
+                number, _, unit = also.removesuffix(")").partition(" ")
+                assert name == own[0]
+                theirs = float(row[1].replace(",", "")) * factors[row[2]][unit]
+                assert float(number.replace(",", "")) == pytest.approx(theirs, rel=5e-4)
+                converted.add(row[2])
+            else:
+                assert row[0] == own[0]
+    assert converted == set(factors)
+    notes = [[block.text for block in blocks if isinstance(block, Text)] for blocks in (us, si)]
+    assert [sum("in brackets" in text for text in texts) for texts in notes] == [0, 1]
 
 
 @pytest.mark.parametrize("make", [quotation, builder])
