@@ -24,7 +24,8 @@ from pondkit.trades.earthwork.results import DigResult
 from pondkit.trades.lifting.results import Lift
 from pondkit.trades.tunnels import pictures as tunnels_plan
 from pondkit.trades.walls import pictures as walls
-from pondkit.trades.water.inputs.pumping import Branch, Line, Pump
+from pondkit.trades.water.inputs.pumping import Branch, Pump
+from pondkit.trades.water.lines import lines_of
 
 DIG_GROUPS = ("ground", "dig", "earth")
 STONE_GROUPS = ("stone", "lifting", "bearing", "walls")
@@ -257,9 +258,8 @@ def _pipes(sheet: Sheet) -> Iterator[Block]:
     water, units = sheet.result.option.water, sheet.units
     if water is None:
         return
-    lines: list[Line] = [*water.pumps, *([water.main] if water.main else []), *water.branches]
     rows = []
-    for line in lines:
+    for line in lines_of(water):
         fittings = [
             f"{count} {what}"
             for what, count in (

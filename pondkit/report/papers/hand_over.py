@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from pondkit.core.caution import REMINDER
 from pondkit.core.tables import table as reference
-from pondkit.core.units import LENGTH, show
+from pondkit.core.units import LENGTH, TIME, show
 from pondkit.drawing.blocks import BLANK, Block, Items, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted
@@ -18,7 +18,9 @@ from pondkit.report.papers.sheet import Sheet, node_called
 from pondkit.trades.earthwork.compute.setting_out import ties
 from pondkit.trades.earthwork.pictures import levels
 from pondkit.trades.water import pictures as flows
+from pondkit.trades.water.inputs.water import Water
 
+DAY = 24 * 3600.0  # s
 COMMON = "common practice, no source"
 NO_SOURCE = f"Lines without a source are {COMMON}."
 RUNS = ("totals", "water", "intake", "levels", "falls", "filter", "turnover", "animals", "tunnels")
@@ -127,15 +129,25 @@ def _switches(sheet: Sheet) -> tuple[Block, ...]:
     water, pipes = sheet.result.option.water, sheet.result.tunnels
     rows = []
     for pump in water.pumps if water else ():
-        rows.append((f"{pump.name}: switch and fault protection", "runs all day" if pump.running else "off"))
+        rows.append((f"{pump.name}: switch and fault protection", _hours(water, sheet) if pump.running else "off"))
         if pump.check_valve:
             rows.append((f"Check valve of {pump.name}", "opens by itself"))
     for line in water.branches if water else ():
         if line.valve != "none":
             share = f"{float(line.opening):.0%}".replace("%", " %")
             rows.append((f"{line.valve.capitalize()} valve of {line.name}", f"{share} open"))
-    rows += [(f"Gate {name}", "as drawn") for name, kind, _ in (pipes.places if pipes else ()) if "gate" in kind]
+        if line.check_valve:
+            rows.append((f"Check valve of {line.name}", "opens by itself"))
+    gates = ((name, kind) for name, kind, _ in (pipes.places if pipes else ()) if "gate" in kind)
+    rows += [(f"Gate {name}", "shut" if kind.startswith("shut") else "open") for name, kind in gates]
     return tabled(("What", "As drawn", "Where it is", "As set"), [(*row, BLANK, BLANK) for row in rows])
+
+
+def _hours(water: Water | None, sheet: Sheet) -> str:
+    """How long a running pump runs in a day, in words."""
+    if water is None or water.runs_a_day >= DAY * (1 - 1e-9):
+        return "runs all day"
+    return f"runs {show(water.runs_a_day, TIME, sheet.units, 'h')} a day"
 
 
 def _steps(sheet: Sheet) -> Iterator[Block]:

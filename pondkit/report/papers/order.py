@@ -326,7 +326,8 @@ class _Sizes:
         """Stock length and length in all, both to the tape's last place: what is printed can be multiplied."""
         rows = (row for row in self.rows if (row.key, row.subject) == ("pipe_length_order", name))
         whole = next((by_tape(row.si_value, self.units) for row in rows), "")
-        stock = self.option.tunnels.stock_length if self.option.tunnels else None
+        plans = self.result.tunnels.order.cutting_plan if self.result.tunnels else ()
+        stock = next((stock_length for pipe, stock_length, _ in plans if pipe == name), None)  # its own, if it has one
         return f"{by_tape(stock, self.units)} each, {whole} in all" if stock and whole else whole
 
     def _loose(self, size: str, name: str) -> str:

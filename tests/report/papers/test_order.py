@@ -87,6 +87,15 @@ def test_a_pump_is_ordered_by_its_duty_and_pipe_by_its_size() -> None:
     assert any(good.size == "sch40 2 in check valve" and good.what == "Valve" for good in goods(full_design()))
 
 
+def test_an_own_pipe_is_ordered_in_its_own_stock_length() -> None:
+    """20 ft a length, where other pipe is sold in 10 ft: printed in all is 20 ft times the number."""
+    own = {"name": "big", "bore": "6 in", "outside": "6.6 in", "stock_length": "20 ft"}
+    project = put(full_design(), ("options", 0, "tunnels", "own_pipes"), [own])
+    project = put(project, ("options", 0, "tunnels", "own_pipe"), "big")
+    pipe = one(project, "pipe_lengths_to_buy")
+    assert pipe.size == f"big, 20 ft each, {int(pipe.number) * 20} ft in all"
+
+
 def test_gravel_is_ordered_by_the_size_that_was_entered() -> None:
     assert one(full_design(), "total_gravel_volume").open == ("size",)
     named = put(full_design(), (*OPTION, "gravel_size"), "3/4 in washed")

@@ -2,6 +2,7 @@
 
 import re
 import time
+from collections.abc import Iterable
 from itertools import pairwise
 from pathlib import Path
 
@@ -12,15 +13,17 @@ from pondkit.core.caution import CHECK, REMINDER
 from pondkit.core.tables import figure_words
 from pondkit.core.tables import table as reference
 from pondkit.core.units import SYSTEMS, System
-from pondkit.drawing.blocks import Beside, Signature, Table
+from pondkit.drawing.blocks import Beside, Block, Signature, Table
 from pondkit.drawing.rows import say_problem
 from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.report.papers import PAPERS, Paper, paper, write_drawings
 from pondkit.report.papers.client import COMPARED
 from pondkit.report.papers.crew import DESK
+from pondkit.report.papers.crew import _pipes as pipe_runs
+from pondkit.report.papers.hand_over import _switches as switches
 from pondkit.report.papers.hand_over import months
-from pondkit.report.papers.sheet import NOT_WHOLE, SHEETS, SIZES, USUAL, Size
+from pondkit.report.papers.sheet import NOT_WHOLE, SHEETS, SIZES, USUAL, Sheet, Size
 from pondkit.study.evaluate import Results, evaluate
 from tests.designs import DEMO_NAMES, demo, full_design, full_project, option, pool, read
 from tests.report.papers import reading
@@ -342,6 +345,48 @@ def test_a_level_never_mixes_feet_and_inches() -> None:
         if getattr(one, "head", ("",))[0] == "Level of":
             for row in one.rows:
                 assert not any(" in" in cell for cell in row[1:])
+
+
+PIPED = {
+    "pools": [pool()],
+    "water": {
+        "runs_a_day": "9 h",
+        "filter": {"to": "pool", "level": "2 ft", "plan_size": ["4 ft", "3 ft"], "second_size": ["3 ft", "2 ft"]},
+        "passage": {"name": "between the bodies", "length": "7 ft"},
+        "pumps": [{"name": "one", "check_valve": False}, {"name": "two", "check_valve": False, "running": False}],
+        "branches": [{"name": "rise", "to": "filter", "length": "8 ft", "valve": "none", "check_valve": True}],
+    },
+    "tunnels": {
+        "nodes": [
+            {"name": "north", "kind": "gate", "at": ["30 ft", "0 ft", "0 ft"], "shut": True},
+            {"name": "south", "kind": "gate", "at": ["30 ft", "9 ft", "0 ft"]},
+        ]
+    },
+}
+
+
+def cells(blocks: Iterable[Block]) -> list[tuple[str, ...]]:
+    """Rows of all tables among some blocks."""
+    return [tuple(row) for block in blocks if isinstance(block, Table) for row in block.rows]
+
+
+def test_the_hand_over_says_how_long_pumps_run_and_which_valves_and_gates_there_are() -> None:
+    sheet = Sheet(evaluate(read(options=[option(**PIPED)])), 0, "us", "letter")
+    drawn = {row[0]: row[1] for row in cells(switches(sheet))}
+    assert drawn["one: switch and fault protection"] == "runs 9 h a day"
+    assert drawn["two: switch and fault protection"] == "off"
+    assert drawn["Check valve of rise"] == "opens by itself"
+    assert (drawn["Gate north"], drawn["Gate south"]) == ("shut", "open")
+    water = PIPED["water"] | {"runs_a_day": "24 h"}
+    sheet = Sheet(evaluate(read(options=[option(**(PIPED | {"water": water}))])), 0, "us", "letter")
+    assert {row[0]: row[1] for row in cells(switches(sheet))}["one: switch and fault protection"] == "runs all day"
+
+
+def test_the_crew_has_every_line_of_pipe_that_is_ordered() -> None:
+    sheet = Sheet(evaluate(read(options=[option(**PIPED)])), 0, "us", "letter")
+    lines = {row[0]: row[2] for row in cells(pipe_runs(sheet))}
+    assert set(lines) >= {"one", "two", "rise", "between the bodies"}
+    assert lines["between the bodies"] == "7 ft"
 
 
 def test_the_hand_over_has_every_node_penetration_and_seam_with_two_ties() -> None:

@@ -155,9 +155,13 @@ def test_a_quotation_in_the_other_units_says_each_quantity_in_both_and_keeps_eve
 @pytest.mark.parametrize("make", [quotation, builder])
 def test_without_prices_or_with_an_option_in_trouble_it_says_what_is_missing(make: Any) -> None:
     assert "No prices are entered" in boxes(list(make(sheet(read(options=[option()])))))
-    over = [pool("one"), pool("two", at=["5 ft", "0 ft"])]
-    project = put(read(options=[option("A", pools=over)]), ("prices",), {"dig": "40 per yd^3"})
-    assert "could be worked out" in boxes(list(make(sheet(project))))
+    over = {"pools": [pool("one"), pool("two", at=["5 ft", "0 ft"])]}
+    liner = {"lining": {"liners": [{"name": "main", "covers": ["none"]}]}}  # the pools are sound
+    for trouble in (over, liner):
+        project = put(read(options=[option("A", **trouble)]), ("prices",), {"dig": "40 per yd^3"})
+        said = boxes(list(make(sheet(project))))
+        assert "could be worked out" in said
+        assert "No prices are entered" not in said
 
 
 @pytest.mark.parametrize("key", ["quotation", "builder", "order", "quote_request"])
