@@ -270,7 +270,7 @@ def _driver(project: Project, drive: Drive, entry: Entry, most: float, share: fl
     elif nothing(entry.value, entry.kind):
         text = show(drive.change, entry.kind, system)
     else:
-        text = f"{drive.change / entry.value:+.2%}"
+        text = f"{drive.change / abs(entry.value):+.2%}"  # so that '+' is more of it for a figure below 0 too
     return Driver(drive.path, text, abs(drive.change or 0.0) / most, driver_words(project, drive, share, system))
 
 

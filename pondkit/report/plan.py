@@ -55,7 +55,7 @@ from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.tunnels.results import TunnelsResult
 
 Spot = tuple[float, float]
-MOST_TOLD = 3  # most cautions in the text of a mark
+MOST_TOLD = 3  # most cautions written out in the text of a mark
 
 
 def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
@@ -143,9 +143,7 @@ def act_marks(
     if not marks:
         return []
     metres = frame.magnitude_of(unit)
-    texts = [
-        "<br>".join(frame.plain(say(each, system)) for each in cautions[:MOST_TOLD]) for cautions in marks.values()
-    ]
+    texts = [_mark_text(cautions, system) for cautions in marks.values()]
     return [
         {
             "type": "scatter",
@@ -162,6 +160,13 @@ def act_marks(
             "cliponaxis": False,
         }
     ]
+
+
+def _mark_text(cautions: Sequence[Caution], system: System) -> str:
+    """Text of a mark: its first cautions, and how many more there are."""
+    sentences = [frame.plain(say(each, system)) for each in cautions[:MOST_TOLD]]
+    further = len(cautions) - len(sentences)
+    return "<br>".join([*sentences, *([f"and {further} more to act on, in the table of figures"] if further else [])])
 
 
 Span = tuple[float, float, float, float]  # west, south, east, north [m]

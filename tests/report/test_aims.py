@@ -6,8 +6,11 @@ import pytest
 
 from pondkit import load, save
 from pondkit.__main__ import main
+from pondkit.core.entry import input_entry
+from pondkit.core.units import LENGTH
 from pondkit.project.files import put
 from pondkit.report import aims
+from pondkit.study.aim import Drive
 from pondkit.study.evaluate import evaluate
 from tests.designs import demo, option, read
 
@@ -132,3 +135,12 @@ def test_drives_are_shown_as_ranked_bars(file: str, capsys: pytest.CaptureFixtur
     assert len(bars) > 5
     assert bars == sorted(bars, reverse=True)
     assert main(["drives", file, "--figure", "total_net_volume", "--by", "2"]) == 2
+
+
+@pytest.mark.parametrize(("value", "text"), [(2.0, "+25.00%"), (-2.0, "+25.00%")])
+def test_a_plus_is_more_of_a_figure_that_is_below_nothing_too(value: float, text: str) -> None:
+    """By hand: half a metre more, of 2 m: -2.0 m rises to -1.5 m."""
+    path = ("options", 0, "pools", 0, "level")
+    drive = Drive(path, 0.0, LENGTH, 0.1, True, 0.5)
+    driver = aims._driver(read(), drive, input_entry("", value, LENGTH), 0.5, 0.1, "us")
+    assert driver.text == text

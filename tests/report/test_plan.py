@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 import shapely
 
+from pondkit.core.caution import ACT, Caution
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
 from pondkit.page import edits
@@ -360,6 +361,14 @@ def test_what_asks_to_be_acted_on_is_marked_at_its_place() -> None:
     (mark,) = marks("5.8 ft")
     assert (mark["x"], mark["y"]) == ([pytest.approx(0.0)], [pytest.approx(5.8)])
     assert "face" in mark["hovertext"][0]
+
+
+@pytest.mark.parametrize(("count", "last"), [(3, "caution 3"), (4, "and 1 more"), (6, "and 3 more")])
+def test_a_mark_says_how_many_cautions_it_does_not_write_out(count: int, last: str) -> None:
+    cautions = [Caution(f"caution {number}", rank=ACT, key=str(number)) for number in range(1, count + 1)]
+    lines = plan._mark_text(cautions, "us").split("<br>")
+    assert len(lines) == min(count, 4)
+    assert lines[-1].startswith(last)
 
 
 def test_two_stones_in_one_place_and_a_tree_too_near_are_marked_where_they_are() -> None:
