@@ -102,10 +102,12 @@ def _water(sheet: Sheet) -> Iterator[Block]:
 def _distances(sheet: Sheet) -> Iterator[Block]:
     """For each keep-out, the nearest of all works that are dug, heaped or built."""
     nearest: dict[str, tuple[float, str]] = {}
+    names = sorted({thing.name for thing in sheet.site.keep_outs}, key=len, reverse=True)
     for row in sheet.of("keep_out_distance"):
-        what, _, name = row.subject.rpartition(" / ")
+        # A keep-out's own name may have a stroke in it.
+        name = next((each for each in names if row.subject.endswith(f" / {each}")), "")
         if name not in nearest or row.si_value < nearest[name][0]:
-            nearest[name] = (row.si_value, what)
+            nearest[name] = (row.si_value, row.subject.removesuffix(f" / {name}"))
     rows = []
     for thing in sheet.site.keep_outs:
         away, what = nearest.get(thing.name, (None, ""))

@@ -23,6 +23,7 @@ from pondkit.report.papers.crew import DESK
 from pondkit.report.papers.crew import _pipes as pipe_runs
 from pondkit.report.papers.hand_over import _switches as switches
 from pondkit.report.papers.hand_over import months
+from pondkit.report.papers.permit import _distances as distances
 from pondkit.report.papers.sheet import NOT_WHOLE, SHEETS, SIZES, USUAL, Sheet, Size
 from pondkit.study.evaluate import Results, evaluate
 from tests.designs import DEMO_NAMES, demo, full_design, full_project, option, pool, read
@@ -380,6 +381,20 @@ def test_the_hand_over_says_how_long_pumps_run_and_which_valves_and_gates_there_
     water = PIPED["water"] | {"runs_a_day": "24 h"}
     sheet = Sheet(evaluate(read(options=[option(**(PIPED | {"water": water}))])), 0, "us", "letter")
     assert {row[0]: row[1] for row in cells(switches(sheet))}["one: switch and fault protection"] == "runs all day"
+
+
+@pytest.mark.parametrize("name", ["oak", "oak / old", "pool / oak"])
+def test_the_permit_prints_the_distance_to_a_keep_out_whatever_its_name(name: str) -> None:
+    """By hand: a circle of 12 ft at the origin, its rim at the waterline, and a tree 40 ft from its middle."""
+    oak = {"name": name, "kind": "tree", "clearance": "12 ft", "points": [["40 ft", "0 ft"]]}
+    round_pool = pool(outline={"shape": "circle", "diameter": "12 ft"})
+    made = read(site={"keep_outs": [oak]}, options=[option(pools=[round_pool])])
+    sheet = Sheet(evaluate(made), 0, "us", "letter")
+    (row,) = [cell for cell in cells(distances(sheet)) if cell[1] == name]
+    (figure,) = [each for each in sheet.of("keep_out_distance") if each.subject.startswith("pool")]
+    assert row[2] == "pool"
+    assert figure.si_value == pytest.approx((40 - 6) * 0.3048, abs=0.7)  # less the bank and edge beyond the waterline
+    assert number(row[3]) == pytest.approx(figure.si_value / 0.3048, abs=0.01)
 
 
 def test_the_crew_has_every_line_of_pipe_that_is_ordered() -> None:
