@@ -320,7 +320,9 @@ class _Sizes:
     def _pump(self, name: str) -> str:
         flow, head = self.texts.get(("pump_flow", name), ""), self.texts.get(("pump_head", name), "")
         power = self.texts.get(("pump_power", name), "")
-        return f"{flow} at a head of {head}" + (f", about {power}" if power else "") if flow and head else ""
+        if not (flow and head):  # nothing of its curve is entered yet
+            return to_fill("flow and head")
+        return f"{flow} at a head of {head}" + (f", about {power}" if power else "")
 
     def _pipe(self, name: str) -> str:
         """Stock length and length in all, both to the tape's last place: what is printed can be multiplied."""

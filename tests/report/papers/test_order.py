@@ -76,6 +76,13 @@ def test_a_liner_is_ordered_with_material_thickness_size_sheets_and_seams() -> N
     assert underlay.size == "geotextile, 12 oz/yd², 15 ft × 120 ft"
 
 
+def test_a_pump_without_a_curve_is_left_to_be_filled_in() -> None:
+    project = put(full_design(), (*OPTION, "water", "pumps", 0, "curve"), [])
+    pump = one(project, "pump_order", "pump 1")
+    assert pump.open == ("flow and head",)
+    assert one(full_design(), "pump_order", "pump 1").open == ()
+
+
 def test_a_pump_is_ordered_by_its_duty_and_pipe_by_its_size() -> None:
     pump = one(full_design(), "pump_order", "pump 1")
     assert "gal/min at a head of" in pump.size
