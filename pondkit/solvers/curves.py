@@ -95,7 +95,7 @@ class PumpPath:
         if lift >= self.curve.shutoff and self.check_valve:
             return 0.0, 0.0
 
-        def over(q: float) -> tuple[float, float]:
+        def excess(q: float) -> tuple[float, float]:
             loss, slope = self.conduit.loss(q)
             gain, fall = self.gain(q)
             return loss - gain + lift, slope - fall
@@ -105,15 +105,15 @@ class PumpPath:
         likely = last * math.sqrt(abs(self.curve.shutoff - lift) / drop)
         if lift > self.curve.shutoff:
             low, high = -4 * likely, 0.0
-            while over(low)[0] > 0:
+            while excess(low)[0] > 0:
                 low *= 2
         else:
             low, high = 0.0, 4 * likely + TINY
         start = math.copysign(likely, low + high) if near is None or not low < near < high else near
-        flow, slope = rising_root(over, low, high, start)
+        flow, slope = rising_root(excess, low, high, start)
         while high and flow > AT_THE_END * high:
             high *= 2
-            flow, slope = rising_root(over, low, high, flow)
+            flow, slope = rising_root(excess, low, high, flow)
         return flow, -1 / slope
 
     def lift(self, flow: float) -> tuple[float, float]:

@@ -73,11 +73,11 @@ class Conduit:
         if not 0 < start < most:
             start = self.area * speed / math.sqrt(LIKELY_F * slender + self.k)
 
-        def over(q: float) -> tuple[float, float]:
+        def excess(q: float) -> tuple[float, float]:
             loss, slope = self.loss(q)
             return loss - target_head, slope
 
-        flow, slope = rising_root(over, 0.0, most, start)
+        flow, slope = rising_root(excess, 0.0, most, start)
         return math.copysign(flow, head), 1 / slope
 
 

@@ -183,7 +183,7 @@ class _Search:
         bodies, branches = self.network.bodies, self.network.branches
         met: list[tuple[float, float]] = []
 
-        def over(through: float) -> tuple[float, float]:
+        def excess(through: float) -> tuple[float, float]:
             body_loss, slope = bodies.loss(through)
             met[:] = [self._branch(index, head, body_loss) for index in self.filtered]
             slope_sum = sum(
@@ -194,13 +194,13 @@ class _Search:
             met.append((slope_sum, slope))
             return through - sum(flow for flow, _ in met[:-1]), 1 + slope_sum * slope
 
-        most = -over(0.0)[0]
+        most = -excess(0.0)[0]
         if most == 0 or not bodies.parts:
             self.through = most
             return most, sum(derivative for _, derivative in met[:-1])
         low, high = min(most, 0.0), max(most, 0.0)
         start = self.through if low < self.through < high else most / 2
-        self.through, slope = rising_root(over, low, high, start)
+        self.through, slope = rising_root(excess, low, high, start)
         return self.through, sum(derivative for _, derivative in met[:-1]) / slope
 
 
