@@ -528,14 +528,14 @@ CLEAR = 8  # px between words and the section line, or the letters at its ends, 
 def _clear(
     words: tuple[tuple[Label, ...], ...], section: tuple[Spot, Spot] | None, span: Span, unit: str
 ) -> tuple[Label, ...]:
-    """Of each of a pool's words the first label that neither the section line nor a label before it covers; the first
-    one if each is covered.
+    """Of each of a pool's words the first label that neither the section line nor another label covers; the first one
+    if each is covered. The name is placed first, then the depths from the floor up: a small floor has the least room.
     """
     line = None if section is None else frame.in_unit(np.array(section), unit).tolist()
     pixel = float(frame.in_unit(span[2] - span[0], unit)) / ACROSS
     chosen: list[Label] = []
     boxes: list[Span] = []
-    for labels in words:
+    for labels in reversed(words):
         width = _width(labels[0]) * pixel
         places = [(label, _box(label, width, pixel)) for label in labels]
         if line:
@@ -544,7 +544,7 @@ def _clear(
         label, box = next((place for place in places if not _overlaps(place[1], boxes)), places[0])
         chosen.append(label)
         boxes.append(box)
-    return tuple(chosen)
+    return tuple(reversed(chosen))
 
 
 def _width(label: Label) -> float:
