@@ -46,14 +46,14 @@ def whole() -> Project:
     """Three pools under two liners, stone, and a tunnel of ten runs with rates."""
     names = ["pool 1", "pool 2", "pool 3"]
     # A first bend of 45 degrees: between mouth and penetration nothing may move.
-    turns = [(-8 - 3 * i, 3.568 * math.sin(i), -6 + 1.5 * i) for i in range(9)]
+    turns = [(-8 - 4 * i, 4.754 * math.sin(i), -6 + 1.5 * i) for i in range(9)]
     nodes = [{"name": "mouth", "kind": "mouth", "at": ["-5 ft", "0 ft", "-7.5 in"]}]
     nodes += [
         {"name": f"bend {i}", "kind": "junction", "at": [f"{x} ft", f"{y:.2f} ft", f"{z} in"]}
         for i, (x, y, z) in enumerate(turns)
     ]
     nodes += [
-        {"name": "den", "kind": "chamber", "at": ["-36 ft", "3 ft", "10 in"], "size": ["30 in", "24 in", "18 in"]}
+        {"name": "den", "kind": "chamber", "at": ["-45 ft", "3 ft", "10 in"], "size": ["30 in", "24 in", "18 in"]}
     ]
     ends = [str(node["name"]) for node in nodes]
     seat = {
