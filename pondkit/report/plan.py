@@ -522,6 +522,7 @@ def _names(name: str, rings: Rings, unit: str) -> tuple[Label, ...]:
 
 ACROSS = 600  # px: width of a narrow plan, by which the extent of words is estimated
 CLEAR = 8  # px between words and the section line, or the letters at its ends, where there is room
+APART = 8  # px between the words of one pool on a line: nearer, they are read as one
 
 
 @remembered
@@ -543,7 +544,8 @@ def _clear(
             places = next(filter(None, away), places)
         label, box = next((place for place in places if not _overlaps(place[1], boxes)), places[0])
         chosen.append(label)
-        boxes.append(box)
+        west, south, east, north = box
+        boxes.append((west - APART * pixel, south, east + APART * pixel, north))
     return tuple(reversed(chosen))
 
 

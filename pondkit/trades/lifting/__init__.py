@@ -2,7 +2,7 @@
 
 How to read it, from inputs to pictures (all in SI units; radii are level, from the centre of slewing):
 
-- ``inputs`` is what a person enters: the machine with its chart, its positions, what hangs on it besides the stone.
+- ``inputs`` is what a person enters: the machine with its chart, its positions, what it carries besides the stone.
 - ``compute`` begins at ``compute``: it gathers the stones to lift, and what is dug, built and heaped round the machine;
 has the ``positions`` checked (ground, distance from every dig), then each stone lifted from the best of them by the
 ``chart``; and puts the lifts in order, with the machine's way out.

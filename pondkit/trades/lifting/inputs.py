@@ -1,4 +1,4 @@
-"""Inputs of the lift plan: the machine with its chart, what hangs on it besides the stone, and its positions."""
+"""Inputs of the lift plan: the machine with its chart, what it carries besides the stone, and its positions."""
 
 from typing import Annotated, ClassVar
 
