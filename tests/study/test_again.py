@@ -1,4 +1,4 @@
-"""What of the heavy option is worked out again when one input moves: only what hangs on it."""
+"""What of the heavy option is worked out again when one input moves: only what depends on it."""
 
 from collections import Counter
 from typing import Any

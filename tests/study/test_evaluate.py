@@ -310,7 +310,7 @@ def test_links_to_nowhere_to_itself_and_uphill(name: str) -> None:
     assert all(texts(problem))
     if name == "to nowhere":
         assert "'good'" in say(problem.mend, "si")
-    # No figure hangs on a link so far.
+    # No figure depends on a link so far.
     assert found.totals.total_gross_volume is not None
 
 

@@ -6,9 +6,9 @@ LIFT_BY_THE_PLATE = CautionRule(
     "lift_by_the_plate",
     REMINDER,
     "swing_use",
-    "Lift by the machine's own plate, on firm, level ground, with all that hangs on it counted. Nobody under the load "
-    "or within the swing; no lift below overhead lines; a trained operator and a slinger in sight of each other. Local "
-    "law may ask for a licence and a lift plan by a competent person.",
+    "Lift by the machine's own plate, on firm, level ground, with slings, hook and attachments counted. Nobody under "
+    "the load or within the swing; no lift below overhead lines; a trained operator and a slinger in sight of each "
+    "other. Local law may ask for a licence and a lift plan by a competent person.",
 )
 LIFT_OVER_RATING = CautionRule(
     "lift_over_rating",

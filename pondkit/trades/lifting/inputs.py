@@ -103,7 +103,7 @@ class Lifting(Part):
         "Slings and hook",
         *ATTACHMENT,
         default="60 lb",
-        help="All else that hangs on the hook with the stone. The weight is an example.",
+        help="All else on the hook besides the stone. The weight is an example.",
     )
     size: Length = ask(
         "Centre to end of tracks",

@@ -263,7 +263,7 @@ def test_without_stakes_nothing_is_set_out() -> None:
 
 
 def test_an_edge_beyond_the_survey_says_so_and_no_other_line_does() -> None:
-    """A survey that ends at x = 2 under a pool that reaches to 4; the waterline hangs on no ground."""
+    """A survey that ends at x = 2 under a pool that reaches to 4; the waterline depends on no ground."""
     half = {"kind": "points", "points": [[-12, -12, 0.3], [2, -12, 0.3], [2, 12, 0.3], [-12, 12, 0.3]]}
     lengths = figures(out(ground=half), "mark_length")
     said = {name: "outside the survey" in cautions(figure) for name, figure in lengths.items()}

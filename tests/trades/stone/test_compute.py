@@ -401,7 +401,7 @@ def test_stone_in_a_pool_that_is_in_trouble_itself_brings_no_second_problem() ->
     assert figure(result, "boulder_mass", "seat").value > 0
 
 
-# ---------------------------------------------------------------- what hangs on what
+# ---------------------------------------------------------------- what depends on what
 
 
 def test_a_lower_tier_leaves_the_stone_as_it_was_and_a_boulder_the_pools() -> None:
